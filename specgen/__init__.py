@@ -1,0 +1,1 @@
+"""specgen: build sheets for supercharged engines from YAML in git."""

@@ -1,0 +1,117 @@
+"""Findings: what is wrong or doubtful in the data, with its place, and how it is laid out.
+
+The room knows nothing of how a finding came about. Every code is listed in `CODES`, so that a
+reader can look one up and a test can hold that each has been seen.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict, dataclass
+from typing import Literal
+
+Severity = Literal["error", "warning"]
+
+#: Every code there is, with what it means.
+CODES: dict[str, str] = {
+    "unreadable-file": "The file cannot be read, or is not UTF-8 text.",
+    "not-yaml": "The text is not YAML, or uses a part of YAML that an archive does not allow.",
+    "duplicate-key": "The same key stands twice in one mapping.",
+    "unknown-key": "A key that the format does not have.",
+    "missing-key": "A key that the format needs is not there.",
+    "wrong-type": "A list, mapping, number or text stands where another is expected.",
+    "wrong-value": "A value outside the closed list or the pattern the format allows.",
+    "not-a-quantity": "A text that is not a number with its unit.",
+    "unknown-unit": "A unit that is not in the table, or is of another kind.",
+    "implausible": "A figure outside the range that such a figure has in practice.",
+    "not-a-date": "A date that is not in the calendar, or not written year-month-day.",
+    "unknown-reference": "A name that points to nothing: a setup, blower or file that is not there.",
+    "missing-file": "A file that is named but is not there.",
+    "duplicate-id": "The same id is used twice.",
+    "reserved-id": "An id that the site needs for itself, or that is not a plain id.",
+    "contradiction": "Two figures that cannot both be true.",
+    "not-offered": "A part that the other half does not come with.",
+    "beyond-limit": "A figure beyond a stated limit.",
+    "bad-curve": "A curve file that is not a table of numbers, or runs backwards.",
+    "unclear": "Figures whose meaning is left open; the sheet says so too.",
+}
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Place:
+    """Where something stands: file relative to the archive, line and column from 1."""
+
+    file: str
+    line: int = 1
+    column: int = 1
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}:{self.column}"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing wrong or doubtful: what was found, what was expected, and what to write."""
+
+    code: str
+    severity: Severity
+    place: Place
+    found: str
+    expected: str
+    hint: str
+
+    def __post_init__(self) -> None:
+        if self.code not in CODES:
+            raise KeyError(f"finding code {self.code!r} is not listed in CODES")
+
+
+def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Sort findings by place, each only once."""
+    return tuple(sorted(dict.fromkeys(findings), key=lambda item: (item.place, item.code)))
+
+
+def as_text(findings: Sequence[Finding]) -> str:
+    """Lay findings out for a terminal: a headline with the place, then the remedy."""
+    lines: list[str] = []
+    for item in findings:
+        lines.append(f"{item.place}: {item.severity} [{item.code}] {item.found}")
+        lines.append(f"    expected: {item.expected}")
+        lines.append(f"    write:    {item.hint}")
+    lines.append(summary(findings))
+    return "\n".join(lines)
+
+
+def as_json(findings: Sequence[Finding]) -> str:
+    """Lay findings out as JSON: a list of objects, keys as in `Finding`."""
+    return json.dumps(
+        {"format": 1, "findings": [asdict(item) for item in findings]}, indent=2, ensure_ascii=False
+    )
+
+
+def as_annotations(findings: Sequence[Finding]) -> str:
+    """Lay findings out as the workflow commands by which a forge marks lines of a change."""
+    lines = [
+        f"::{item.severity} file={item.place.file},line={item.place.line},"
+        f"col={item.place.column},title={item.code}::"
+        + _escaped(f"{item.found}; expected {item.expected}; write {item.hint}")
+        for item in findings
+    ]
+    return "\n".join([*lines, summary(findings)])
+
+
+def summary(findings: Sequence[Finding]) -> str:
+    """Count findings in words."""
+    errors = sum(item.severity == "error" for item in findings)
+    warnings = len(findings) - errors
+    if not findings:
+        return "Nothing wrong was found."
+    return f"{_count(errors, 'error')}, {_count(warnings, 'warning')}."
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}" + ("" if number == 1 else "s")
+
+
+def _escaped(text: str) -> str:
+    return text.replace("%", "%25").replace("\r", "%0D").replace("\n", "%0A")

@@ -1,0 +1,314 @@
+"""The closed table of units: written text to an SI value, and an SI value to text.
+
+The only room that knows what a psi or a horsepower is. Nothing here knows which quantity a
+value belongs to; that is `vocabulary`. Unknown units are refused with a suggestion: a general
+units library reads workshop text wrongly ("PS" as petasiemens), so it serves as the tests'
+oracle only.
+"""
+
+from __future__ import annotations
+
+import difflib
+import math
+import re
+from dataclasses import dataclass
+
+NARROW_SPACE = "\u202f"
+MINUS = "\u2212"
+
+#: One inch of mercury at 0 °C; the 60 °F inch is 0.28 % smaller and is not in the table.
+_INHG = 3386.389
+_PSI = 6894.757293168361
+_HP = 745.6998715822702  # 550 ft·lbf/s
+_PS = 735.49875  # 75 kgf·m/s
+_LB = 0.45359237
+_INCH = 0.0254
+_POUND_FORCE = 4.4482216152605
+
+
+class UnitError(ValueError):
+    """A text that is no quantity of the wanted kind: `expected` and `hint` say what to write."""
+
+    def __init__(self, message: str, expected: str, hint: str) -> None:
+        super().__init__(message)
+        self.expected = expected
+        self.hint = hint
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """One way to write a kind of quantity: SI value = number * factor + offset."""
+
+    kind: str
+    symbol: str
+    factor: float
+    offset: float = 0.0
+    label: str = ""
+    aliases: tuple[str, ...] = ()
+
+    @property
+    def shown(self) -> str:
+        """What a page prints behind the number."""
+        return self.label or self.symbol
+
+    def to_si(self, number: float) -> float:
+        """Turn a number in this unit into its SI value."""
+        return number * self.factor + self.offset
+
+    def from_si(self, value: float) -> float:
+        """Turn an SI value into a number in this unit."""
+        return (value - self.offset) / self.factor
+
+
+def _pressures(kind: str, word: str, letter: str) -> list[Unit]:
+    """Give the pressure units of one reference; gauge and absolute never mix silently."""
+    units = [
+        Unit(kind, "kPa", 1e3),
+        Unit(kind, "Pa", 1.0),
+        Unit(kind, "hPa", 1e2, aliases=("mbar",)),
+        Unit(kind, "bar", 1e5),
+        Unit(kind, "MPa", 1e6),
+        Unit(kind, "psi", _PSI),
+        Unit(kind, "inHg", _INHG),
+        Unit(kind, "mmHg", 133.322387415),
+        Unit(kind, "inH2O", 249.08891),
+        Unit(kind, "atm", 101325.0),
+    ]
+    if word:
+        units += [
+            Unit(kind, f"{unit.symbol} {word}", unit.factor, label=unit.symbol)
+            for unit in units[:6]
+        ]
+        units.append(Unit(kind, f"psi{letter}", _PSI, label="psi"))
+    return units
+
+
+_TABLE: list[Unit] = [
+    *(
+        Unit("length", symbol, factor, aliases=aliases)
+        for symbol, factor, aliases in (
+            ("mm", 1e-3, ()),
+            ("cm", 1e-2, ()),
+            ("m", 1.0, ()),
+            ("um", 1e-6, ("µm", "μm")),
+            ("in", _INCH, ('"', "inch")),
+            ("ft", 0.3048, ()),
+        )
+    ),
+    Unit("volume", "L", 1e-3, aliases=("l", "litre", "L/rev")),
+    Unit("volume", "cm3", 1e-6, label="cm³", aliases=("cm³", "cc", "ml", "mL", "cm3/rev")),
+    Unit("volume", "m3", 1.0, label="m³", aliases=("m³",)),
+    Unit("volume", "in3", 1.6387064e-5, label="in³", aliases=("in³", "cu in", "cuin", "ci")),
+    *_pressures("absolute pressure", "absolute", "a"),
+    *_pressures("gauge pressure", "gauge", "g"),
+    *_pressures("pressure difference", "", ""),
+    Unit("temperature", "degC", 1.0, 273.15, "°C", ("°C", "C", "℃")),
+    Unit("temperature", "degF", 5 / 9, 459.67 * 5 / 9, "°F", ("°F", "F")),
+    Unit("temperature", "K", 1.0),
+    Unit("temperature difference", "K", 1.0, aliases=("delta degC",)),
+    Unit("temperature difference", "delta degF", 5 / 9, label="°F"),
+    Unit("rotational speed", "rpm", 1 / 60, aliases=("r/min", "1/min", "min-1")),
+    Unit("rotational speed", "rev/s", 1.0),
+    Unit("velocity", "m/s", 1.0),
+    Unit("velocity", "km/h", 1 / 3.6),
+    Unit("velocity", "ft/min", 0.3048 / 60),
+    Unit("velocity", "ft/s", 0.3048),
+    Unit("acceleration", "m/s2", 1.0, label="m/s²"),
+    Unit("acceleration", "ft/s2", 0.3048, label="ft/s²"),
+    Unit("torque", "N m", 1.0, label="N·m", aliases=("Nm", "N·m", "N*m")),
+    Unit("torque", "kgf m", 9.80665, label="kgf·m", aliases=("kgfm", "mkg")),
+    Unit(
+        "torque",
+        "lb ft",
+        _POUND_FORCE * 0.3048,
+        label="lb·ft",
+        aliases=("lbft", "ft lb", "lb·ft", "lbf ft", "ft lbf", "lb-ft", "ft-lb"),
+    ),
+    Unit("power", "kW", 1e3),
+    Unit("power", "W", 1.0),
+    Unit("power", "hp", _HP, aliases=("bhp", "HP")),
+    Unit("power", "PS", _PS, aliases=("cv",)),
+    Unit("specific power", "kW/L", 1e6),
+    Unit("specific power", "hp/L", _HP * 1e3),
+    Unit("specific power", "hp/in3", _HP / 1.6387064e-5, label="hp/in³"),
+    Unit("mass", "kg", 1.0),
+    Unit("mass", "g", 1e-3),
+    Unit("mass", "lb", _LB),
+    Unit("mass flow", "kg/s", 1.0),
+    Unit("mass flow", "g/s", 1e-3),
+    Unit("mass flow", "kg/min", 1 / 60),
+    Unit("mass flow", "kg/h", 1 / 3600),
+    Unit("mass flow", "lb/min", _LB / 60),
+    Unit("mass flow", "lb/h", _LB / 3600, aliases=("lb/hr",)),
+    Unit("volume flow", "m3/s", 1.0, label="m³/s"),
+    Unit("volume flow", "L/s", 1e-3),
+    Unit("volume flow", "L/min", 1e-3 / 60, aliases=("l/min",)),
+    Unit("volume flow", "L/h", 1e-3 / 3600, aliases=("l/h",)),
+    Unit("volume flow", "m3/h", 1 / 3600, label="m³/h"),
+    Unit(
+        "volume flow",
+        "cm3/min",
+        1e-6 / 60,
+        label="cm³/min",
+        aliases=("cc/min", "ml/min", "cm³/min"),
+    ),
+    Unit("volume flow", "ft3/min", 0.3048**3 / 60, label="ft³/min", aliases=("cfm", "ft³/min")),
+    Unit("volume flow", "gal/h", 3.785411784e-3 / 3600, label="US gal/h"),
+    Unit("density", "kg/m3", 1.0, label="kg/m³", aliases=("kg/m³",)),
+    Unit("density", "kg/L", 1e3, aliases=("g/cm3",)),
+    Unit("density", "lb/ft3", _LB / 0.3048**3, label="lb/ft³"),
+    Unit("fraction", "%", 0.01, aliases=("percent",)),
+    Unit("ratio", "", 1.0, aliases=(":1",)),
+    Unit("angle", "deg", math.pi / 180, label="°", aliases=("°", "degrees")),
+    Unit("angle", "rad", 1.0),
+    Unit("force", "N", 1.0),
+    Unit("force", "lbf", _POUND_FORCE),
+    Unit("time", "s", 1.0),
+    Unit("time", "min", 60.0),
+    Unit("time", "h", 3600.0),
+    Unit("energy", "kJ", 1e3),
+    Unit("energy", "J", 1.0),
+    Unit("energy", "MJ", 1e6),
+    Unit("specific energy", "MJ/kg", 1e6),
+    Unit("specific energy", "kJ/kg", 1e3),
+    Unit("specific energy", "Btu/lb", 2326.0),
+    Unit("specific fuel consumption", "g/kWh", 1e-3 / 3.6e6, aliases=("g/kW h",)),
+    Unit("specific fuel consumption", "kg/kWh", 1 / 3.6e6),
+    Unit("specific fuel consumption", "lb/hp h", _LB / (_HP * 3600), label="lb/hp·h"),
+]
+
+KINDS: tuple[str, ...] = tuple(dict.fromkeys(unit.kind for unit in _TABLE))
+_BY_KIND: dict[str, dict[str, Unit]] = {kind: {} for kind in KINDS}
+for _unit in _TABLE:
+    for _name in (_unit.symbol, *_unit.aliases):
+        _BY_KIND[_unit.kind][_name] = _unit
+
+_NUMBER = re.compile(r"[-+\u2212]?(\d+(\.\d*)?|\.\d+)([eE][-+]?\d+)?")
+
+
+def units_of(kind: str) -> tuple[Unit, ...]:
+    """All units of a kind, the usual one first."""
+    return tuple(dict.fromkeys(_BY_KIND[kind].values()))
+
+
+def unit(kind: str, symbol: str) -> Unit:
+    """Look up a unit of a kind by symbol or alias; UnitError with a suggestion otherwise."""
+    wanted = " ".join(symbol.split())
+    table = _BY_KIND[kind]
+    if wanted in table:
+        return table[wanted]
+    elsewhere = [other for other in KINDS if wanted in _BY_KIND[other] and other != kind]
+    spelled = _closest(wanted, table)
+    usual = _usual(kind)
+    if wanted == "":
+        raise UnitError(
+            "no unit stands behind the number", usual, f'add one, such as "{_first(kind)}"'
+        )
+    if elsewhere:
+        raise UnitError(
+            f'"{wanted}" is a unit of {elsewhere[0]}, not of {kind}', usual, f"write {usual}"
+        )
+    hint = f'did you mean "{spelled}"?' if spelled else f"write {usual}"
+    raise UnitError(f'unknown unit "{wanted}"', usual, hint)
+
+
+def parse(text: str, kind: str) -> float:
+    """Turn written text such as "82 mm" into its SI value; UnitError says what is wrong."""
+    number, symbol = _split(text, kind)
+    return unit(kind, symbol).to_si(number)
+
+
+def parse_at(text: str, kind: str, at_kind: str = "rotational speed") -> tuple[float, float | None]:
+    """Turn "301 kW at 6400 rpm" into its two SI values; without " at " the second is None."""
+    head, found, tail = text.partition(" at ")
+    return parse(head, kind), parse(tail, at_kind) if found else None
+
+
+def parse_range(text: str, kind: str) -> tuple[float, float]:
+    """Turn "210.0 to 212.0 mm" into its two SI values; a single value gives it twice."""
+    head, found, tail = text.partition(" to ")
+    if not found:
+        value = parse(text, kind)
+        return value, value
+    high_number, symbol = _split(tail, kind)
+    low_text = head if _split(head, kind)[1] else f"{head} {symbol}"
+    low, high = parse(low_text, kind), unit(kind, symbol).to_si(high_number)
+    if low > high:
+        raise UnitError(
+            "the range runs backwards", "the smaller value first", f"write {tail} first"
+        )
+    return low, high
+
+
+def parse_any(text: str) -> float:
+    """Turn text into its SI value where the unit alone decides the kind.
+
+    For published figures, whose kind the test's own arguments fix. Gauge and absolute pressure
+    share their symbols and their factors, so the first kind that knows the unit will do.
+    """
+    number, symbol = _split(text, "quantity")
+    wanted = " ".join(symbol.split())
+    for kind in KINDS:
+        if wanted in _BY_KIND[kind]:
+            return _BY_KIND[kind][wanted].to_si(number)
+    raise UnitError(f'unknown unit "{wanted}"', "a unit of the table", "see the units page")
+
+
+def _split(text: str, kind: str) -> tuple[float, str]:
+    """Part a text into its number and what stands behind it."""
+    stripped = text.strip()
+    found = _NUMBER.match(stripped)
+    usual = _usual(kind) if kind in _BY_KIND else "a number with its unit"
+    if not found:
+        raise UnitError(
+            f'"{text}" does not start with a number', usual, f'write it like "{_first(kind)}"'
+        )
+    rest = stripped[found.end() :].strip()
+    if re.match(r",\d", stripped[found.end() :]):
+        tail = re.sub(r"^,(\d+)", r".\1", stripped[found.end() :])
+        raise UnitError(f'"{text}" has a decimal comma', usual, f'write "{found.group()}{tail}"')
+    if re.match(r"\d", rest):
+        raise UnitError(
+            f'"{text}" has a space inside the number',
+            usual,
+            f'write "{re.sub(r"(?<=[0-9]) (?=[0-9])", "", stripped)}"',
+        )
+    return float(found.group().replace(MINUS, "-")), rest
+
+
+def _closest(wanted: str, table: dict[str, Unit]) -> str | None:
+    """Find the unit meant by a near miss: other case first, then other spelling."""
+    folded = re.sub(r"[\s./·*-]", "", wanted).lower()
+    for name in table:
+        if re.sub(r"[\s./·*-]", "", name).lower() == folded and name:
+            return table[name].symbol
+    near = difflib.get_close_matches(wanted, [name for name in table if name], n=1, cutoff=0.5)
+    return table[near[0]].symbol if near else None
+
+
+def _usual(kind: str) -> str:
+    """Name the units a kind is usually written in, for messages."""
+    names = [item.symbol for item in units_of(kind) if item.symbol][:5]
+    return f"a number and one of: {', '.join(names)}" if names else "a plain number"
+
+
+_FIRST = {"length": "82 mm", "rotational speed": "6400 rpm", "power": "301 kW", "ratio": "9.5"}
+
+
+def _first(kind: str) -> str:
+    """Give an example text of a kind."""
+    if kind in _FIRST or kind not in _BY_KIND:
+        return _FIRST.get(kind, "82 mm")
+    return f"50 {units_of(kind)[0].symbol}"
+
+
+def text_of(value: float, shown_in: Unit, decimals: int) -> str:
+    """Print an SI value as a number in a unit: thin thousands, a real minus, no unit behind it.
+
+    `decimals` below zero rounds to tens or hundreds. No "-0".
+    """
+    number = round(shown_in.from_si(value), decimals)
+    if number == 0:
+        number = 0.0
+    plain = f"{abs(number):,.{max(decimals, 0)}f}".replace(",", NARROW_SPACE)
+    return (MINUS if number < 0 else "") + plain

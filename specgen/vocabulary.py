@@ -1,0 +1,184 @@
+"""The one table of quantities: what a figure is called, in which units it is shown, how precisely.
+
+A quantity is looked up by key everywhere: the schemas name it, a sheet's rows carry it, charts
+and pages print by it. The plausible range is common practice (no source): it is as wide as
+engines of the trade go and catches slipped digits and wrong units, not bold ideas.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from specgen.units import NARROW_SPACE, Unit, text_of, unit
+
+System = Literal["metric", "imperial"]
+SYSTEMS: tuple[System, System] = ("metric", "imperial")
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A kind of figure with its words, units, decimals and plausible range (SI)."""
+
+    key: str
+    title: str
+    symbol: str
+    kind: str
+    metric: Unit
+    imperial: Unit
+    decimals: tuple[int, int]
+    plausible: tuple[float, float]
+
+    def unit(self, system: System) -> Unit:
+        """The unit this quantity is shown in."""
+        return self.metric if system == "metric" else self.imperial
+
+    def number(self, value: float, system: System, uncertainty: float | None = None) -> str:
+        """Print an SI value without its unit; an expanded uncertainty limits the decimals."""
+        decimals = self.decimals[SYSTEMS.index(system)]
+        shown_in = self.unit(system)
+        if uncertainty:
+            decimals = min(decimals, _supported(uncertainty / shown_in.factor))
+        return text_of(value, shown_in, decimals)
+
+    def text(self, value: float, system: System, uncertainty: float | None = None) -> str:
+        """Print an SI value with its unit, for terminals, charts and alternative texts."""
+        label = self.unit(system).shown
+        tight = label in ("", "°")
+        number = self.number(value, system, uncertainty)
+        return number + label if tight else f"{number}{NARROW_SPACE}{label}"
+
+    def margin(self, uncertainty: float, system: System) -> str:
+        """Print an expanded uncertainty, a difference, with at most two significant digits."""
+        shown_in = self.unit(system)
+        size = uncertainty / shown_in.factor
+        decimals = min(self.decimals[SYSTEMS.index(system)] + 1, _supported(size))
+        return text_of(uncertainty + shown_in.offset, shown_in, max(decimals, -3))
+
+    def is_plausible(self, value: float) -> bool:
+        """Tell whether an SI value lies in the range such a figure has in practice."""
+        return self.plausible[0] <= value <= self.plausible[1]
+
+
+def _supported(uncertainty: float) -> int:
+    """Decimals that an uncertainty supports: its two leading digits if they begin with 1."""
+    if uncertainty <= 0 or not math.isfinite(uncertainty):
+        return 9
+    exponent = math.floor(math.log10(uncertainty))
+    leading = uncertainty / 10**exponent
+    return -exponent + (1 if leading < 2 else 0)
+
+
+def _quantity(line: str) -> Quantity:
+    cells = [cell.strip() for cell in line.split("|")]
+    key, title, symbol, kind, metric, imperial, decimals, low, high = cells
+    first, _, second = decimals.partition("/")
+    shown = unit(kind, metric)
+    return Quantity(
+        key,
+        title,
+        symbol,
+        kind,
+        shown,
+        unit(kind, imperial),
+        (int(first), int(second or first)),
+        (shown.to_si(float(low)), shown.to_si(float(high))),
+    )
+
+
+# key | title | symbol | kind | metric | imperial | decimals metric/imperial | plausible, metric unit
+_LINES = """
+bore | Bore | B | length | mm | in | 1/3 | 40 | 200
+stroke | Stroke | S | length | mm | in | 1/3 | 30 | 250
+rod_length | Connecting-rod length | l | length | mm | in | 1/3 | 60 | 400
+deck_height | Block deck height | h | length | mm | in | 1/3 | 80 | 500
+bore_spacing | Bore spacing |  | length | mm | in | 1/3 | 50 | 250
+pulley_diameter | Pulley diameter | d | length | mm | in | 1/2 | 40 | 400
+belt_length | Belt length | L | length | mm | in | 0/1 | 300 | 6000
+position | Position |  | length | mm | in | 0/1 | -3000 | 3000
+throttle_bore | Throttle bore |  | length | mm | in | 0/2 | 15 | 250
+rotor_diameter | Impeller diameter |  | length | mm | in | 0/2 | 20 | 400
+belt_slack | Belt length against the path |  | length | mm | in | 0/1 | -500 | 500
+wrap | Wrap angle | θ | angle | deg | deg | 0 | 0 | 360
+swept_volume | Swept volume | V_d | volume | L | in3 | 2/0 | 0.03 | 60
+cylinder_volume | Volume of one cylinder |  | volume | cm3 | in3 | 0/1 | 20 | 8000
+clearance_volume | Clearance volume | V_c | volume | cm3 | in3 | 1/2 | 2 | 1500
+blower_displacement | Blower displacement per revolution | D_b | volume | L | in3 | 2/0 | 0.05 | 20
+compression_ratio | Compression ratio | r | ratio | | | 1 | 4 | 20
+engine_speed | Engine speed | n | rotational speed | rpm | rpm | -1 | 100 | 20000
+blower_speed | Blower speed | n_b | rotational speed | rpm | rpm | -1 | 100 | 300000
+turbocharger_speed | Turbocharger speed | n_t | rotational speed | rpm | rpm | -3 | 1000 | 400000
+power | Power | P | power | kW | hp | 0/0 | 1 | 6000
+torque | Torque | T | torque | N m | lb ft | 0/0 | 2 | 12000
+mean_pressure | Brake mean effective pressure | p_me | pressure difference | bar | psi | 1/0 | 0.5 | 80
+specific_power | Power per litre |  | specific power | kW/L | hp/L | 0/0 | 2 | 600
+blower_drive_power | Power to drive the blower | P_b | power | kW | hp | 1/1 | 0 | 1000
+boost | Boost | p_b | gauge pressure | kPa | psi | 0/1 | -95 | 450
+manifold_pressure | Manifold pressure, absolute | p_m | absolute pressure | kPa | psi | 0/1 | 5 | 600
+boost_target | Boost target | | gauge pressure | kPa | psi | 0/1 | 5 | 450
+air_pressure | Air pressure | p | absolute pressure | kPa | inHg | 1/2 | 50 | 110
+vapour_pressure | Water-vapour pressure | p_v | absolute pressure | kPa | inHg | 2/3 | 0 | 20
+dry_pressure | Dry air pressure | p_d | absolute pressure | kPa | inHg | 2/2 | 45 | 110
+inlet_pressure | Pressure at the blower inlet | p_1 | absolute pressure | kPa | psi | 1/2 | 30 | 115
+inlet_pressure_drop | Inlet pressure drop |  | pressure difference | kPa | psi | 1/2 | 0 | 40
+cooler_pressure_drop | Charge-cooler pressure drop |  | pressure difference | kPa | psi | 1/2 | 0 | 60
+pressure_ratio | Pressure ratio over the blower | | ratio | | | 2 | 0.5 | 8
+discharge_pressure | Blower discharge pressure | p_2 | absolute pressure | kPa | psi | 0/1 | 30 | 700
+fuel_pressure | Fuel pressure | | pressure difference | kPa | psi | 0/0 | 50 | 3000
+air_temperature | Air temperature | T | temperature | degC | degF | 1/0 | -30 | 60
+intake_temperature | Intake air temperature | | temperature | degC | degF | 0 | -30 | 150
+discharge_temperature | Blower discharge temperature | T_2 | temperature | degC | degF | 0 | -20 | 400
+charge_temperature | Charge temperature in the manifold | T_m | temperature | degC | degF | 0 | -30 | 300
+coolant_temperature | Coolant temperature | | temperature | degC | degF | 0 | -30 | 140
+humidity | Relative humidity | φ | fraction | % | % | 0 | 0 | 100
+elevation | Elevation | h | length | m | ft | 0 | -450 | 6000
+height | Density altitude | | length | m | ft | -1 | -3000 | 8000
+air_density | Air density | ρ | density | kg/m3 | lb/ft3 | 3/4 | 0.6 | 1.6
+charge_density | Charge density | ρ_m | density | kg/m3 | lb/ft3 | 2/3 | 0.3 | 8
+correction_factor | Correction factor | | ratio | | | 3 | 0.6 | 1.6
+pulley_ratio | Drive ratio, blower to crank | i | ratio | | | 2 | 0.3 | 20
+internal_ratio | Step-up inside the blower | | ratio | | | 2 | 0.3 | 20
+built_in_ratio | Built-in volume ratio | r_i | ratio | | | 2 | 1 | 3
+belt_speed | Belt speed | v | velocity | m/s | ft/min | 1/0 | 0 | 120
+tip_speed | Tip speed | | velocity | m/s | ft/s | 0 | 0 | 700
+piston_speed | Mean piston speed | | velocity | m/s | ft/min | 1/0 | 0.5 | 40
+piston_acceleration | Peak piston acceleration | | acceleration | m/s2 | ft/s2 | -1/-1 | 50 | 150000
+volumetric_efficiency | Volumetric efficiency | η_v | fraction | % | % | 0 | 10 | 150
+isentropic_efficiency | Isentropic efficiency | η_is | fraction | % | % | 0 | 20 | 100
+mechanical_efficiency | Mechanical efficiency of the blower | η_m | fraction | % | % | 0 | 40 | 100
+thermal_efficiency | Brake thermal efficiency | η_b | fraction | % | % | 1 | 3 | 60
+effectiveness | Charge-cooler effectiveness | ε | fraction | % | % | 0 | 0 | 100
+air_mass_flow | Air mass flow | | mass flow | kg/min | lb/min | 1/1 | 0.05 | 300
+fuel_mass_flow | Fuel mass flow | | mass flow | kg/h | lb/h | 0/0 | 0.2 | 2500
+injector_flow | Injector flow | | volume flow | cm3/min | cm3/min | 0/0 | 50 | 20000
+fuel_volume_flow | Fuel volume flow | | volume flow | L/h | gal/h | 0/0 | 0.2 | 4000
+swept_flow | Volume swept by the blower | | volume flow | L/s | ft3/min | 0/0 | 0.1 | 20000
+injector_duty | Injector duty | | fraction | % | % | 0 | 0 | 400
+lambda | Lambda (air to stoichiometric) | λ | ratio | | | 2 | 0.4 | 2.5
+air_fuel_ratio | Air-fuel ratio | | ratio | | | 1 | 2 | 35
+stoichiometric_ratio | Stoichiometric air-fuel ratio | | ratio | | | 2 | 1 | 20
+heating_value | Lower heating value | | specific energy | MJ/kg | Btu/lb | 1/0 | 5 | 60
+fuel_density | Fuel density | | density | kg/L | lb/ft3 | 3/1 | 0.5 | 1.3
+fuel_share | Share of the fuel by volume | | fraction | % | % | 0 | 0 | 100
+fuel_consumption | Brake specific fuel consumption | | specific fuel consumption | g/kWh | lb/hp h | 0/2 | 120 | 3000
+heat_flow | Heat to reject | | power | kW | hp | 1/1 | 0 | 1000
+ignition_advance | Ignition advance | | angle | deg | deg | 0/0 | -20 | 70
+belt_tension | Belt tension | | force | N | lbf | 0/0 | 10 | 8000
+tension_ratio | Belt tension ratio | | ratio | | | 2 | 1 | 50
+friction | Coefficient of friction | µ | ratio | | | 2 | 0.02 | 2
+relative_uncertainty | Standard uncertainty, relative | | fraction | % | % | 1 | 0.01 | 20
+pressure_uncertainty | Standard uncertainty of a pressure | | pressure difference | kPa | psi | 1/2 | 0.01 | 20
+temperature_uncertainty | Standard uncertainty of a temperature | | temperature difference | K | delta degF | 1 | 0.05 | 20
+share | Share | | fraction | % | % | 0 | -100 | 1000
+octane | Research octane number | RON | ratio | | | 0 | 70 | 130
+"""
+
+QUANTITIES: dict[str, Quantity] = {
+    item.key: item for item in (_quantity(line) for line in _LINES.strip().splitlines())
+}
+
+
+def quantity(key: str) -> Quantity:
+    """Look up a quantity by key; KeyError if the table does not have it."""
+    return QUANTITIES[key]
