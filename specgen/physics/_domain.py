@@ -1,0 +1,64 @@
+"""What counts as a number here, and the sentences that refuse what is outside the domain."""
+
+from __future__ import annotations
+
+from typing import Any, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array: TypeAlias = NDArray[np.float64]
+Real: TypeAlias = float | Array
+
+
+def plain(value: Any) -> Real:
+    """Give a float for a single value and an array for several, whatever numpy made of it."""
+    if isinstance(value, np.ndarray) and value.ndim > 0:
+        return value
+    return float(value)
+
+
+def positive(**values: Real) -> None:
+    """Refuse any named value that is zero or below."""
+    for name, value in values.items():
+        if np.any(_array(value) <= 0.0):
+            _refuse(name, value, _array(value) <= 0.0, "above zero")
+
+
+def not_negative(**values: Real) -> None:
+    """Refuse any named value below zero."""
+    for name, value in values.items():
+        if np.any(_array(value) < 0.0):
+            _refuse(name, value, _array(value) < 0.0, "zero or above")
+
+
+def between(low: float, high: float, **values: Real) -> None:
+    """Refuse any named value outside low to high, both included."""
+    for name, value in values.items():
+        outside = (_array(value) < low) | (_array(value) > high)
+        if np.any(outside):
+            _refuse(name, value, outside, f"from {low:g} to {high:g}")
+
+
+def above(floor: Real, floor_name: str, **values: Real) -> None:
+    """Refuse any named value that is not above the floor."""
+    for name, value in values.items():
+        outside = _array(value) <= floor
+        if np.any(outside):
+            _refuse(name, value, outside, f"above the {floor_name}")
+
+
+def efficiency(**values: Real) -> None:
+    """Refuse any named value that is not above zero and at most one."""
+    positive(**values)
+    between(0.0, 1.0, **values)
+
+
+def _array(value: Real) -> Array:
+    return np.asarray(value, dtype=np.float64)
+
+
+def _refuse(name: str, value: Real, outside: NDArray[np.bool_], expected: str) -> None:
+    value_array, outside = np.broadcast_arrays(_array(value), outside)
+    first = float(value_array[outside].flat[0])
+    raise ValueError(f"{name.replace('_', ' ')} must be {expected}, but is {first:g}")
