@@ -40,12 +40,19 @@ def between(low: float, high: float, **values: Real) -> None:
             _refuse(name, value, outside, f"from {low:g} to {high:g}")
 
 
+def at_least_one(**values: Real) -> None:
+    """Refuse any named value below one."""
+    for name, value in values.items():
+        if np.any(_array(value) < 1.0):
+            _refuse(name, value, _array(value) < 1.0, "one or above")
+
+
 def above(floor: Real, floor_name: str, **values: Real) -> None:
     """Refuse any named value that is not above the floor."""
     for name, value in values.items():
         outside = _array(value) <= floor
         if np.any(outside):
-            _refuse(name, value, outside, f"above the {floor_name}")
+            _refuse(name, value, outside, f"above {floor_name}")
 
 
 def efficiency(**values: Real) -> None:
