@@ -1,0 +1,305 @@
+"""Where boost comes from: the blower's delivery against what the engine swallows.
+
+The whole speed range is solved at once. One idea makes it quick: leakage, heating and the cooler's
+loss depend on the blower's pressure ratio alone, whatever the pressure at its inlet, so the balance
+has one unknown at each speed, and the inlet's loss follows afterwards in closed form.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from specgen.physics._balance import first_crossing
+from specgen.physics._domain import (
+    Array,
+    Real,
+    efficiency,
+    positive,
+)
+from specgen.physics.blower import drive_power
+from specgen.physics.compression import (
+    centrifugal_pressure_ratio,
+    discharge_temperature,
+    work_over_inlet_pressure,
+)
+from specgen.physics.stations import Cooler as Cooler
+from specgen.physics.stations import Demand as Demand
+from specgen.physics.stations import Inlet as Inlet
+from specgen.physics.stations import Match as Match
+from specgen.physics.stations import Supply as Supply
+
+LOWEST_PRESSURE_RATIO, HIGHEST_PRESSURE_RATIO = 0.2, 6.0
+"""Where a balance is looked for [1]: from a blower that throttles the engine badly to more than any
+single-stage blower reaches. Source: common practice, no source."""
+
+
+def match(
+    speed: Real, inlet: Inlet, demand: Demand, supply: Supply, cooler: Cooler | None = None
+) -> Match:
+    """Balance of a positive-displacement blower with an engine over a range of speeds.
+
+    Equation:
+        D n_b eta_v rho_1 = eta_e V_d n rho_3 / 2,  n_b = i n
+        eta_v = eta_0 - (A / D) (2 (PR - 1) R T_1)^0.5 / n_b
+        T_2 = T_1 + w / (rho_1 eta_v c_p),  T_3 = T_2 - eps (T_2 - T_c)
+        p_1 = p_0 - k m^2 / rho_0,  p_3 = PR p_1 - k_c m^2 / rho_2
+
+    Parameters:
+        speed: engine speed, n [rev/s], 5 to 250
+        inlet: the air before filter and throttle [Inlet]
+        demand: the engine [Demand]
+        supply: the blower and its drive [Supply]
+        cooler: the charge cooler, or None [Cooler]
+
+    Returns:
+        the balance at each speed, all of it arrays [Match]
+
+    Raises:
+        ValueError: if a speed is zero or below, or the volumetric efficiencies do not go with the
+            speeds
+
+    Example:
+        >>> inlet, engine = Inlet(101325.0, 298.15), Demand(5e-3, 0.9)
+        >>> found = match(50.0, inlet, engine, Supply(1.9e-3, 2.0))
+        >>> round(float(found.pressure_ratio[0]), 3)
+        2.331
+
+    Source:
+        mass and energy balance; closed forms in the tests (computed). Leakage as in
+        blower.slip_speed: unfitted, carry 5 points on eta_v.
+    """
+    n, breathing = _speeds(speed, demand)
+    swept = supply.displacement * supply.speed_ratio * n
+    side = _Side(inlet, supply, cooler, swept, 0.5 * breathing * demand.swept_volume * n)
+    root, solved = first_crossing(side.surplus, -np.sqrt(1.0 - LOWEST_PRESSURE_RATIO), side.end)
+    ratio, eta_v, heat = side.state(np.where(solved, root, np.nan))
+    flow_ratio = swept * eta_v / (inlet.gas_constant * inlet.temperature)
+    inlet_pressure = _inlet_pressure(inlet, flow_ratio)
+    work = np.asarray(work_over_inlet_pressure(ratio, supply.built_in_ratio)) * inlet_pressure
+    return Match(
+        speed=n,
+        inlet_pressure=inlet_pressure,
+        inlet_temperature=np.where(solved, inlet.temperature, np.nan),
+        pressure_ratio=ratio,
+        discharge_pressure=ratio * inlet_pressure,
+        discharge_temperature=heat / eta_v,
+        manifold_pressure=side.manifold_over_inlet(ratio, eta_v, heat) * inlet_pressure,
+        charge_temperature=side.charge_heat(eta_v, heat) / eta_v,
+        mass_flow=flow_ratio * inlet_pressure,
+        blower_speed=supply.speed_ratio * n,
+        blower_volumetric_efficiency=eta_v,
+        drive_power=np.asarray(drive_power(work, swept, supply.mechanical_efficiency)),
+        solved=solved,
+        reason=side.reason(solved),
+    )
+
+
+class _Side:
+    """The blower's side of the balance against the engine's, as functions of one unknown.
+
+    The unknown s is the signed root of the pressure ratio less one, PR = 1 + s |s|: the leakage is
+    linear in it, so nothing has a steep foot at PR = 1. `heat` is T_2 eta_v, which stays finite
+    where nothing is delivered.
+    """
+
+    def __init__(
+        self, inlet: Inlet, supply: Supply, cooler: Cooler | None, swept: Array, swallowed: Array
+    ) -> None:
+        self.swept, self.swallowed, self.supply, self.inlet = swept, swallowed, supply, inlet
+        self.cooler = cooler or Cooler(0.0, inlet.temperature)
+        self.slope = (
+            supply.leak_area * (2.0 * inlet.gas_constant * inlet.temperature) ** 0.5 / swept
+        )
+        self.heating = inlet.temperature * inlet.gas_constant / inlet.specific_heat
+        widest = (HIGHEST_PRESSURE_RATIO - 1.0) ** 0.5
+        self.end = supply.limit_efficiency / np.maximum(
+            self.slope, supply.limit_efficiency / widest
+        )
+        per_pressure = swept / (inlet.gas_constant * inlet.temperature)
+        self.loss = self.cooler.loss_coefficient * inlet.gas_constant * per_pressure**2
+        # The work is linear in the pressure ratio: two numbers stand for it.
+        self.work_slope = 1.0 / supply.built_in_ratio
+        self.work_at_one = float(work_over_inlet_pressure(1.0, supply.built_in_ratio))
+
+    def state(self, root: Array) -> tuple[Array, Array, Array]:
+        """Give pressure ratio, volumetric efficiency and heat."""
+        rise = root * np.abs(root)
+        eta_v = self.supply.limit_efficiency - self.slope * root
+        work = self.work_at_one + self.work_slope * rise
+        return 1.0 + rise, eta_v, self.inlet.temperature * eta_v + self.heating * work
+
+    def charge_heat(self, eta_v: Array, heat: Array) -> Array:
+        """Give T_3 eta_v behind the cooler."""
+        effectiveness = self.cooler.effectiveness
+        return heat - effectiveness * (heat - self.cooler.coolant_temperature * eta_v)
+
+    def manifold_over_inlet(self, ratio: Array, eta_v: Array, heat: Array) -> Array:
+        """Give p_3 / p_1: the pressure ratio less the cooler's loss."""
+        return ratio - self.loss * eta_v * heat / ratio
+
+    def surplus(self, root: Array) -> Array:
+        """Give what the blower delivers beyond what is swallowed, times R T_3 / p_1."""
+        ratio, eta_v, heat = self.state(root)
+        delivered = self.swept / self.inlet.temperature * self.charge_heat(eta_v, heat)
+        return delivered - self.swallowed * self.manifold_over_inlet(ratio, eta_v, heat)
+
+    def reason(self, solved: NDArray[np.bool_]) -> str | None:
+        """Say why some speeds have no balance."""
+        if np.all(solved):
+            return None
+        lowest = np.full_like(self.swept, -((1.0 - LOWEST_PRESSURE_RATIO) ** 0.5))
+        starved = self.surplus(lowest)[~solved] <= 0.0
+        if np.all(starved):
+            return (
+                "the engine swallows more than the blower delivers even at a pressure ratio of "
+                f"{LOWEST_PRESSURE_RATIO:g}"
+            )
+        return (
+            "the blower delivers more than the engine swallows at every pressure ratio up to "
+            f"{HIGHEST_PRESSURE_RATIO:g}: its heat thins the charge as fast as pressure rises"
+        )
+
+
+def match_centrifugal(
+    speed: Real,
+    inlet: Inlet,
+    demand: Demand,
+    reference_ratio: float,
+    reference_speed: float,
+    isentropic_efficiency: float,
+    speed_ratio: float,
+    mechanical_efficiency: float = 1.0,
+    cooler: Cooler | None = None,
+) -> Match:
+    """Balance of a crank-driven centrifugal blower with an engine over a range of speeds.
+
+    Equation:
+        PR = [1 + (PR_0^((k-1)/k) - 1) (n_b / n_0)^2]^(k/(k-1)),  n_b = i n
+        T_2 = T_1 [1 + (PR^((k-1)/k) - 1) / eta_s],  T_3 = T_2 - eps (T_2 - T_c)
+        m = eta_e V_d n rho_3 / 2
+        p_1 = p_0 - k m^2 / rho_0,  p_3 = PR p_1 - k_c m^2 / rho_2
+
+    Parameters:
+        speed: engine speed, n [rev/s], 5 to 250
+        inlet: the air before filter and throttle [Inlet]
+        demand: the engine [Demand]
+        reference_ratio: pressure ratio at the reference speed, PR_0 [1], 1 to 4
+        reference_speed: impeller speed of the reference ratio, n_0 [rev/s], above 0
+        isentropic_efficiency: isentropic efficiency on temperatures, eta_s [1], 0.5 to 0.85
+        speed_ratio: impeller revolutions per crank revolution, i [1], 3 to 15
+        mechanical_efficiency: mechanical efficiency of blower and drive, eta_m [1], 0.7 to 1
+        cooler: the charge cooler, or None [Cooler]
+
+    Returns:
+        the balance at each speed, all of it arrays [Match]
+
+    Raises:
+        ValueError: if a speed or ratio is zero or below, an efficiency is not above zero and at
+            most one, or the volumetric efficiencies do not go with the speeds
+
+    Example:
+        >>> inlet, engine = Inlet(101325.0, 298.15), Demand(3e-3, 0.9)
+        >>> found = match_centrifugal(80.0, inlet, engine, 1.5, 800.0, 0.7, 8.0)
+        >>> round(float(found.pressure_ratio[0]), 4)
+        1.3032
+
+    Source:
+        similarity of flow (computed), mass and energy balance; the law holds near the best point
+    """
+    positive(speed_ratio=speed_ratio)
+    efficiency(mechanical_efficiency=mechanical_efficiency)
+    n, _ = _speeds(speed, demand)
+    ratio = np.asarray(
+        centrifugal_pressure_ratio(reference_ratio, speed_ratio * n, reference_speed)
+    )
+    hot = np.asarray(discharge_temperature(inlet.temperature, ratio, isentropic_efficiency))
+    return _known_ratio(n, inlet, demand, ratio, hot, cooler, speed_ratio, mechanical_efficiency)
+
+
+def match_without_blower(speed: Real, inlet: Inlet, demand: Demand) -> Match:
+    """Air of a naturally aspirated engine, in the same form as with a blower.
+
+    Equation:
+        m = eta_e V_d n rho_1 / 2,  p_1 = p_0 - k m^2 / rho_0
+
+    Parameters:
+        speed: engine speed, n [rev/s], 5 to 250
+        inlet: the air before filter and throttle [Inlet]
+        demand: the engine [Demand]
+
+    Returns:
+        the balance at each speed, all of it arrays; pressure ratio 1, no drive power [Match]
+
+    Raises:
+        ValueError: if a speed is zero or below, or the volumetric efficiencies do not go with the
+            speeds
+
+    Example:
+        >>> found = match_without_blower(100.0, Inlet(101325.0, 288.15), Demand(3e-3, 0.9))
+        >>> round(float(found.mass_flow[0]), 4)
+        0.1654
+
+    Source:
+        definition of volumetric efficiency
+    """
+    n, _ = _speeds(speed, demand)
+    ambient = np.full_like(n, inlet.temperature)
+    return _known_ratio(n, inlet, demand, np.ones_like(n), ambient, None, float("nan"), 1.0)
+
+
+def _known_ratio(
+    n: Array,
+    inlet: Inlet,
+    demand: Demand,
+    ratio: Array,
+    hot: Array,
+    cooler: Cooler | None,
+    speed_ratio: float,
+    mechanical_efficiency: float,
+) -> Match:
+    """Fill in the rest where the pressure ratio does not depend on the flow."""
+    cooler = cooler or Cooler(0.0, inlet.temperature)
+    charge = hot - cooler.effectiveness * (hot - cooler.coolant_temperature)
+    R = inlet.gas_constant
+    swallowed = 0.5 * demand.volumetric_efficiency * demand.swept_volume * n / (R * charge)
+    # z = p_3/p_1 solves z + C z^2 = PR with C PR as below.
+    curvature = cooler.loss_coefficient * swallowed**2 * R * hot
+    manifold = 2.0 * ratio / (1.0 + np.sqrt(1.0 + 4.0 * curvature))
+    inlet_pressure = _inlet_pressure(inlet, swallowed * manifold)
+    flow = swallowed * manifold * inlet_pressure
+    return Match(
+        speed=n,
+        inlet_pressure=inlet_pressure,
+        inlet_temperature=np.full_like(n, inlet.temperature),
+        pressure_ratio=ratio,
+        discharge_pressure=ratio * inlet_pressure,
+        discharge_temperature=hot,
+        manifold_pressure=manifold * inlet_pressure,
+        charge_temperature=charge,
+        mass_flow=flow,
+        blower_speed=speed_ratio * n,
+        blower_volumetric_efficiency=np.full_like(n, np.nan),
+        drive_power=flow * inlet.specific_heat * (hot - inlet.temperature) / mechanical_efficiency,
+        solved=np.ones(n.shape, dtype=np.bool_),
+    )
+
+
+def _speeds(speed: Real, demand: Demand) -> tuple[Array, Array]:
+    """Give speeds and volumetric efficiencies as rows of the same length."""
+    n = np.atleast_1d(np.asarray(speed, dtype=np.float64))
+    positive(engine_speed=n)
+    breathing = np.asarray(demand.volumetric_efficiency, dtype=np.float64)
+    if breathing.ndim > 0 and breathing.shape != n.shape:
+        raise ValueError(
+            f"volumetric efficiency must have one value, or one for each of {n.size} speeds, "
+            f"but has {breathing.size}"
+        )
+    return n, breathing
+
+
+def _inlet_pressure(inlet: Inlet, flow_over_pressure: Array) -> Array:
+    """Solve p_1 = p_0 - k m^2 / rho_0 with m proportional to p_1."""
+    density = inlet.pressure / (inlet.gas_constant * inlet.temperature)
+    curvature = inlet.loss_coefficient * flow_over_pressure**2 / density
+    return 2.0 * inlet.pressure / (1.0 + np.sqrt(1.0 + 4.0 * curvature * inlet.pressure))

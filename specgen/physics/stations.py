@@ -1,0 +1,156 @@
+"""What stands along the air's way from filter to manifold, and the state at each station."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from specgen.physics._domain import (
+    Array,
+    Real,
+    at_least_one,
+    between,
+    efficiency,
+    not_negative,
+    positive,
+)
+from specgen.physics.air import CP_AIR, R_AIR
+
+
+@dataclass(frozen=True, slots=True)
+class Inlet:
+    """The air before filter and throttle, and what these cost.
+
+    Attributes:
+        pressure: ambient pressure, p_0 [Pa]
+        temperature: ambient temperature, T_0 [K]
+        loss_coefficient: k in dp = k m^2 / rho_0 up to the blower [1/m4]
+        gas_constant: specific gas constant of this air, R [J/(kg K)]
+        specific_heat: specific heat at constant pressure, c_p [J/(kg K)]
+    """
+
+    pressure: float
+    temperature: float
+    loss_coefficient: float = 0.0
+    gas_constant: float = R_AIR
+    specific_heat: float = CP_AIR
+
+    def __post_init__(self) -> None:
+        positive(
+            inlet_pressure=self.pressure,
+            inlet_temperature=self.temperature,
+            gas_constant=self.gas_constant,
+            specific_heat=self.specific_heat,
+        )
+        not_negative(inlet_loss_coefficient=self.loss_coefficient)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Demand:
+    """The engine as the blower sees it.
+
+    Attributes:
+        swept_volume: swept volume of the four-stroke engine, V_d [m3]
+        volumetric_efficiency: on the charge's density in the manifold, eta_e [1]; one value, or one
+            for each speed
+    """
+
+    swept_volume: float
+    volumetric_efficiency: Real
+
+    def __post_init__(self) -> None:
+        positive(
+            swept_volume=self.swept_volume,
+            volumetric_efficiency_of_the_engine=(self.volumetric_efficiency),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Supply:
+    """A positive-displacement blower and its drive.
+
+    Attributes:
+        displacement: displacement per rotor revolution, D [m3]
+        speed_ratio: rotor revolutions per crank revolution, i [1]
+        limit_efficiency: volumetric efficiency as the pressure ratio goes to one, eta_0 [1]
+        leak_area: effective leakage area, discharge coefficient included, A [m2]
+        built_in_ratio: built-in volume ratio, r [1]
+        mechanical_efficiency: mechanical efficiency of blower and drive, eta_m [1]
+    """
+
+    displacement: float
+    speed_ratio: float
+    limit_efficiency: float = 1.0
+    leak_area: float = 0.0
+    built_in_ratio: float = 1.0
+    mechanical_efficiency: float = 1.0
+
+    def __post_init__(self) -> None:
+        positive(
+            displacement=self.displacement,
+            speed_ratio=self.speed_ratio,
+            limit_efficiency=self.limit_efficiency,
+        )
+        not_negative(leak_area=self.leak_area)
+        at_least_one(built_in_ratio=self.built_in_ratio)
+        efficiency(mechanical_efficiency=self.mechanical_efficiency)
+
+
+@dataclass(frozen=True, slots=True)
+class Cooler:
+    """A charge cooler between blower and manifold.
+
+    Attributes:
+        effectiveness: effectiveness, eps [1]
+        coolant_temperature: temperature of coolant or cooling air at its inlet, T_c [K]
+        loss_coefficient: k in dp = k m^2 / rho_2 [1/m4]
+    """
+
+    effectiveness: float
+    coolant_temperature: float
+    loss_coefficient: float = 0.0
+
+    def __post_init__(self) -> None:
+        between(0.0, 1.0, cooler_effectiveness=self.effectiveness)
+        positive(coolant_temperature=self.coolant_temperature)
+        not_negative(cooler_loss_coefficient=self.loss_coefficient)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Match:
+    """The balance of blower and engine at each speed; not a number where there is none.
+
+    Attributes:
+        speed: engine speed [rev/s]
+        inlet_pressure: pressure at the blower's inlet [Pa]
+        inlet_temperature: temperature at the blower's inlet [K]
+        pressure_ratio: outlet over inlet pressure of the blower [1]
+        discharge_pressure: pressure at the blower's outlet [Pa]
+        discharge_temperature: temperature at the blower's outlet [K]
+        manifold_pressure: pressure in the manifold [Pa]
+        charge_temperature: temperature in the manifold [K]
+        mass_flow: air mass flow through the engine [kg/s]
+        blower_speed: rotor speed [rev/s]; not a number without a blower
+        blower_volumetric_efficiency: delivered over swept volume [1]; not a number where the kind
+            of blower has none
+        drive_power: power taken from the crank [W]
+        solved: whether there is a balance at this speed
+        reason: why there is none where there is none, or None where all speeds are solved [text]
+    """
+
+    speed: Array
+    inlet_pressure: Array
+    inlet_temperature: Array
+    pressure_ratio: Array
+    discharge_pressure: Array
+    discharge_temperature: Array
+    manifold_pressure: Array
+    charge_temperature: Array
+    mass_flow: Array
+    blower_speed: Array
+    blower_volumetric_efficiency: Array
+    drive_power: Array
+    solved: NDArray[np.bool_]
+    reason: str | None = None
