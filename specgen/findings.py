@@ -26,7 +26,7 @@ CODES: dict[str, str] = {
     "unknown-unit": "A unit that is not in the table, or is of another kind.",
     "implausible": "A figure outside the range that such a figure has in practice.",
     "not-a-date": "A date that is not in the calendar, or not written year-month-day.",
-    "unknown-reference": "A name that points to nothing: a setup, blower or file that is not there.",
+    "unknown-reference": "A name that points to nothing: a setup or blower that is not there.",
     "missing-file": "A file that is named but is not there.",
     "duplicate-id": "The same id is used twice.",
     "reserved-id": "An id that the site needs for itself, or that is not a plain id.",

@@ -27,12 +27,21 @@ _POUND_FORCE = 4.4482216152605
 
 
 class UnitError(ValueError):
-    """A text that is no quantity of the wanted kind: `expected` and `hint` say what to write."""
+    """A text that is no quantity of the wanted kind.
 
-    def __init__(self, message: str, expected: str, hint: str) -> None:
+    `expected` says what would be one; `hint` is a text to write, the one that was probably
+    meant where `meant` is true, else only an example of the kind. `unit_only` tells that the
+    number is sound and only the unit is at fault.
+    """
+
+    def __init__(
+        self, message: str, expected: str, hint: str, meant: bool = False, unit_only: bool = False
+    ) -> None:
         super().__init__(message)
         self.expected = expected
         self.hint = hint
+        self.meant = meant
+        self.unit_only = unit_only
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +104,10 @@ _TABLE: list[Unit] = [
             ("ft", 0.3048, ()),
         )
     ),
+    Unit("area", "mm2", 1e-6, label="mm²", aliases=("mm²",)),
+    Unit("area", "cm2", 1e-4, label="cm²", aliases=("cm²",)),
+    Unit("area", "m2", 1.0, label="m²", aliases=("m²",)),
+    Unit("area", "in2", _INCH**2, label="in²", aliases=("in²",)),
     Unit("volume", "L", 1e-3, aliases=("l", "litre", "L/rev")),
     Unit("volume", "cm3", 1e-6, label="cm³", aliases=("cm³", "cc", "ml", "mL", "cm3/rev")),
     Unit("volume", "m3", 1.0, label="m³", aliases=("m³",)),
@@ -197,25 +210,31 @@ def unit(kind: str, symbol: str) -> Unit:
     table = _BY_KIND[kind]
     if wanted in table:
         return table[wanted]
-    elsewhere = [other for other in KINDS if wanted in _BY_KIND[other] and other != kind]
-    spelled = _closest(wanted, table)
     usual = _usual(kind)
+    first = units_of(kind)[0].symbol
     if wanted == "":
-        raise UnitError(
-            "no unit stands behind the number", usual, f'add one, such as "{_first(kind)}"'
-        )
+        raise UnitError("no unit stands behind the number", usual, first, unit_only=True)
+    elsewhere = [other for other in KINDS if wanted in _BY_KIND[other] and other != kind]
     if elsewhere:
-        raise UnitError(
-            f'"{wanted}" is a unit of {elsewhere[0]}, not of {kind}', usual, f"write {usual}"
-        )
-    hint = f'did you mean "{spelled}"?' if spelled else f"write {usual}"
-    raise UnitError(f'unknown unit "{wanted}"', usual, hint)
+        message = f'"{wanted}" is a unit of {elsewhere[0]}, not of {kind}'
+        raise UnitError(message, usual, first, unit_only=True)
+    spelled = _closest(wanted, table)
+    raise UnitError(
+        f'unknown unit "{wanted}"', usual, spelled or first, spelled is not None, unit_only=True
+    )
 
 
 def parse(text: str, kind: str) -> float:
     """Turn written text such as "82 mm" into its SI value; UnitError says what is wrong."""
     number, symbol = _split(text, kind)
-    return unit(kind, symbol).to_si(number)
+    try:
+        return unit(kind, symbol).to_si(number)
+    except UnitError as error:
+        written = text.strip()
+        written = written[: len(written) - len(symbol)].rstrip()
+        meant = error.meant or not symbol
+        hint = f"{written} {error.hint}".rstrip() if meant else _first(kind)
+        raise UnitError(str(error), error.expected, hint, meant, error.unit_only) from None
 
 
 def parse_at(text: str, kind: str, at_kind: str = "rotational speed") -> tuple[float, float | None]:
@@ -231,12 +250,16 @@ def parse_range(text: str, kind: str) -> tuple[float, float]:
         value = parse(text, kind)
         return value, value
     high_number, symbol = _split(tail, kind)
-    low_text = head if _split(head, kind)[1] else f"{head} {symbol}"
-    low, high = parse(low_text, kind), unit(kind, symbol).to_si(high_number)
+    try:
+        high = parse(tail, kind)
+    except UnitError as error:
+        hint = f"{head} to {error.hint}" if error.meant else error.hint
+        raise UnitError(str(error), error.expected, hint, error.meant, error.unit_only) from None
+    low = parse(head if _split(head, kind)[1] else f"{head} {symbol}", kind)
     if low > high:
-        raise UnitError(
-            "the range runs backwards", "the smaller value first", f"write {tail} first"
-        )
+        symbol = f" {symbol}" if symbol else ""
+        turned = f"{high_number:g} to {_split(head, kind)[0]:g}{symbol}"
+        raise UnitError("the range runs backwards", "the smaller value first", turned, meant=True)
     return low, high
 
 
@@ -260,20 +283,26 @@ def _split(text: str, kind: str) -> tuple[float, str]:
     found = _NUMBER.match(stripped)
     usual = _usual(kind) if kind in _BY_KIND else "a number with its unit"
     if not found:
-        raise UnitError(
-            f'"{text}" does not start with a number', usual, f'write it like "{_first(kind)}"'
-        )
-    rest = stripped[found.end() :].strip()
-    if re.match(r",\d", stripped[found.end() :]):
-        tail = re.sub(r"^,(\d+)", r".\1", stripped[found.end() :])
-        raise UnitError(f'"{text}" has a decimal comma', usual, f'write "{found.group()}{tail}"')
-    if re.match(r"\d", rest):
-        raise UnitError(
-            f'"{text}" has a space inside the number',
-            usual,
-            f'write "{re.sub(r"(?<=[0-9]) (?=[0-9])", "", stripped)}"',
-        )
-    return float(found.group().replace(MINUS, "-")), rest
+        raise UnitError(f'"{text}" does not start with a number', usual, _first(kind))
+    tail = stripped[found.end() :]
+    if re.match(r",\d", tail):
+        hint = _without_comma(found.group(), tail)
+        raise UnitError(f'"{text}" has a comma inside the number', usual, hint, meant=True)
+    if re.match(r"\s+\d", tail):
+        hint = re.sub(r"(?<=[0-9])\s+(?=[0-9])", "", stripped)
+        raise UnitError(f'"{text}" has a space inside the number', usual, hint, meant=True)
+    number = float(found.group().replace(MINUS, "-"))
+    if not math.isfinite(number):
+        raise UnitError(f'"{text}" is beyond all numbers', usual, _first(kind))
+    return number, tail.strip()
+
+
+def _without_comma(head: str, tail: str) -> str:
+    """Write a number with a point for its comma; before three digits it may mark thousands."""
+    point = head + re.sub(r"^,(\d+)", r".\1", tail)
+    if re.match(r",\d{3}(\D|$)", tail) and not head.startswith("0"):
+        return f"{head}{tail[1:]} if the comma marks thousands, else {point}"
+    return point
 
 
 def _closest(wanted: str, table: dict[str, Unit]) -> str | None:

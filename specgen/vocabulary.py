@@ -101,6 +101,9 @@ throttle_bore | Throttle bore |  | length | mm | in | 0/2 | 15 | 250
 rotor_diameter | Impeller diameter |  | length | mm | in | 0/2 | 20 | 400
 belt_slack | Belt length against the path |  | length | mm | in | 0/1 | -500 | 500
 wrap | Wrap angle | θ | angle | deg | deg | 0 | 0 | 360
+cylinders | Cylinders | z | ratio | | | 0 | 1 | 24
+count | Number | | ratio | | | 0 | 0 | 1000
+leak_area | Leakage area of the blower | A | area | mm2 | in2 | 0/3 | 0 | 5000
 swept_volume | Swept volume | V_d | volume | L | in3 | 2/0 | 0.03 | 60
 cylinder_volume | Volume of one cylinder |  | volume | cm3 | in3 | 0/1 | 20 | 8000
 clearance_volume | Clearance volume | V_c | volume | cm3 | in3 | 1/2 | 2 | 1500

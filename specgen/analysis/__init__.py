@@ -1,0 +1,1 @@
+"""From archive objects to sheets: every row knows its formula, inputs, uncertainty and source."""

@@ -1,0 +1,220 @@
+"""A sheet: everything that follows from one build, as scopes of rows and what is made of them.
+
+`analyse` is the one way in: archive in, sheets out, in the order of the index. Nothing here is
+formatted; a page, a terminal table and a JSON file print the same rows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from specgen.analysis.air_path import AirPath, air_path_of
+from specgen.analysis.comparison import unlike
+from specgen.analysis.engine_table import ENGINE
+from specgen.analysis.ladder import Step, ladder_of
+from specgen.analysis.limits import Limit, limits_of
+from specgen.analysis.pull_table import PULL
+from specgen.analysis.row import Row
+from specgen.analysis.scope import Scope
+from specgen.analysis.session_table import SESSION
+from specgen.analysis.setup_table import SETUP
+from specgen.archive.model import Archive, Blower, Build, Pull, Session, Setup
+
+
+@dataclass(frozen=True, eq=False)
+class SetupSheet:
+    """One combination with its rows and the pulls made with it."""
+
+    setup: Setup
+    rows: Scope
+    session: Session | None
+    pulls: list[PullSheet] = field(default_factory=list)
+
+    @property
+    def id(self) -> str:
+        """The setup's id, unique in its build."""
+        return self.setup.id.value
+
+    @property
+    def title(self) -> str:
+        """What a page calls it."""
+        return self.setup.title.value if self.setup.title else self.id
+
+    @property
+    def planned(self) -> bool:
+        """Whether no pull was made with it yet."""
+        return not self.pulls
+
+    @property
+    def best(self) -> PullSheet | None:
+        """The pull with the highest power, as a page leads with it."""
+        return best_of(self.pulls)
+
+
+@dataclass(frozen=True, eq=False)
+class SessionSheet:
+    """One visit to a dyno with its rows and its pulls."""
+
+    session: Session
+    rows: Scope
+    pulls: list[PullSheet] = field(default_factory=list)
+
+
+@dataclass(frozen=True, eq=False)
+class PullSheet:
+    """One sweep with its rows."""
+
+    pull: Pull
+    session: Session
+    setup: SetupSheet
+    rows: Scope
+
+    @property
+    def id(self) -> str:
+        """The pull's id, unique in its build."""
+        return self.pull.id
+
+
+@dataclass(frozen=True, eq=False)
+class Sheet:
+    """Everything that follows from one build."""
+
+    build: Build
+    blower: Blower | None
+    archive: Archive
+    engine: Scope
+    setups: tuple[SetupSheet, ...]
+    sessions: tuple[SessionSheet, ...]
+
+    @property
+    def id(self) -> str:
+        """The build's permanent id."""
+        return self.build.id
+
+    @cached_property
+    def pulls(self) -> tuple[PullSheet, ...]:
+        """All pulls, in the order of the file."""
+        return tuple(pull for session in self.sessions for pull in session.pulls)
+
+    @cached_property
+    def best(self) -> PullSheet | None:
+        """The pull that the sheet leads with: the highest power of the build."""
+        return best_of(self.pulls)
+
+    @cached_property
+    def headline(self) -> tuple[Row, ...]:
+        """Three to five figures to lead with."""
+        return _headline(self)
+
+    @cached_property
+    def ladder(self) -> tuple[Step, ...]:
+        """One step a setup."""
+        return ladder_of(self.setups)
+
+    @cached_property
+    def limits(self) -> tuple[Limit, ...]:
+        """Limits with both figures known, nearest first."""
+        return limits_of(self)
+
+    @cached_property
+    def air_path(self) -> AirPath | None:
+        """The way of the air in the leading setup, at peak power or at the highest speed."""
+        setup = self.best.setup if self.best else next(iter(self.setups), None)
+        if setup is None:
+            return None
+        at = self.best.rows["power_speed"] if self.best else setup.rows["max_speed"]
+        return air_path_of(setup, at) if at.present else None
+
+    @cached_property
+    def unlike(self) -> tuple[str, ...]:
+        """What makes the build's own best pulls not like for like."""
+        return unlike([setup.best for setup in self.setups if setup.best])
+
+    @property
+    def scopes(self) -> Iterator[tuple[str, Scope]]:
+        """Every scope with its title, for the table of where figures come from."""
+        yield "Engine and drive", self.engine
+        for session in self.sessions:
+            yield f"Session of {session.session.date.text}", session.rows
+        for setup in self.setups:
+            yield f"Setup {setup.title}", setup.rows
+        for pull in self.pulls:
+            yield f"Pull {pull.id}", pull.rows
+
+
+def best_of(pulls: list[PullSheet] | tuple[PullSheet, ...]) -> PullSheet | None:
+    """The pull with the highest power; one without power only if there is no other."""
+    powered = [pull for pull in pulls if pull.rows["power"].present]
+    if powered:
+        return max(powered, key=lambda pull: pull.rows["power"].scalar)
+    return next(iter(pulls), None)
+
+
+def analyse(archive: Archive) -> dict[str, Sheet]:
+    """Make the sheet of every build, by id in the archive's order; rows are made when asked for."""
+    return {build_id: sheet_of(archive, build) for build_id, build in archive.builds.items()}
+
+
+def sheet_of(archive: Archive, build: Build) -> Sheet:
+    """Make one build's sheet."""
+    name = build.induction.blower
+    blower = archive.blowers.get(name.value) if name else None
+    subjects = {"settings": archive.settings, "build": build, "blower": blower}
+    engine = Scope("engine", ENGINE, subjects)
+    sessions = tuple(
+        SessionSheet(session, Scope(_name(build, index), SESSION, {"session": session}, [engine]))
+        for index, session in enumerate(build.sessions)
+    )
+    setups = tuple(_setup_sheet(setup, engine, sessions) for setup in build.setups)
+    by_id = {setup.id: setup for setup in setups}
+    for session in sessions:
+        for pull in session.session.pulls:
+            _add_pull(pull, session, by_id[pull.setup.value])
+    return Sheet(build, blower, archive, engine, setups, sessions)
+
+
+def _name(build: Build, index: int) -> str:
+    """Name a session's scope by its date; two sessions of one day are counted."""
+    session = build.sessions[index]
+    same = [other for other in build.sessions[:index] if other.date.value == session.date.value]
+    suffix = f" {len(same) + 1}" if same else ""
+    return f"session {session.date.text}{suffix}"
+
+
+def _setup_sheet(setup: Setup, engine: Scope, sessions: tuple[SessionSheet, ...]) -> SetupSheet:
+    """A setup is estimated in the air it was tested in; a planned one in the latest session's."""
+    own = [
+        item
+        for item in sessions
+        if any(p.setup.value == setup.id.value for p in item.session.pulls)
+    ]
+    latest = sorted(sessions, key=lambda item: item.session.date.value)[-1:]
+    chosen = (own or latest or [None])[0]
+    air = chosen.rows if chosen else Scope("session none", SESSION, {}, [engine])
+    rows = Scope(f"setup {setup.id.value}", SETUP, {"setup": setup}, [air, engine])
+    return SetupSheet(setup, rows, chosen.session if chosen else None)
+
+
+def _add_pull(pull: Pull, session: SessionSheet, setup: SetupSheet) -> None:
+    rows = Scope(f"pull {pull.id}", PULL, {"pull": pull}, [session.rows, setup.rows])
+    made = PullSheet(pull, session.session, setup, rows)
+    session.pulls.append(made)
+    setup.pulls.append(made)
+
+
+def _headline(sheet: Sheet) -> tuple[Row, ...]:
+    best = sheet.best
+    if best is not None:
+        power, observed = best.rows["power"], best.rows["observed_power"]
+        rows = [power, best.rows["torque"], best.rows["boost"], best.rows["specific_power"]]
+        if observed.present and power.standing.startswith("corrected"):
+            rows.insert(1, observed)
+        return tuple(row for row in rows if row.present)
+    if not sheet.setups:
+        return tuple(row for row in (sheet.engine["swept_volume"],) if row.present)
+    planned = sheet.setups[0].rows
+    keys = ("boost_at_top", "pulley_ratio", "blower_speed_at_top", "air_flow_at_top",
+            "charge_temperature_at_top")  # fmt: skip
+    return tuple(planned[key] for key in keys if planned[key].present)

@@ -1,0 +1,67 @@
+"""The words a sheet uses for what the files only name: fuels, kinds, measuring points."""
+
+from __future__ import annotations
+
+from specgen.archive.model import Build, Fuel
+
+FUELS = {
+    "petrol": "petrol, grade not recorded",
+    "petrol-95": "petrol, 95 RON",
+    "petrol-98": "petrol, 98 RON",
+    "petrol-102": "petrol, 102 RON",
+    "e10": "petrol with 10 % ethanol (E10)",
+    "e20": "petrol with 20 % ethanol (E20)",
+    "e50": "half petrol, half ethanol (E50)",
+    "e85": "E85",
+    "ethanol": "ethanol",
+    "methanol": "methanol",
+}
+
+MEASURING_POINTS = {"flywheel": "at the flywheel", "hub": "at the hubs", "roller": "at the roller"}
+DYNOS = {"engine": "engine dyno", "hub": "hub dyno", "roller": "roller dyno"}
+BLOWERS = {
+    "lobe": "lobe blower",
+    "vane": "vane blower",
+    "screw": "screw blower",
+    "centrifugal": "centrifugal blower",
+}
+LAYOUTS = {"in-line": "in-line", "flat": "flat", "vee": "V"}
+BOOST_CONTROLS = {
+    "fixed-ratio": "set by the drive ratio alone",
+    "absolute": "held at an absolute pressure",
+    "gauge": "held over the air outside",
+}
+_COUNTS = {1: "one", 2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 8: "eight"}
+
+
+def fuel_words(fuel: Fuel | None) -> str:
+    """Name a fuel as a page does."""
+    if fuel is None:
+        return "fuel not recorded"
+    if fuel.title is not None:
+        return fuel.title.value
+    if fuel.name is not None:
+        return FUELS.get(fuel.name.value, fuel.name.value)
+    named = (("petrol", fuel.petrol), ("ethanol", fuel.ethanol), ("methanol", fuel.methanol))
+    return ", ".join(
+        f"{share.value:.0%} {name}".replace("%", " %") for name, share in named if share
+    )
+
+
+def engine_words(build: Build) -> str:
+    """Say what kind of engine it is: "flat four"."""
+    layout = LAYOUTS.get(build.engine.layout.value, "") if build.engine.layout else ""
+    count = build.engine.cylinders.value
+    if layout == "V":
+        return f"V{count}"
+    number = _COUNTS.get(count, str(count))
+    return f"{layout} {number}".strip() if layout else f"{number} cylinders"
+
+
+def induction_words(build: Build, blower_kind: str | None) -> str:
+    """Say how the engine is fed."""
+    if build.induction.natural is not None:
+        return "naturally aspirated"
+    if build.induction.turbocharger is not None:
+        return "turbocharged"
+    return BLOWERS.get(blower_kind or "", "blower")
