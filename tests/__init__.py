@@ -1,0 +1,1 @@
+"""The tests, one package a room, so that a room may import another's data."""
