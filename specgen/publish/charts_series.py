@@ -1,0 +1,165 @@
+"""What charts are given and what they give: plain series in, two drawings with words out.
+
+Nothing of the archive is known here, so a chart can be drawn and tested alone. Values are SI;
+engine speed is in revolutions per second.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from specgen.vocabulary import QUANTITIES, Quantity, quantity
+
+Floats = NDArray[np.float64]
+Standing = Literal["measured", "estimated", "reported", "limit"]
+#: A reading within this share of the peak counts as level with it (common practice, no source).
+LEVEL = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """A finished chart: the same finding drawn for a page and for a phone.
+
+    `name` heads every id in both drawings and must be unique on the page. `title` states the
+    finding, `description` is the alternative text with figures. `wide` and `narrow` are inline
+    SVG of one line each; `assets/charts.css` shows the one that fits.
+    """
+
+    name: str
+    title: str
+    description: str
+    wide: str
+    narrow: str
+
+
+class Peak(NamedTuple):
+    """The largest reading of a series; `speed` and `band` are NaN where not recorded."""
+
+    speed: float
+    value: float
+    band: float
+    last: bool
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Series:
+    """One curve: `y` (SI) of a quantity over engine speed `x` (rev/s), both of shape (n,).
+
+    `band` is the expanded uncertainty (k = 2) of `y`, same unit, shape (n,) or none. `emphasis`
+    marks the series that the chart is about. `group` is the colour index of the thing (build or
+    setup) it belongs to. `corrected` marks measured figures brought to a standard's air. NaN is
+    "not recorded", a gap. ValueError for unequal shapes, KeyError for an unknown quantity.
+    """
+
+    label: str
+    quantity: str
+    x: Floats
+    y: Floats
+    standing: Standing = "measured"
+    band: Floats | None = None
+    emphasis: bool = False
+    group: int = 0
+    corrected: bool = False
+
+    def __post_init__(self) -> None:
+        if self.quantity not in QUANTITIES:
+            raise KeyError(self.quantity)
+        shape = np.shape(self.x)
+        if len(shape) != 1 or any(
+            np.shape(part) != shape for part in (self.y, self.band) if part is not None
+        ):
+            raise ValueError(
+                f'series "{self.label}": speed has shape {shape}, values {np.shape(self.y)}, '
+                f"band {None if self.band is None else np.shape(self.band)}; expected one equal "
+                "length for all"
+            )
+
+    @property
+    def kind(self) -> Quantity:
+        """The quantity as the vocabulary has it."""
+        return quantity(self.quantity)
+
+    @property
+    def estimated(self) -> bool:
+        """Tell whether this was calculated rather than read from a dyno."""
+        return self.standing == "estimated"
+
+    @property
+    def placed(self) -> NDArray[np.bool_]:
+        """Mask of the readings that have both a speed and a value."""
+        return np.isfinite(self.x) & np.isfinite(self.y)
+
+    @property
+    def recorded(self) -> bool:
+        """Tell whether there is any value at all, with or without a speed."""
+        return bool(np.isfinite(self.y).any())
+
+    def margin(self) -> Floats:
+        """The band with zeros where there is none, shape (n,)."""
+        if self.band is None:
+            return np.zeros_like(self.y)
+        return np.nan_to_num(np.abs(self.band), nan=0.0, posinf=0.0)
+
+    def peak(self) -> Peak | None:
+        """The largest value; None where nothing was recorded."""
+        if not self.recorded:
+            return None
+        index = int(np.nanargmax(np.where(np.isfinite(self.y), self.y, -np.inf)))
+        placed = np.flatnonzero(self.placed)
+        band = math.nan if self.band is None else abs(float(self.band[index]))
+        last = len(placed) >= 3 and index == placed[-1]
+        return Peak(float(self.x[index]), float(self.y[index]), band, last)
+
+    def level(self) -> tuple[float, float] | None:
+        """The speeds between which the curve stays within 5 % of its peak, around the peak.
+
+        None where that is less than a third of the sweep or fewer than five readings: then the
+        curve has a peak, not a plateau.
+        """
+        x, y = self.x[self.placed], self.y[self.placed]
+        if len(x) < 5 or y.max() <= 0:
+            return None
+        high = y >= y.max() * (1 - LEVEL)
+        first = last = int(y.argmax())
+        while first > 0 and high[first - 1]:
+            first -= 1
+        while last < len(x) - 1 and high[last + 1]:
+            last += 1
+        if last - first < 4 or x[last] - x[first] < (x[-1] - x[0]) / 3:
+            return None
+        return float(x[first]), float(x[last])
+
+
+def leading(series: Sequence[Series]) -> Series | None:
+    """The series a chart is about: the emphasised, else the measured, else the highest one.
+
+    None where nothing but limits was recorded.
+    """
+    able = [item for item in series if item.standing != "limit" and item.recorded]
+    if not able:
+        return None
+
+    def rank(item: Series) -> tuple[bool, bool, bool, float]:
+        peak = item.peak()
+        highest = -math.inf if peak is None else peak.value
+        return (item.emphasis, not item.estimated, item.corrected, highest)
+
+    return max(able, key=rank)
+
+
+def companion(lead: Series, series: Sequence[Series]) -> Series | None:
+    """The series of another quantity that belongs to the leading one: same thing, same standing."""
+    fitting = [
+        item
+        for item in series
+        if item.recorded
+        and (item.group, item.standing, item.corrected) == (lead.group, lead.standing, lead.corrected)
+    ]
+    exact = [item for item in fitting if item.label == lead.label]
+    return (exact or fitting or [None])[0]
