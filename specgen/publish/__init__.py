@@ -1,0 +1,1 @@
+"""From sheets to text, charts, data and a site."""

@@ -1,0 +1,71 @@
+"""Where each page of the site stands, and the way from one to another.
+
+An address is the path of a file in the site's sources ("builds/quiet-six/index.md"). Links inside
+finished HTML are neither rewritten nor checked by a site engine, so they are written here in their
+final form, relative to the page they stand on.
+"""
+
+from __future__ import annotations
+
+import posixpath
+from dataclasses import dataclass
+
+STYLE = "assets/specgen/specgen.css"
+SCRIPT = "assets/specgen/specgen.js"
+BUILDS = "builds/index.md"
+BLOWERS = "blowers/index.md"
+METHOD = "method/index.md"
+CAUTIONS = "cautions/index.md"
+FINDINGS = "findings/index.md"
+UNITS = "units/index.md"
+CHECK = "check/index.md"
+
+
+def build(build_id: str) -> str:
+    """Address of a build's sheet."""
+    return f"builds/{build_id}/index.md"
+
+
+def blower(blower_id: str) -> str:
+    """Address of a blower's page."""
+    return f"blowers/{blower_id}/index.md"
+
+
+def build_data(build_id: str) -> str:
+    """Address of a build's figures as data."""
+    return f"builds/{build_id}/sheet.json"
+
+
+def build_file(build_id: str, file: str) -> str:
+    """Address of a file that lies beside a build's YAML, published as it is."""
+    return f"builds/{build_id}/{file}"
+
+
+@dataclass(frozen=True, slots=True)
+class Links:
+    """Links from one page; `folders` says whether pages are served as folders ("x/") or files."""
+
+    page: str
+    folders: bool = True
+
+    def to(self, address: str, anchor: str = "") -> str:
+        """Give the relative link to another address of the site."""
+        path = served(address, self.folders)
+        start = posixpath.dirname(served(self.page, self.folders)) or "."
+        relative = posixpath.relpath(path or ".", start)
+        if path.endswith("/") or not path:
+            relative += "/"
+        same = address == self.page
+        return (f"#{anchor}" if anchor else "#") if same else relative + (f"#{anchor}" * bool(anchor))
+
+
+def served(address: str, folders: bool = True) -> str:
+    """Give the path at which an engine serves an address: Markdown becomes a folder or HTML."""
+    if not address.endswith(".md"):
+        return address
+    stem = address.removesuffix(".md")
+    if not folders:
+        return f"{stem}.html"
+    if stem == "index" or stem.endswith("/index"):
+        return stem.removesuffix("index")
+    return f"{stem}/"

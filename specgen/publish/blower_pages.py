@@ -1,0 +1,150 @@
+"""Pages of the blowers: the list, and one page for each with its limits and the builds on it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from markupsafe import Markup
+
+from specgen.archive.model import Archive, Blower, Build, Given, Range
+from specgen.publish import addresses
+from specgen.publish.addresses import Links
+from specgen.publish.figures import in_both, value_text, written
+from specgen.publish.markup import rendered, safe
+from specgen.publish.page import Part, page_markdown, trail
+from specgen.vocabulary import System, quantity
+
+KINDS = {
+    "lobe": "Lobe blower, no compression inside",
+    "vane": "Vane blower",
+    "screw": "Screw blower",
+    "centrifugal": "Centrifugal blower",
+}
+
+#: Figures of a blower's file, in the order of its page: field and words.
+_FIELDS = (
+    ("displacement", "Displacement per rotor revolution"),
+    ("built_in_ratio", "Built-in volume ratio"),
+    ("internal_ratio", "Step-up between its pulley and the rotors"),
+    ("max_speed", "Highest speed of the rotors"),
+    ("rotor_diameter", "Impeller diameter"),
+    ("volumetric_efficiency", "Volumetric efficiency without pressure difference"),
+    ("mechanical_efficiency", "Mechanical efficiency"),
+    ("ribs", "Belt ribs"),
+)
+
+
+def blowers_page(archive: Archive, units: System, folders: bool) -> str:
+    """Print the table of all blowers."""
+    links = Links(addresses.BLOWERS, folders)
+    rows = [
+        {
+            "title": blower.title.value,
+            "href": links.to(addresses.blower(blower.id)),
+            "kind": blower.kind.value,
+            "displacement": _or_dash(blower.displacement),
+            "key": blower.displacement.value if blower.displacement else "",
+            "speed": _or_dash(blower.max_speed),
+            "builds": len(builds_with(archive, blower)),
+        }
+        for blower in archive.blowers.values()
+    ]
+    block = rendered("blowers.jinja", rows=rows)
+    description = "All blowers of the archive, with their size and highest speed."
+    way = trail(links, ("Blowers", addresses.BLOWERS))
+    return page_markdown("Blowers", description, [Part("", block)], units, trail=way)
+
+
+def blower_page(archive: Archive, blower: Blower, units: System, folders: bool, edit: str) -> str:
+    """Print one blower: what it is, what limits it, what it comes with, what it fits."""
+    links = Links(addresses.blower(blower.id), folders)
+    fields = [
+        (words, written(getattr(blower, name)))
+        for name, words in _FIELDS
+        if getattr(blower, name) is not None
+    ]
+    builds = [
+        (build.title.value, links.to(addresses.build(build.id)))
+        for build in builds_with(archive, blower)
+    ]
+    lead = rendered(
+        "blower_lead.jinja", blower=blower, kind=KINDS.get(blower.kind.value, blower.kind.value)
+    )
+    parts = [Part("", lead), Part("What it is", rendered("facts.jinja", facts=fields))]
+    parts += _offers(blower)
+    parts += _fits(blower)
+    parts.append(Part("Builds that use it", rendered("blower_builds.jinja", builds=builds)))
+    parts.append(Part("This page's file", rendered("edit.jinja", file=blower.place.file, edit=edit)))
+    summary = blower.summary.value if blower.summary else KINDS.get(blower.kind.value, "")
+    way = trail(
+        links, ("Blowers", addresses.BLOWERS), (blower.title.value, addresses.blower(blower.id))
+    )
+    return page_markdown(blower.title.value, summary, parts, units, trail=way)
+
+
+def builds_with(archive: Archive, blower: Blower) -> list[Build]:
+    """All builds that use a blower, in the archive's order."""
+    return [
+        build
+        for build in archive.builds.values()
+        if build.induction.blower is not None and build.induction.blower.value == blower.id
+    ]
+
+
+def _offers(blower: Blower) -> list[Part]:
+    """The parts about pulleys, options and the stated operating point."""
+    parts = []
+    if point := blower.design_point:
+        facts = [
+            ("Speed", written(point.speed)),
+            ("Pressure ratio", written(point.pressure_ratio)),
+        ]
+        if point.isentropic_efficiency:
+            facts.append(("Isentropic efficiency", written(point.isentropic_efficiency)))
+        parts.append(Part("Its stated operating point", rendered("facts.jinja", facts=facts)))
+    lists = [("For the blower", blower.pulleys), ("For the crank", blower.crank_pulleys)]
+    pulleys = [(words, _listed(values)) for words, values in lists if values]
+    if pulleys:
+        parts.append(Part("Pulleys it comes with", rendered("facts.jinja", facts=pulleys)))
+    if blower.options:
+        block = rendered("options.jinja", options=blower.options)
+        parts.append(Part("What to choose with it", block))
+    return parts
+
+
+def _fits(blower: Blower) -> list[Part]:
+    if not blower.fits:
+        return []
+    facts = [
+        (name.replace("_", " ").capitalize(), _fitting(value))
+        for name, value in blower.fits.items()
+    ]
+    return [Part("What it bolts to", rendered("facts.jinja", facts=facts))]
+
+
+def _fitting(value: Given[Range] | tuple[Given[Any], ...]) -> Markup:
+    """Print what a blower fits: a range of a quantity, or the values it accepts."""
+    if isinstance(value, tuple):
+        return safe(" or ".join(str(item.value) for item in value))
+    if value.quantity is None:
+        return safe(value.text)
+    shown, ends = quantity(value.quantity), value.value
+
+    def printed(system: System) -> Markup:
+        low = value_text(shown, ends.low, system)
+        if ends.low == ends.high:
+            return low
+        return Markup("{} to {}").format(
+            safe(shown.number(ends.low, system)), value_text(shown, ends.high, system)
+        )
+
+    return in_both(printed)
+
+
+def _listed(values: Sequence[Given[float]]) -> Markup:
+    return Markup(", ").join(written(value) for value in values)
+
+
+def _or_dash(value: Given[Any] | None) -> Markup:
+    return written(value) if value is not None else Markup('<span class="sg-absent">–</span>')

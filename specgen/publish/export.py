@@ -1,0 +1,72 @@
+"""The same pages as Markdown and assets in a folder, ready for any other site engine.
+
+Written with an mkdocs.yml that builds the folder without a plugin; the raw HTML in the pages is
+finished, so another engine needs nothing but Markdown.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+from specgen.archive.model import Archive
+from specgen.publish import addresses
+from specgen.publish.site import Site
+
+_NAVIGATION = (
+    ("Home", "index.md"),
+    ("Builds", addresses.BUILDS),
+    ("Blowers", addresses.BLOWERS),
+    ("Method", addresses.METHOD),
+    ("Cautions", addresses.CAUTIONS),
+    ("Units", addresses.UNITS),
+    ("Findings", addresses.FINDINGS),
+)
+
+
+def export(
+    archive: Archive, folder: str | Path, progress: Callable[[str], None] | None = None
+) -> int:
+    """Write the site's sources to `folder`/pages and an mkdocs.yml beside; give the file count.
+
+    Files that an earlier export wrote are overwritten; nothing is deleted. OSError if the folder
+    cannot be written.
+    """
+    target = Path(folder)
+    site = Site(archive)
+    count = 0
+    leaves = []
+    for item in site.items():
+        path = target / "pages" / item.address
+        path.parent.mkdir(parents=True, exist_ok=True)
+        content = item.content.encode("utf-8") if isinstance(item.content, str) else item.content
+        path.write_bytes(content)
+        count += 1
+        if item.leaf:
+            leaves.append(item.address)
+        if progress:
+            progress(item.address)
+    (target / "mkdocs.yml").write_text(_configuration(site, leaves), encoding="utf-8")
+    return count + 1
+
+
+def _configuration(site: Site, leaves: list[str]) -> str:
+    """Write the engine's settings; JSON strings are YAML strings."""
+    lines = [
+        f"site_name: {json.dumps(site.archive.settings.name.value, ensure_ascii=False)}",
+        f"copyright: {json.dumps(site.footer(), ensure_ascii=False)}",
+        "docs_dir: pages",
+        "theme:",
+        "  name: material",
+        "  font: false",
+        f"extra_css: [{addresses.STYLE}]",
+        f"extra_javascript: [{addresses.SCRIPT}]",
+        "extra:",
+        "  generator: false",
+        "nav:",
+        *(f"  - {title}: {address}" for title, address in _NAVIGATION),
+        "not_in_nav: |",
+        *(f"  /{address}" for address in leaves),
+    ]
+    return "\n".join(lines) + "\n"

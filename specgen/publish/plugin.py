@@ -1,0 +1,255 @@
+"""The only room that knows MkDocs: hands the site's items to it and seals the built pages.
+
+Hooks only; what a page says is made in `site`. The functions at the end are for the command line.
+"""
+
+from __future__ import annotations
+
+import logging
+import os
+import posixpath
+from collections.abc import Callable
+from pathlib import Path
+from typing import TypeVar
+from urllib.parse import urljoin
+
+from mkdocs.commands import build as build_command
+from mkdocs.commands import serve as serve_command
+from mkdocs.config import config_options, load_config
+from mkdocs.config.base import Config
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import MkDocsException, PluginError
+from mkdocs.plugins import BasePlugin, get_plugin_logger
+from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.pages import Page
+
+from specgen import findings
+from specgen.archive.archive import read_archive
+from specgen.publish import addresses, policy
+from specgen.publish.site import Item, Site
+
+log = get_plugin_logger("specgen")
+
+Result = TypeVar("Result")
+
+#: Where an archive is looked for, from the folder of mkdocs.yml, if the option says nothing.
+_USUAL_FOLDERS = ("builds", "../builds")
+_EPOCH = "SOURCE_DATE_EPOCH"
+
+
+class SpecgenConfig(Config):
+    """Options of the plugin; all may be left out."""
+
+    archive = config_options.Type(str, default="")
+    content_security_policy = config_options.Type(bool, default=True)
+
+
+class SpecgenPlugin(BasePlugin[SpecgenConfig]):
+    """Adds an archive's pages to an MkDocs site."""
+
+    def __init__(self) -> None:
+        self._serving = False
+        self._site: Site | None = None
+        self._items: dict[str, Item] = {}
+        self._pages: list[str] = []
+        self._own_epoch = False
+
+    def on_startup(self, *, command: str, dirty: bool) -> None:  # noqa: ARG002 - MkDocs' signature
+        """Remember whether this is a preview; being there keeps the plugin over rebuilds."""
+        self._serving = command == "serve"
+
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Read the archive and tell MkDocs of its folder, styles, script and date."""
+        config.config_file_path = str(Path(config.config_file_path or "mkdocs.yml").absolute())
+        root = archive_folder(Path(config.config_file_path).parent, self.config.archive)
+        config.watch.append(str(root))
+        archive = read_archive(root)
+        _report(archive.findings)
+        self._site = Site(
+            archive,
+            folders=config.use_directory_urls,
+            edit_link=_edit_link(config, root),
+            site_url=config.site_url or "",
+        )
+        config.extra_css.insert(0, addresses.STYLE)
+        config.extra_javascript.append(addresses.SCRIPT)
+        config.copyright = " ".join(filter(None, [config.copyright, self._site.footer()]))
+        if _EPOCH not in os.environ:
+            os.environ[_EPOCH] = str(self._site.epoch())
+            self._own_epoch = True
+        return config
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """Add every item that the site's owner has not written by hand."""
+        assert self._site is not None
+        taken = {file.dest_uri for file in files}
+        self._items = {}
+        for item in self._site.items():
+            inclusion = InclusionLevel.NOT_IN_NAV if item.leaf else InclusionLevel.UNDEFINED
+            file = File.generated(config, item.address, content=item.content, inclusion=inclusion)
+            if file.dest_uri in taken:
+                continue
+            self._items[item.address] = item
+            files.append(file)
+        return files
+
+    def on_page_markdown(
+        self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files
+    ) -> str:
+        """Point a made page's edit link at its YAML; fill the markers of a hand-written page."""
+        assert self._site is not None
+        if (item := self._items.get(page.file.src_uri)) is None:
+            filled, unknown = self._site.fill_markers(markdown, page.file.src_uri)
+            for problem in unknown:
+                log.warning("%s: %s", page.file.src_uri, problem)
+            return filled
+        page.edit_url = self._site.edit_link(item.source) if item.source else None
+        if item.date:
+            page.update_date = item.date
+        return markdown
+
+    def on_env(self, env: object, *, config: MkDocsConfig, files: Files) -> None:
+        """Note which HTML files the build is about to write."""
+        written = [page.abs_dest_path for page in files.documentation_pages()]
+        fixed = [name for name in config.theme.static_templates if name.endswith(".html")]
+        self._pages = [*written, *(str(Path(config.site_dir, name)) for name in sorted(fixed))]
+
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """Seal every page with one policy."""
+        self._restore_environment()
+        if self.config.content_security_policy:
+            built = [Path(page) for page in self._pages if Path(page).is_file()]
+            policy.seal(built, live=self._serving)
+
+    def on_build_error(self, *, error: Exception) -> None:
+        """Leave the environment as it was."""
+        self._restore_environment()
+
+    def _restore_environment(self) -> None:
+        if self._own_epoch:
+            os.environ.pop(_EPOCH, None)
+            self._own_epoch = False
+
+
+def archive_folder(beside: Path, option: str) -> Path:
+    """Find the archive's folder; PluginError says what to write if there is none."""
+    tried = [option] if option else list(_USUAL_FOLDERS)
+    for name in tried:
+        folder = Path(os.path.normpath(beside / name))
+        if (folder / "archive.yaml").is_file():
+            return folder
+    looked = " or ".join(str(Path(os.path.normpath(beside / name))) for name in tried)
+    raise PluginError(
+        f"specgen: no archive.yaml in {looked}. In mkdocs.yml write the folder that holds "
+        "archive.yaml under plugins, relative to mkdocs.yml:\n"
+        "plugins:\n  - specgen:\n      archive: ../builds"
+    )
+
+
+def _report(found: tuple[findings.Finding, ...]) -> None:
+    """Stop on errors, with all of them printed; pass warnings to MkDocs one by one."""
+    if any(item.severity == "error" for item in found):
+        log.error("The archive has errors.\n%s", findings.as_text(found))
+        raise PluginError(f"specgen: {findings.summary(found)}")
+    for item in found:
+        log.warning(
+            "%s: [%s] %s; expected %s; write %s",
+            item.place,
+            item.code,
+            item.found,
+            item.expected,
+            item.hint,
+        )
+
+
+def _edit_link(config: MkDocsConfig, root: Path) -> Callable[[str], str | None]:
+    """Turn a file of the archive into the address where a forge edits it.
+
+    `edit_uri` leads to the pages' folder; the archive lies in the same repository, so the way
+    from that folder to the file is the way at the forge too.
+    """
+    base = urljoin((config.repo_url or "").rstrip("/") + "/", config.edit_uri or "")
+    to_archive = Path(os.path.relpath(root, config.docs_dir)).as_posix()
+
+    def link(file: str) -> str | None:
+        if not config.edit_uri or "://" not in base:
+            return None
+        return urljoin(base, posixpath.join(to_archive, file))
+
+    return link
+
+
+class SiteError(Exception):
+    """The site could not be built; what is wrong has been told to `progress`."""
+
+
+class _Telling(logging.Handler):
+    """Hands MkDocs' messages to a function."""
+
+    def __init__(self, tell: Callable[[str], None]) -> None:
+        super().__init__(logging.INFO)
+        self._tell = tell
+
+    def emit(self, record: logging.LogRecord) -> None:
+        level = "" if record.levelno < logging.WARNING else f"{record.levelname.lower()}: "
+        self._tell(level + record.getMessage())
+
+
+def build_site(
+    config_file: str | Path,
+    *,
+    strict: bool = False,
+    progress: Callable[[str], None] | None = None,
+    site_dir: str | Path | None = None,
+) -> Path:
+    """Build the site as `mkdocs build` would; give its folder. SiteError if it cannot be built."""
+
+    def run() -> Path:
+        target = {"site_dir": str(site_dir)} if site_dir else {}
+        config = load_config(str(config_file), strict=strict, **target)
+        config.plugins.on_startup(command="build", dirty=False)
+        try:
+            build_command.build(config)
+        finally:
+            config.plugins.on_shutdown()
+        return Path(config.site_dir)
+
+    return _with_mkdocs(run, progress)
+
+
+def serve_site(
+    config_file: str | Path,
+    *,
+    strict: bool = False,
+    progress: Callable[[str], None] | None = None,
+    address: str | None = None,
+    open_in_browser: bool = False,
+) -> None:
+    """Preview the site and rebuild it when a file changes, until interrupted."""
+
+    def run() -> None:
+        where = {"dev_addr": address} if address else {}
+        serve_command.serve(
+            str(config_file), strict=strict, open_in_browser=open_in_browser, **where
+        )
+
+    _with_mkdocs(run, progress)
+
+
+def _with_mkdocs(run: Callable[[], Result], progress: Callable[[str], None] | None) -> Result:
+    """Run an MkDocs command with its messages handed on and its failures as SiteError."""
+    os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
+    logger = logging.getLogger("mkdocs")
+    handler = _Telling(progress or (lambda message: None))
+    level, spread = logger.level, logger.propagate
+    logger.addHandler(handler)
+    logger.setLevel(logging.INFO)
+    logger.propagate = False
+    try:
+        return run()
+    except (MkDocsException, SystemExit) as problem:
+        raise SiteError(str(problem) or "the site was not built") from problem
+    finally:
+        logger.removeHandler(handler)
+        logger.setLevel(level)
+        logger.propagate = spread

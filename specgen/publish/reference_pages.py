@@ -1,0 +1,95 @@
+"""Pages that follow from the program alone: method, units, findings and cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from markupsafe import Markup
+
+from specgen.analysis.formula import Formula
+from specgen.findings import CODES
+from specgen.publish import addresses
+from specgen.publish.addresses import Links
+from specgen.publish.cautions import CAUTIONS
+from specgen.publish.markup import rendered
+from specgen.publish.page import Part, page_markdown, trail
+from specgen.units import KINDS, Unit, units_of
+from specgen.vocabulary import QUANTITIES, System
+
+#: Title and first words of each room of the physics, in the order of the method page.
+_CHAPTERS: dict[str, tuple[str, str]] = {
+    "air": ("Air", "The air an engine breathed on the day, and the standard atmosphere."),
+    "correction": ("Correction", "What a result becomes in a named standard's air."),
+    "blueprint": ("Blueprint", "Volumes, compression, piston motion and valve events."),
+    "engine": ("Engine", "What torque, speed and swept volume say about an engine."),
+    "breathing": ("Breathing", "How much air an engine swallows."),
+    "pulley": ("Pulleys", "How fast the blower and its belt run."),
+    "belt": ("Belt", "Length, wrap, tension and slip."),
+    "compression": ("Compression", "The work it takes to raise a gas's pressure."),
+    "blower": ("Blower", "What a blower delivers, and what it takes to drive it."),
+    "charge": ("Charge", "What the charge cooler takes out."),
+    "matching": ("Matching", "Where blower and engine agree: the boost."),
+    "fuel": ("Fuel", "Fuels, blends, mixture and injectors."),
+    "power": ("Power", "From air and fuel to the crankshaft."),
+}
+
+
+def method_page(formulas: Iterable[Formula], units: System, folders: bool) -> str:
+    """Print every formula the sheets use, from the functions' own descriptions."""
+    links = Links(addresses.METHOD, folders)
+    rooms: dict[str, list[Formula]] = {}
+    for formula in formulas:
+        rooms.setdefault(formula.name.partition(".")[0], []).append(formula)
+    order = [*_CHAPTERS, *(room for room in rooms if room not in _CHAPTERS)]
+    parts = [Part("", rendered("method_lead.jinja", links=links, addresses=addresses))]
+    for room in (room for room in order if room in rooms):
+        title, words = _CHAPTERS.get(room, (room.capitalize(), ""))
+        block = rendered("method_room.jinja", words=words, formulas=rooms[room])
+        parts.append(Part(title, block))
+    description = "How each figure of a build sheet is worked out, with its source."
+    way = trail(links, ("Method", addresses.METHOD))
+    return page_markdown("Method", description, parts, units, trail=way)
+
+
+def cautions_page(units: System, folders: bool) -> str:
+    """Print what can hurt people and engines."""
+    links = Links(addresses.CAUTIONS, folders)
+    parts = [Part("", rendered("cautions_lead.jinja"))]
+    parts += [
+        Part("", rendered("caution.jinja", caution=caution)) for caution in CAUTIONS.values()
+    ]
+    description = "What can hurt people and engines around a dyno and a boosted engine."
+    way = trail(links, ("Cautions", addresses.CAUTIONS))
+    return page_markdown("Cautions", description, parts, units, trail=way)
+
+
+def units_page(units: System, folders: bool) -> str:
+    """Print the closed table of units, for those who write builds."""
+    links = Links(addresses.UNITS, folders)
+    kinds = [(kind, units_of(kind), _used_by(kind)) for kind in KINDS]
+    block = rendered("units.jinja", kinds=kinds, factor=_factor)
+    lead = rendered("units_lead.jinja")
+    description = "Every unit that a build file may use, and how each may be written."
+    way = trail(links, ("Units", addresses.UNITS))
+    parts = [Part("", lead), Part("", block)]
+    return page_markdown("Units", description, parts, units, trail=way)
+
+
+def findings_page(units: System, folders: bool) -> str:
+    """Print every code of a finding with its meaning."""
+    links = Links(addresses.FINDINGS, folders)
+    block = rendered("findings.jinja", codes=CODES)
+    description = "What each finding of a check means."
+    way = trail(links, ("Findings", addresses.FINDINGS))
+    return page_markdown("Findings", description, [Part("", block)], units, trail=way)
+
+
+def _used_by(kind: str) -> str:
+    """Name the quantities of a kind, for a reader who looks for theirs."""
+    return ", ".join(item.title.lower() for item in QUANTITIES.values() if item.kind == kind)
+
+
+def _factor(unit: Unit) -> Markup:
+    """Print what one of a unit is in SI."""
+    number = Markup("× {}").format(f"{unit.factor:.10g}")
+    return number + Markup(" + {}").format(f"{unit.offset:.10g}") if unit.offset else number

@@ -1,0 +1,198 @@
+"""The site as plain (address, content) pairs; whoever builds HTML from them is not known here.
+
+Everything a reader sees is made below this door without a site engine, so that an engine that
+ends can be exchanged: `plugin` hands the items to one engine, `export` writes them to a folder.
+"""
+
+from __future__ import annotations
+
+import datetime
+import difflib
+import re
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from importlib.resources import files
+from typing import cast
+
+from specgen.analysis.sheet import Sheet, analyse
+from specgen.archive.model import Archive
+from specgen.publish import addresses, blower_pages, index_pages, reference_pages, sheet_page
+from specgen.publish.addresses import Links
+from specgen.publish.data import sheet_json
+from specgen.publish.markup import rendered
+from specgen.publish.page import wrapped
+from specgen.vocabulary import System
+
+_MARKER = re.compile(r"<!--\s*specgen:\s*([\w-]*)\s*-->")
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One file of the site's sources.
+
+    `address` is its path, `source` the archive's file that a reader edits to change it, `leaf`
+    keeps it out of the navigation, `date` (year-month-day) is that of its newest content.
+    """
+
+    address: str
+    content: str | bytes
+    title: str = ""
+    source: str | None = None
+    description: str = ""
+    leaf: bool = False
+    date: str = ""
+
+
+def no_edit_link(_file: str) -> str | None:
+    """Stand in where nobody knows where the archive's files are edited."""
+    return None
+
+
+@dataclass
+class Site:
+    """An archive on its way to becoming pages.
+
+    `folders` says whether pages are served as folders; `edit_link` turns a file of the archive
+    into the address where it is edited; `site_url` is printed on paper.
+    """
+
+    archive: Archive
+    folders: bool = True
+    edit_link: Callable[[str], str | None] = field(default=no_edit_link)
+    site_url: str = ""
+
+    @property
+    def units(self) -> System:
+        """The units shown first."""
+        return cast(System, self.archive.settings.units.value)
+
+    @cached_property
+    def sheets(self) -> Mapping[str, Sheet]:
+        """All sheets by build id, made once."""
+        return analyse(self.archive)
+
+    def items(self) -> Iterator[Item]:
+        """Every file of the site: pages, redirects, data, schemas, styles and script."""
+        yield from self._fixed_pages()
+        yield from self._blower_pages()
+        yield from self._sheets()
+        yield from self._redirects()
+        yield from assets()
+
+    def _fixed_pages(self) -> Iterator[Item]:
+        units, folders = self.units, self.folders
+        home = index_pages.home_page(self.archive, self.sheets, folders)
+        yield Item("index.md", home, "Home")
+        builds = index_pages.builds_page(self.archive, self.sheets, folders)
+        yield Item(addresses.BUILDS, builds, "Builds")
+        blowers = blower_pages.blowers_page(self.archive, units, folders)
+        yield Item(addresses.BLOWERS, blowers, "Blowers")
+        method = reference_pages.method_page(method_formulas(), units, folders)
+        yield Item(addresses.METHOD, method, "Method")
+        yield Item(addresses.CAUTIONS, reference_pages.cautions_page(units, folders), "Cautions")
+        yield Item(addresses.UNITS, reference_pages.units_page(units, folders), "Units")
+        yield Item(addresses.FINDINGS, reference_pages.findings_page(units, folders), "Findings")
+
+    def _blower_pages(self) -> Iterator[Item]:
+        for blower in self.archive.blowers.values():
+            edit = self.edit_link(blower.place.file) or ""
+            page = blower_pages.blower_page(self.archive, blower, self.units, self.folders, edit)
+            address = addresses.blower(blower.id)
+            yield Item(address, page, blower.title.value, blower.place.file, leaf=True)
+
+    def _sheets(self) -> Iterator[Item]:
+        ids = list(self.archive.builds)
+        for before, build_id, after in zip(["", *ids], ids, [*ids[1:], ""], strict=False):
+            build, sheet = self.archive.builds[build_id], self.sheets[build_id]
+            page = sheet_page.sheet_page(
+                self.archive,
+                sheet,
+                sheet_page.Surroundings(
+                    self.folders,
+                    self.archive.builds.get(before),
+                    self.archive.builds.get(after),
+                    self.edit_link(build.place.file) or "",
+                    self.site_url,
+                ),
+            )
+            summary = build.summary.value if build.summary else ""
+            yield Item(
+                addresses.build(build_id),
+                page,
+                build.title.value,
+                build.place.file,
+                summary,
+                leaf=True,
+                date=newest(self.archive, build_id),
+            )
+            yield Item(addresses.build_data(build_id), sheet_json(self.archive, sheet))
+
+    def _redirects(self) -> Iterator[Item]:
+        """A page at each former id that leads to the build's new address."""
+        for build in self.archive.builds.values():
+            for former in build.formerly:
+                address = f"builds/{former.value}/index.html"
+                href = Links(addresses.build(former.value), self.folders)
+                page = rendered(
+                    "redirect.jinja",
+                    title=build.title.value,
+                    href=href.to(addresses.build(build.id)),
+                )
+                yield Item(address, page + "\n", build.title.value)
+
+    def footer(self) -> str:
+        """What stands at the foot of every page, as HTML."""
+        return str(rendered("footer.jinja", settings=self.archive.settings))
+
+    def epoch(self) -> int:
+        """The archive's own date in seconds since 1970, for files that must carry a date."""
+        dates = [newest(self.archive, build_id) for build_id in self.archive.builds]
+        latest = max(filter(None, dates), default="1980-01-01")
+        moment = datetime.datetime.fromisoformat(latest).replace(tzinfo=datetime.UTC)
+        return int(moment.timestamp())
+
+    def fill_markers(self, markdown: str, address: str) -> tuple[str, list[str]]:
+        """Replace markers such as `<!-- specgen: newest -->`; also give what is wrong with them."""
+        snippets = index_pages.SNIPPETS
+        problems: list[str] = []
+
+        def fill(found: re.Match[str]) -> str:
+            name = found.group(1)
+            if name in snippets:
+                block = snippets[name](self.archive, self.sheets, Links(address, self.folders))
+                return f"\n{wrapped(block, self.units)}\n"
+            near = difflib.get_close_matches(name, snippets, n=1)
+            hint = f'did you mean "{near[0]}"?' if near else f"write one of: {', '.join(snippets)}"
+            problems.append(f'unknown marker "{name}"; {hint}')
+            return found.group(0)
+
+        return _MARKER.sub(fill, markdown), problems
+
+
+def site_items(
+    archive: Archive,
+    *,
+    folders: bool = True,
+    edit_link: Callable[[str], str | None] = no_edit_link,
+    site_url: str = "",
+) -> Iterator[Item]:
+    """Give every file of an archive's site, for any engine."""
+    return Site(archive, folders, edit_link, site_url).items()
+
+
+def newest(archive: Archive, build_id: str) -> str:
+    """The date of a build's newest session; empty if it was never tested."""
+    sessions = archive.builds[build_id].sessions
+    return max((session.date.value.isoformat() for session in sessions), default="")
+
+
+def assets() -> Iterator[Item]:
+    """Styles, script and schemas, as the package carries them."""
+    own = files("specgen.publish") / "assets"
+    styles = [own.joinpath(name).read_text("utf-8") for name in ("specgen.css", "charts.css")]
+    yield Item(addresses.STYLE, "\n".join(styles))
+    yield Item(addresses.SCRIPT, own.joinpath("specgen.js").read_text("utf-8"))
+    for schema in sorted((files("specgen.archive") / "schemas").iterdir(), key=lambda it: it.name):
+        if schema.name.endswith(".json"):
+            yield Item(f"schemas/{schema.name}", schema.read_text("utf-8"))
