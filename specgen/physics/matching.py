@@ -120,7 +120,7 @@ class _Side:
         self.loss = self.cooler.loss_coefficient * inlet.gas_constant * per_pressure**2
         # The work is linear in the pressure ratio: two numbers stand for it.
         self.work_slope = 1.0 / supply.built_in_ratio
-        self.work_at_one = float(work_over_inlet_pressure(1.0, supply.built_in_ratio))
+        self.work_at_one = np.asarray(work_over_inlet_pressure(1.0, supply.built_in_ratio))
 
     def state(self, root: Array) -> tuple[Array, Array, Array]:
         """Give pressure ratio, volumetric efficiency and heat."""
@@ -165,11 +165,11 @@ def match_centrifugal(
     speed: Real,
     inlet: Inlet,
     demand: Demand,
-    reference_ratio: float,
-    reference_speed: float,
-    isentropic_efficiency: float,
-    speed_ratio: float,
-    mechanical_efficiency: float = 1.0,
+    reference_ratio: Real,
+    reference_speed: Real,
+    isentropic_efficiency: Real,
+    speed_ratio: Real,
+    mechanical_efficiency: Real = 1.0,
     cooler: Cooler | None = None,
 ) -> Match:
     """Balance of a crank-driven centrifugal blower with an engine over a range of speeds.
@@ -255,8 +255,8 @@ def _known_ratio(
     ratio: Array,
     hot: Array,
     cooler: Cooler | None,
-    speed_ratio: float,
-    mechanical_efficiency: float,
+    speed_ratio: Real,
+    mechanical_efficiency: Real,
 ) -> Match:
     """Fill in the rest where the pressure ratio does not depend on the flow."""
     cooler = cooler or Cooler(0.0, inlet.temperature)

@@ -1,4 +1,8 @@
-"""What stands along the air's way from filter to manifold, and the state at each station."""
+"""What stands along the air's way from filter to manifold, and the state at each station.
+
+Every parameter may be one value, or one for each engine speed that is solved: a caller that wants
+many cases at once repeats the speeds and gives each repetition its own parameters.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +23,7 @@ from specgen.physics._domain import (
 from specgen.physics.air import CP_AIR, R_AIR
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Inlet:
     """The air before filter and throttle, and what these cost.
 
@@ -31,11 +35,11 @@ class Inlet:
         specific_heat: specific heat at constant pressure, c_p [J/(kg K)]
     """
 
-    pressure: float
-    temperature: float
-    loss_coefficient: float = 0.0
-    gas_constant: float = R_AIR
-    specific_heat: float = CP_AIR
+    pressure: Real
+    temperature: Real
+    loss_coefficient: Real = 0.0
+    gas_constant: Real = R_AIR
+    specific_heat: Real = CP_AIR
 
     def __post_init__(self) -> None:
         positive(
@@ -57,7 +61,7 @@ class Demand:
             for each speed
     """
 
-    swept_volume: float
+    swept_volume: Real
     volumetric_efficiency: Real
 
     def __post_init__(self) -> None:
@@ -67,7 +71,7 @@ class Demand:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Supply:
     """A positive-displacement blower and its drive.
 
@@ -80,12 +84,12 @@ class Supply:
         mechanical_efficiency: mechanical efficiency of blower and drive, eta_m [1]
     """
 
-    displacement: float
-    speed_ratio: float
-    limit_efficiency: float = 1.0
-    leak_area: float = 0.0
-    built_in_ratio: float = 1.0
-    mechanical_efficiency: float = 1.0
+    displacement: Real
+    speed_ratio: Real
+    limit_efficiency: Real = 1.0
+    leak_area: Real = 0.0
+    built_in_ratio: Real = 1.0
+    mechanical_efficiency: Real = 1.0
 
     def __post_init__(self) -> None:
         positive(
@@ -98,7 +102,7 @@ class Supply:
         efficiency(mechanical_efficiency=self.mechanical_efficiency)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Cooler:
     """A charge cooler between blower and manifold.
 
@@ -108,9 +112,9 @@ class Cooler:
         loss_coefficient: k in dp = k m^2 / rho_2 [1/m4]
     """
 
-    effectiveness: float
-    coolant_temperature: float
-    loss_coefficient: float = 0.0
+    effectiveness: Real
+    coolant_temperature: Real
+    loss_coefficient: Real = 0.0
 
     def __post_init__(self) -> None:
         between(0.0, 1.0, cooler_effectiveness=self.effectiveness)
