@@ -60,6 +60,17 @@ class Quantity:
         """Tell whether an SI value lies in the range such a figure has in practice."""
         return self.plausible[0] <= value <= self.plausible[1]
 
+    def is_possible(self, value: float) -> bool:
+        """Tell whether an SI value can exist at all.
+
+        No length below zero, no share above one, nothing a hundred times beyond what occurs.
+        """
+        low, high = self.plausible
+        if (low >= 0 and value < 0) or (low > 0 and value == 0):
+            return False
+        most = 1.0 if self.kind == "fraction" and high == 1.0 else 100 * max(abs(low), abs(high))
+        return abs(value) <= most
+
 
 def _supported(uncertainty: float) -> int:
     """Decimals that an uncertainty supports: its two leading digits if they begin with 1."""

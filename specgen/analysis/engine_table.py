@@ -9,7 +9,7 @@ from specgen.analysis.defaults import instrument
 from specgen.analysis.row import Row
 from specgen.analysis.scope import Default, Derived, Made, Output, Rule, Scope, Stated, given
 from specgen.archive.model import Blower, Build
-from specgen.physics import blueprint, engine
+from specgen.physics import blueprint, engine, motion
 
 _LENGTH = instrument("length")
 
@@ -103,7 +103,7 @@ ENGINE: tuple[Rule, ...] = (
     ),
     Derived(
         (Output("piston_acceleration", "piston_acceleration"),),
-        blueprint.peak_piston_acceleration,
+        motion.peak_piston_acceleration,
         {"stroke": "stroke", "rod_length": "rod_length", "speed": "max_speed"},
     ),
     Stated(

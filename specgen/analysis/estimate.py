@@ -1,12 +1,12 @@
 """Boost from the blower's supply and the engine's demand, before anything is fitted.
 
 Thin: it names the parameters as rows name them, and hands them to `physics.matching`. Curves
-are over engine speed on the last axis; every other parameter may carry a first axis of cases.
+are over engine speed; every other parameter is one value or one for each of the speeds.
 """
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -16,6 +16,36 @@ from specgen.physics.matching import Cooler, Demand, Inlet, Match, Supply
 
 #: Share of the best volumetric efficiency lost at no speed, or at twice the best speed.
 _FALL = 0.16
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Losses:
+    """Pressure lost before and behind the blower at one engine speed, and the cooler.
+
+    The losses go with the square of the mass flow; the reference is the flow that the blower
+    sweeps at `reference_speed` with `reference_ratio`, the drive's own pulleys.
+    """
+
+    inlet_drop: Value
+    cooler_drop: Value
+    effectiveness: Value
+    reference_speed: Value
+    reference_ratio: Value
+    coolant_temperature: Value | None = None
+
+    def inlet(self, pressure: Value, temperature: Value, flow: Value) -> Inlet:
+        """The way to the blower."""
+        density = air.dry_air_density(pressure, temperature)
+        return Inlet(pressure, temperature, self.inlet_drop * density / flow**2)
+
+    def cooler(self, temperature: Value, density: Value, flow: Value) -> Cooler:
+        """The charge cooler; its loss is referred to the air outside.
+
+        The charge is denser behind the blower by what is not known before the solution; the
+        stated loss is a few kilopascals, and the error a fraction of it.
+        """
+        coolant = temperature if self.coolant_temperature is None else self.coolant_temperature
+        return Cooler(self.effectiveness, coolant, self.cooler_drop * density / flow**2)
 
 
 def breathing_curve(speed: Value, volumetric_efficiency: Value, best_speed: Value) -> Value:
@@ -52,25 +82,15 @@ def displacement_blower(
     leak_area: Value,
     built_in_ratio: Value,
     mechanical_efficiency: Value,
-    inlet_drop: Value,
-    effectiveness: Value,
-    cooler_drop: Value,
-    coolant_temperature: Value | None = None,
+    losses: Losses,
 ) -> Match:
     """Boost of an engine with a blower that displaces, over its speed range.
-
-    The pressures lost in the inlet and in the cooler are taken at the highest speed of `speed`
-    and go with the square of the flow.
 
     Parameters are SI; see `matching.match` for the equation and its source.
     """
     density = air.dry_air_density(pressure, temperature)
-    reference_flow = density * displacement * speed_ratio * speed[-1] * limit_efficiency
-    inlet = Inlet(pressure, temperature, inlet_drop * density / reference_flow**2)
-    coolant = temperature if coolant_temperature is None else coolant_temperature
-    # The charge is denser behind the blower; its density at the reference is not known before
-    # the solution, so that the loss is referred to the density of the air outside.
-    cooler = Cooler(effectiveness, coolant, cooler_drop * density / reference_flow**2)
+    turned = displacement * losses.reference_ratio * losses.reference_speed
+    flow = density * turned * limit_efficiency
     supply = Supply(
         displacement,
         speed_ratio,
@@ -79,7 +99,13 @@ def displacement_blower(
         built_in_ratio,
         mechanical_efficiency,
     )
-    return matching.match(speed, inlet, Demand(swept_volume, volumetric_efficiency), supply, cooler)
+    return matching.match(
+        speed,
+        losses.inlet(pressure, temperature, flow),
+        Demand(swept_volume, volumetric_efficiency),
+        supply,
+        losses.cooler(temperature, density, flow),
+    )
 
 
 def centrifugal_blower(
@@ -88,44 +114,31 @@ def centrifugal_blower(
     temperature: Value,
     swept_volume: Value,
     volumetric_efficiency: Value,
-    reference_ratio: Value,
-    reference_speed: Value,
+    design_ratio: Value,
+    design_speed: Value,
     isentropic_efficiency: Value,
     speed_ratio: Value,
     mechanical_efficiency: Value,
-    inlet_drop: Value,
-    effectiveness: Value,
-    cooler_drop: Value,
-    coolant_temperature: Value | None = None,
+    losses: Losses,
 ) -> Match:
     """Boost of an engine with a centrifugal blower, from one stated operating point.
 
     Parameters are SI; see `matching.match_centrifugal` for the equation and its source.
     """
     density = air.dry_air_density(pressure, temperature)
-    reference_flow = volumetric_efficiency_at_top(volumetric_efficiency) * density
-    reference_flow = reference_flow * swept_volume / 2 * speed[-1] * reference_ratio
-    inlet = Inlet(pressure, temperature, inlet_drop * density / reference_flow**2)
-    coolant = temperature if coolant_temperature is None else coolant_temperature
-    cooler = Cooler(effectiveness, coolant, cooler_drop * density / reference_flow**2)
+    flow = volumetric_efficiency * density * swept_volume / 2 * losses.reference_speed
+    flow = flow * design_ratio
     return matching.match_centrifugal(
         speed,
-        inlet,
+        losses.inlet(pressure, temperature, flow),
         Demand(swept_volume, volumetric_efficiency),
-        reference_ratio,
-        reference_speed,
+        design_ratio,
+        design_speed,
         isentropic_efficiency,
         speed_ratio,
         mechanical_efficiency,
-        cooler,
+        losses.cooler(temperature, density, flow),
     )
-
-
-def volumetric_efficiency_at_top(volumetric_efficiency: Value) -> Any:
-    """Volumetric efficiency at the last speed of a curve, keeping a first axis of cases."""
-    if isinstance(volumetric_efficiency, np.ndarray) and volumetric_efficiency.ndim:
-        return volumetric_efficiency[..., -1:]
-    return volumetric_efficiency
 
 
 def gauge(match: Match, pressure: Value) -> Array:

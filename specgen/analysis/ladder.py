@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -29,7 +30,7 @@ class Step:
             return None
         widths = (self.measured_boost.expanded or 0.0, self.estimated_boost.expanded or 0.0)
         miss = self.measured_boost.scalar - self.estimated_boost.scalar
-        return abs(miss) <= (widths[0] ** 2 + widths[1] ** 2) ** 0.5
+        return abs(miss) <= math.hypot(*widths)
 
 
 def ladder_of(setups: tuple[SetupSheet, ...]) -> tuple[Step, ...]:

@@ -65,11 +65,8 @@ def _spread(
     values = curve.columns[column]
     largest = float(np.nanmax(np.abs(values))) if np.isfinite(values).any() else 0.0
     size, source = instrument(reads)(scope, largest)
-    share = (
-        np.abs(values) / largest
-        if reads in ("power", "torque", "engine_speed") and largest
-        else 1.0
-    )
+    proportional = reads in ("power", "torque", "engine_speed") and largest > 0
+    share = np.abs(values) / largest if proportional else 1.0
     return {f"{pull.id} {column}": np.asarray(size * share * np.ones_like(values))}, source
 
 
@@ -150,8 +147,9 @@ def _reported_factor(scope: Scope) -> Mapping[str, Row]:
     if figures.state == "observed" or figures.standard is None:
         return {key: replace(row, value=1.0, source="the figures are as observed")}
     if figures.factor is not None:
-        return {key: replace(row, value=figures.factor.value, text=figures.factor.text,
-                             place=figures.factor.place, source="as the dyno printed it")}  # fmt: skip
+        printed = figures.factor
+        return {key: replace(row, value=printed.value, text=printed.text, place=printed.place,
+                             source="as the dyno printed it")}  # fmt: skip
     computed = scope[factor_key(figures.standard.value)]
     if not computed.present:
         reason = f"the dyno's factor is not recorded and cannot be recomputed: {computed.reason}"
@@ -159,14 +157,21 @@ def _reported_factor(scope: Scope) -> Mapping[str, Row]:
     return {key: replace(computed, key=key, scope=scope.name, title=title)}
 
 
-def _observed(kind: str, suffix: str = "") -> Derived:
+def _observed(kind: str, suffix: str = "") -> Made:
     """What was read, the dyno's own correction undone."""
-    title = f"{quantity(kind).title}, observed"
-    return Derived(
-        (Output(f"observed_{kind}{suffix}", kind, title),),
+    key = f"observed_{kind}{suffix}"
+    rule = Derived(
+        (Output(key, kind, f"{quantity(kind).title}, observed"),),
         correction.observed_from_corrected,
         {"value": f"reported_{kind}{suffix}", "factor": "reported_factor"},
     )
+
+    def rows(scope: Scope) -> Mapping[str, Row]:
+        row = rule.rows(scope)[key]
+        at = scope[f"reported_{kind}{suffix}"].at
+        return {key: replace(row, at=at, standing=standing(scope, "observed"))}
+
+    return Made((key,), rows)
 
 
 def _corrected(kind: str, suffix: str = "") -> Made:
@@ -200,15 +205,11 @@ def _shown(kind: str, suffix: str = "") -> Made:
         for state in ("corrected", "observed", "reported"):
             row = scope[f"{state}_{kind}{suffix}"]
             if row.present:
-                made = replace(row, standing=standing(scope, state))
-                return {key: replace(made, at=_speed_of(scope, kind)) if not suffix else made}
+                at = scope[f"reported_{kind}{suffix}"].at
+                return {key: replace(row, standing=standing(scope, state), at=at)}
         return {key: scope[f"reported_{kind}{suffix}"]}
 
     return Made((key,), rows)
-
-
-def _speed_of(scope: Scope, kind: str) -> Row | None:
-    return scope[f"reported_{kind}"].at
 
 
 def standing(scope: Scope, state: str) -> str:
@@ -224,6 +225,17 @@ def standing(scope: Scope, state: str) -> str:
     if figures.standard is not None:
         return f"as reported, corrected to {STANDARDS[figures.standard.value].title} by the dyno"
     return "as reported, correction unknown"
+
+
+def _estimated_here(scope: Scope) -> Mapping[str, Row]:
+    """The setup's estimate at the speed where boost was highest, to set beside it."""
+    key, title = "estimated_boost_here", "Boost estimated at the speed of the highest boost"
+    measured, estimate = scope["boost"], scope["estimated_boost"]
+    if not measured.present or not estimate.present:
+        reason = (estimate if measured.present else measured).reason
+        return {key: scope.absent(key, "boost", title, reason)}
+    at = measured.at or scope["max_speed"]
+    return {key: point(estimate, scope["speed"], at, key, title)}
 
 
 PULL: tuple[Rule, ...] = (
@@ -297,17 +309,6 @@ def _at(scope: Scope, kind: str) -> Row:
         reason = row.reason or f"the speed of the {kind} peak was not recorded"
         return scope.absent(f"{kind}_speed", "engine_speed", title, reason)
     return replace(row.at, key=f"{kind}_speed", title=title)
-
-
-def _estimated_here(scope: Scope) -> Mapping[str, Row]:
-    """The setup's estimate at the speed where boost was highest, to set beside it."""
-    key, title = "estimated_boost_here", "Boost estimated at the speed of the highest boost"
-    measured, estimate = scope["boost"], scope["estimated_boost"]
-    if not measured.present or not estimate.present:
-        reason = (estimate if measured.present else measured).reason
-        return {key: scope.absent(key, "boost", title, reason)}
-    at = measured.at or scope["max_speed"]
-    return {key: point(estimate, scope["speed"], at, key, title)}
 
 
 def _fuel_at_power(scope: Scope) -> Row:

@@ -71,6 +71,14 @@ class Scope:
         """All rows of this scope's own table, in its order."""
         return (self[key] for key in self._rules)
 
+    def present(
+        self, key: str, quantity_key: str, value: Value, title: str = "", **more: Any
+    ) -> Row:
+        """Make a row that a decision gave; a default unless `basis` says otherwise."""
+        shown = quantity(quantity_key)
+        return Row(key, self.name, title or shown.title, shown, **{"basis": "default", **more},
+                   value=value)  # fmt: skip
+
     def absent(self, key: str, quantity_key: str, title: str, reason: str) -> Row:
         """Make a row that is not there, with the reason in words."""
         shown = quantity(quantity_key)
@@ -197,8 +205,8 @@ class Derived:
 
     `inputs` maps the function's parameters to row keys; `options` are parameters that may be
     absent; `fixed` are constants. `over_speed` says that every output is a curve over engine
-    speed and that the function takes a further first axis, so that one call serves all of the
-    propagation. `shown` is the function a reader is told of, where `function`
+    speed, point by point, so that one call on repeated speeds serves all of the propagation.
+    `shown` is the function a reader is told of, where `function`
     is a thin wrapper around it.
     """
 
@@ -288,16 +296,18 @@ class Derived:
             return [2 * centre - other for centre, other in zip(base, opposite, strict=True)]
 
     def _together(self, rows: Mapping[str, Row], moved: Mapping[str, Row]) -> _Shifts:
-        """Move every input in one call: a first axis holds the base and all shifted cases."""
+        """Move every input in one call: the speeds repeated, each repetition with its own case."""
+        points = max(np.asarray(row.value).size for row in rows.values())
         count = 1 + 2 * len(moved)
-        values: dict[str, Any] = {name: row.value for name, row in rows.items()}
+        cases = {
+            name: np.tile(np.broadcast_to(np.asarray(row.value, float), points), (count, 1))
+            for name, row in rows.items()
+        }
         for index, (name, row) in enumerate(moved.items()):
-            value = np.atleast_1d(np.asarray(row.value, float))
-            stack = np.repeat(value[None, :], count, axis=0)
-            stack[1 + 2 * index] += row.uncertainty
-            stack[2 + 2 * index] -= row.uncertainty
-            values[name] = stack
-        results = [np.asarray(result) for result in self._call(values)]
+            cases[name][1 + 2 * index] += row.uncertainty
+            cases[name][2 + 2 * index] -= row.uncertainty
+        flat = {name: case.ravel() for name, case in cases.items()}
+        results = [np.reshape(result, (count, points)) for result in self._call(flat)]
         shifts = [
             [(result[1 + 2 * index], result[2 + 2 * index]) for result in results]
             for index in range(len(moved))

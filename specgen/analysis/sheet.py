@@ -191,7 +191,7 @@ def _setup_sheet(setup: Setup, engine: Scope, sessions: tuple[SessionSheet, ...]
         if any(p.setup.value == setup.id.value for p in item.session.pulls)
     ]
     latest = sorted(sessions, key=lambda item: item.session.date.value)[-1:]
-    chosen = (own or latest or [None])[0]
+    chosen = next(iter([*own, *latest]), None)
     air = chosen.rows if chosen else Scope("session none", SESSION, {}, [engine])
     rows = Scope(f"setup {setup.id.value}", SETUP, {"setup": setup}, [air, engine])
     return SetupSheet(setup, rows, chosen.session if chosen else None)
