@@ -1,0 +1,160 @@
+"""Reading a whole archive: finding its files, checking them, and making the model of them.
+
+Whatever is wrong is a finding and reading goes on: a build or blower with an error of its own
+is left out of the archive, everything else is there.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable, Iterable
+from pathlib import Path
+
+from specgen.archive import checks, folders, pulls, wording
+from specgen.archive.model import Archive, Blower, Build, Given, Pull, Session, Settings
+from specgen.archive.schema import SchemaName
+from specgen.archive.source import Document, load
+from specgen.archive.structure import structured
+from specgen.findings import Finding, Place, in_order
+
+Progress = Callable[[str], None]
+
+
+def read_archive(root: str | Path, progress: Progress | None = None) -> Archive:
+    """Read the archive in a folder: archive.yaml, blowers/*.yaml and */build.yaml.
+
+    Never raises for what stands in the files, or does not: see `findings`. `progress` is told
+    the name of each file before it is read.
+    """
+    reading = _Reading(Path(root), progress or (lambda _name: None))
+    return reading.archive()
+
+
+def check_archive(root: str | Path, progress: Progress | None = None) -> tuple[Finding, ...]:
+    """Read an archive for its findings alone."""
+    return read_archive(root, progress).findings
+
+
+class _Reading:
+    """One reading of an archive, and what it has found so far."""
+
+    def __init__(self, root: Path, progress: Progress) -> None:
+        self.root = root
+        self.progress = progress
+        self.findings: list[Finding] = []
+        self.sources: dict[str, str] = {}
+
+    def archive(self) -> Archive:
+        """Read everything, then check what lies across files."""
+        settings = self._settings()
+        found = folders.survey(self.root)
+        self.findings.extend(found.findings)
+        blowers = {
+            file.stem: blower
+            for file in found.blowers
+            if (blower := self._blower(file)) is not None
+        }
+        builds = {
+            file.parent.name: build
+            for file in found.builds
+            if (build := self._build(file)) is not None
+        }
+        across = checks.Across(blowers, tuple(file.stem for file in found.blowers), builds)
+        self.findings.extend(checks.run(across, self.root))
+        return self._without_faulty(settings, blowers, builds)
+
+    def _without_faulty(
+        self, settings: Settings, blowers: dict[str, Blower], builds: dict[str, Build]
+    ) -> Archive:
+        """Leave out what has an error, and builds whose blower is left out."""
+        faulty = {item.place.file for item in self.findings if item.severity == "error"}
+        faulty_folders = {file.partition("/")[0] for file in faulty}
+        sound = {key: item for key, item in blowers.items() if item.place.file not in faulty}
+        kept = {
+            key: build
+            for key, build in builds.items()
+            if key not in faulty_folders
+            and (build.induction.blower is None or build.induction.blower.value in sound)
+        }
+        return Archive(
+            str(self.root), settings, sound, kept, in_order(self.findings), dict(self.sources)
+        )
+
+    def _read(self, path: Path) -> bytes | None:
+        """Read a file's bytes, or note why that cannot be done."""
+        name = path.relative_to(self.root).as_posix()
+        self.progress(name)
+        try:
+            return path.read_bytes()
+        except OSError as error:
+            self.findings.append(folders.unreadable(name, error))
+            return None
+
+    def _document(self, path: Path, name: SchemaName) -> Document | None:
+        """Read and check a YAML file; None where it has an error."""
+        data = self._read(path)
+        if data is None:
+            return None
+        document = load(data, path.relative_to(self.root).as_posix())
+        self.sources[document.file] = document.text
+        found = list(document.findings)
+        if document.readable:
+            found.extend(wording.check(document, name))
+        self.findings.extend(found)
+        return None if any(item.severity == "error" for item in found) else document
+
+    def _settings(self) -> Settings:
+        """Read archive.yaml; plain settings stand in for a faulty one."""
+        path = self.root / "archive.yaml"
+        if path.is_file():
+            document = self._document(path, "archive")
+            if document is not None:
+                return structured(Settings, document, "archive")
+        else:
+            self.findings.append(folders.no_settings(self.root))
+        place = Place("archive.yaml")
+        return Settings(
+            Given("", "", place), Given("metric", "", place), Given("iso-1585", "", place)
+        )
+
+    def _blower(self, path: Path) -> Blower | None:
+        document = self._document(path, "blower")
+        if document is None:
+            return None
+        place = Place(document.file)
+        return structured(Blower, document, "blower", id=path.stem, place=place)
+
+    def _build(self, path: Path) -> Build | None:
+        document = self._document(path, "build")
+        if document is None:
+            return None
+        place = Place(document.file)
+        build = structured(Build, document, "build", id=path.parent.name, place=place)
+        return dataclasses.replace(build, sessions=self._sessions(build.sessions, path.parent))
+
+    def _sessions(self, sessions: Iterable[Session], folder: Path) -> tuple[Session, ...]:
+        """Give each pull its id, counted by date, and its curve."""
+        counts: dict[str, int] = {}
+        out = []
+        for session in sessions:
+            date = session.date.value.isoformat()
+            numbered = []
+            for pull in session.pulls:
+                counts[date] = counts.get(date, 0) + 1
+                numbered.append(self._pull(pull, f"{date}-{counts[date]}", folder))
+            out.append(dataclasses.replace(session, pulls=tuple(numbered)))
+        return tuple(out)
+
+    def _pull(self, pull: Pull, made_id: str, folder: Path) -> Pull:
+        """Read a pull's curve file, if it names one that is there."""
+        curve = None
+        if pull.curve_file is not None:
+            path, fault = folders.named_file(self.root, folder, pull.curve_file)
+            self.findings.extend([fault] if fault else [])
+            data = self._read(path) if path else None
+            if path is not None and data is not None:
+                file = path.relative_to(self.root).as_posix()
+                curve, text, found = pulls.read_curve(data, file)
+                self.sources[file] = text
+                self.findings.extend(found)
+        return dataclasses.replace(pull, id=made_id, curve=curve)
