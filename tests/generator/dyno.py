@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 import numpy as np
 
-from tests.generator.balance import Output, State, balance, output
+from tests.generator.balance import Case, Output, State, balance, output
 from tests.generator.gas import Array, saturation_pressure
 from tests.generator.truth import Air, DriveLine, MeasuringPoint, Setup, Truth
 
@@ -64,10 +64,11 @@ class Sweep:
 def run(truth: Truth, setup: Setup, air: Air, rng: np.random.Generator, bench: Bench) -> Sweep:
     """Sweep an engine over the bench's speeds and read it with noise."""
     count = round((bench.high - bench.low) / bench.step) + 1
-    speed = bench.low + bench.step * np.arange(count)
-    state = balance(truth, setup, air, speed)
-    result = output(truth, setup, air, speed, state)
-    true = _channels(truth, air, bench, speed, state, result)
+    speed = np.asarray(bench.low + bench.step * np.arange(count), dtype=np.float64)
+    case = Case(truth, setup, air, speed)
+    state = balance(case)
+    result = output(case, state)
+    true = _channels(case, bench, state, result)
     factor = correction(bench.standard, air) if bench.standard else 1.0
     measured = _read(true, rng, bench, speed, factor)
     return Sweep(speed, MappingProxyType(true), MappingProxyType(measured), state, result, factor)
@@ -85,10 +86,9 @@ def delivered(line: DriveLine, point: MeasuringPoint, speed: Array, power: Array
     return np.asarray(hub if point == "hub" else hub * line.tyre_efficiency)
 
 
-def _channels(
-    truth: Truth, air: Air, bench: Bench, speed: Array, state: State, result: Output
-) -> dict[str, Array]:
+def _channels(case: Case, bench: Bench, state: State, result: Output) -> dict[str, Array]:
     """Lay out every channel as it truly is."""
+    truth, air, speed = case.truth, case.air, case.speed
     power = delivered(truth.drive_line, bench.measured_at, speed, result.brake)
     air_flow = np.asarray(state.intake_flow)
     return {

@@ -107,14 +107,14 @@ def residual_factor(engine: Engine, manifold: Array, exhaust: Array) -> Array:
 def heating_factor(setup: Setup, speed: Array, temperature: Array) -> Array:
     """Density kept past hot ports and evaporating fuel, less the room that the vapour takes.
 
-    A tenth of the way to a 370 K port at 50 rev/s, less at speed; a third of the fuel
+    A tenth of the way to a 370 K port at 50 rev/s, less at speed; a fifth of the fuel
     evaporates before the valve closes: common practice, no source.
     """
     mixture = blend(setup.fuel)
     fuel_per_air = 1 / (mixture.air_need * setup.mixture)
     warmed = 0.10 * (370.0 - temperature) * (50.0 / speed) ** 0.3
-    cooled = 0.33 * fuel_per_air * mixture.latent_heat / HEAT_CAPACITY
-    vapour = 0.33 * fuel_per_air * 0.02896 / mixture.molar_mass
+    cooled = 0.22 * fuel_per_air * mixture.latent_heat / HEAT_CAPACITY
+    vapour = 0.22 * fuel_per_air * 0.02896 / mixture.molar_mass
     return np.asarray(temperature / (temperature + warmed - cooled) / (1 + vapour))
 
 

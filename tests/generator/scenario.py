@@ -1,4 +1,4 @@
-"""How a pull of the demo archive is described, and the list of them all.
+"""How a pull of the demo archive is described: a dyno day, and the pulls made on it.
 
 The hidden figures live in `boats`, `racers` and `machines`; the archive's YAML is typed by
 hand and knows only what the workshop knows.
@@ -12,49 +12,69 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from tests.generator.dyno import Bench, Sweep, run
-from tests.generator.truth import Air, Setup, Truth
+from tests.generator.truth import FUELS, Air, MeasuringPoint, Setup, Truth
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """One dyno session of a build: its air, its bench, what it records, its seed."""
+
+    build: str
+    date: str
+    truth: Truth
+    air: Air
+    bench: Bench
+    columns: Sequence[str]
+    seed: int
 
 
 @dataclass(frozen=True, slots=True)
 class Pull:
-    """One pull: what was run in which air, with which seed, and what was written down.
+    """One pull of a day, counted from 1, and whether its curve was kept or only its peaks.
 
-    `file` is the curve file under the build's `pulls/`, or empty where only peaks were noted.
-    `soak` is how much warmer [K] the inlet was than the room's duct made it: heat soak.
+    `soak` is how much warmer [K] heat soak made the inlet than the first pull found it;
+    `silent` names columns and the engine speeds [rpm] between which they recorded nothing.
     """
 
-    build: str
-    date: str
+    day: Day
+    number: int
     setup_id: str
-    truth: Truth
     setup: Setup
-    air: Air
-    bench: Bench
-    seed: int
-    columns: Sequence[str]
-    file: str = ""
     soak: float = 0.0
     silent: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    curve: bool = True
 
     @property
     def path(self) -> str:
         """Path of the curve file under `builds/`."""
-        return f"{self.build}/pulls/{self.file}"
+        return f"{self.day.build}/pulls/{self.day.date}-{self.number}.csv"
 
     def sweep(self) -> Sweep:
-        """Run the pull; the same bytes every time."""
-        rng = np.random.Generator(np.random.PCG64(self.seed))
-        inlet = replace(self.truth.inlet, pickup=self.truth.inlet.pickup + self.soak)
-        return run(replace(self.truth, inlet=inlet), self.setup, self.air, rng, self.bench)
+        """Run the pull; the same figures every time."""
+        rng = np.random.Generator(np.random.PCG64(self.day.seed + self.number))
+        truth = self.day.truth
+        inlet = replace(truth.inlet, pickup=truth.inlet.pickup + self.soak)
+        return run(replace(truth, inlet=inlet), self.setup, self.day.air, rng, self.day.bench)
 
 
-def rpm(low: float, high: float, step: float = 100.0, **kind: object) -> Bench:
+def setup(fuel: str, mixture: float, crank: float = 0.0, blower: float = 0.0) -> Setup:
+    """A setup by the fuel's name, lambda and the pulleys' effective diameters in mm."""
+    return Setup(FUELS[fuel], mixture, crank / 1e3, blower / 1e3)
+
+
+def bench(
+    low: float,
+    high: float,
+    step: float = 100.0,
+    *,
+    measured_at: MeasuringPoint = "flywheel",
+    smoothing: float = 120.0,
+    standard: str | None = None,
+) -> Bench:
     """A bench by engine speeds in rpm."""
-    return Bench(low / 60, high / 60, step / 60, **kind)  # type: ignore[arg-type]
+    return Bench(low / 60, high / 60, step / 60, measured_at, smoothing / 60, standard)
 
 
-def every_pull() -> tuple[Pull, ...]:
-    """Every pull of the demo archive, in order of build and date."""
-    from tests.generator import boats, machines
-
-    return (*boats.PULLS, *machines.PULLS)
+def air(kilopascal: float, celsius: float, humidity: float) -> Air:
+    """The air of a day by station pressure in kPa, temperature in degC, humidity in percent."""
+    return Air(kilopascal * 1e3, celsius + 273.15, humidity / 100)

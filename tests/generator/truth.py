@@ -79,10 +79,10 @@ class Impeller:
     diameter: float
     internal_ratio: float
     head: float = 0.62
-    best_flow: float = 0.055
-    head_fall: float = 90.0
+    best_flow: float = 0.080
+    head_fall: float = 60.0
     efficiency: float = 0.74
-    efficiency_fall: float = 130.0
+    efficiency_fall: float = 90.0
     gear_efficiency: float = 0.93
 
 
@@ -119,6 +119,8 @@ class Belt:
     wrap: float = 3.1
     line: float = 0.002
     creep: float = 0.004
+    #: share of the pull lost per share of slip
+    fade: float = 0.8
     efficiency: float = 0.97
 
 
