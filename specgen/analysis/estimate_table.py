@@ -63,6 +63,8 @@ def _estimate(model: Callable[..., matching.Match]) -> Callable[..., dict[str, A
     def figures(**values: Any) -> dict[str, Any]:
         losses = Losses(**{name: values.pop(name) for name in _LOSSES if name in values})
         match = model(**values, losses=losses)
+        if not match.solved.any():
+            raise ValueError(match.reason)
         named = {name: take(match) for name, take in read.items()}
         return {**named, "boost": gauge(match, values["pressure"])}
 

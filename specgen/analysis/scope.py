@@ -68,8 +68,13 @@ class Scope:
         return next((row for row in found if row is not None), None)
 
     def __iter__(self) -> Iterator[Row]:
-        """All rows of this scope's own table, in its order."""
-        return (self[key] for key in self._rules)
+        """All rows of this scope's own table, in its order, each figure once.
+
+        A row that another scope made, or that stands under a second key, is left out: it has its
+        place already.
+        """
+        own = (row for key in self._rules if (row := self[key]).scope == self.name)
+        return iter({row.anchor: row for row in own}.values())
 
     def present(
         self, key: str, quantity_key: str, value: Value, title: str = "", **more: Any
@@ -309,10 +314,18 @@ class Derived:
         flat = {name: case.ravel() for name, case in cases.items()}
         results = [np.reshape(result, (count, points)) for result in self._call(flat)]
         shifts = [
-            [(result[1 + 2 * index], result[2 + 2 * index]) for result in results]
+            [_pair(result[0], *result[1 + 2 * index : 3 + 2 * index]) for result in results]
             for index in range(len(moved))
         ]
         return [result[0] for result in results], shifts
+
+
+def _pair(base: Any, above: Any, below: Any) -> tuple[Any, Any]:
+    """Mirror the side that has no solution, where only one has none."""
+    return (
+        np.where(np.isnan(above), 2 * base - below, above),
+        np.where(np.isnan(below), 2 * base - above, below),
+    )
 
 
 def _plain(value: Any) -> Value:

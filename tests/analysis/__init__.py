@@ -1,0 +1,1 @@
+"""Tests of the analysis: rows, their uncertainty, and what is made of them."""

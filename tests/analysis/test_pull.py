@@ -1,0 +1,94 @@
+"""Reported, observed, corrected: three states of a figure that never mix silently."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from specgen.physics.correction import STANDARDS
+from tests.analysis.small import ARCHIVE, BUILD, SESSION, sheet
+
+FACTOR_ISO = STANDARDS["iso-1585"].factor(99100.0, 300.15, 0.41)
+FACTOR_J607 = STANDARDS["sae-j607"].factor(99100.0, 300.15, 0.41)
+
+
+def test_an_observed_figure_is_corrected_with_the_sessions_air(tmp_path: Path) -> None:
+    """Observed stays as read; corrected is observed times the factor; the speed goes with both."""
+    rows = sheet(tmp_path).pulls[0].rows
+    assert rows["observed_power"].scalar == 301e3
+    assert rows["power"].scalar == pytest.approx(301e3 * FACTOR_ISO)
+    assert rows["power"].standing == "corrected, ISO 1585"
+    assert rows["power"].at is not None
+    assert rows["power"].at.scalar == pytest.approx(6400 / 60)
+
+
+def test_a_factor_that_the_dyno_printed_is_undone_first(tmp_path: Path) -> None:
+    """A figure corrected to another standard goes back to observed by the printed factor."""
+    session = SESSION.replace("figures: observed", "figures: {corrected: sae-j607, factor: 1.05}")
+    rows = sheet(tmp_path, BUILD + session).pulls[0].rows
+    assert rows["reported_power"].scalar == 301e3
+    assert rows["observed_power"].scalar == pytest.approx(301e3 / 1.05)
+    assert rows["power"].scalar == pytest.approx(301e3 / 1.05 * FACTOR_ISO)
+
+
+def test_a_factor_that_was_not_printed_is_recomputed_from_the_air(tmp_path: Path) -> None:
+    """With the standard and the air known, the dyno's factor follows."""
+    session = SESSION.replace("figures: observed", "figures: {corrected: sae-j607}")
+    rows = sheet(tmp_path, BUILD + session).pulls[0].rows
+    assert rows["observed_power"].scalar == pytest.approx(301e3 / FACTOR_J607)
+
+
+def test_a_figure_in_the_archives_own_standard_stays_as_it_is(tmp_path: Path) -> None:
+    """No factor is needed where the paper already says what the archive shows."""
+    session = SESSION.replace("figures: observed", "figures: {corrected: iso-1585}")
+    rows = sheet(tmp_path, BUILD + session).pulls[0].rows
+    assert rows["power"].scalar == 301e3
+    assert rows["power"].standing == "corrected, ISO 1585"
+
+
+def test_unknown_correction_stays_unknown(tmp_path: Path) -> None:
+    """Neither observed nor corrected is guessed; the paper's figure is shown as what it is."""
+    session = SESSION.replace("figures: observed", "figures: unknown")
+    rows = sheet(tmp_path, BUILD + session).pulls[0].rows
+    assert not rows["observed_power"].present
+    assert not rows["corrected_power"].present
+    assert rows["power"].scalar == 301e3
+    assert rows["power"].standing == "as reported, correction unknown"
+
+
+def test_air_that_was_not_recorded_leaves_the_figure_observed(tmp_path: Path) -> None:
+    """Without humidity no dry pressure, no factor; DIN 70020 needs none and has one."""
+    rows = sheet(tmp_path, BUILD + SESSION.replace(", humidity: 41 %", "")).pulls[0].rows
+    assert rows["power"].standing == "observed"
+    assert "humidity" in rows["corrected_power"].reason
+    assert rows["factor_din-70020"].present
+
+
+def test_an_archive_without_correction_shows_observed_figures(tmp_path: Path) -> None:
+    """`correction: none` is a choice, not a gap."""
+    archive = ARCHIVE.replace("iso-1585", "none")
+    rows = sheet(tmp_path, archive=archive).pulls[0].rows
+    assert rows["power"].standing == "observed"
+
+
+def test_a_barometer_reduced_to_sea_level_is_turned_back(tmp_path: Path) -> None:
+    """At 500 m a sea-level barometer used as it stands makes the factor 6.9 % low (computed)."""
+    air = "{pressure: 101.325 kPa, barometer: sea-level, elevation: 500 m, temperature: 15 degC"
+    session = SESSION.replace("{pressure: 99.1 kPa, barometer: station, temperature: 27 degC", air)
+    right = sheet(tmp_path / "right", BUILD + session).sessions[0].rows
+    wrong = (
+        sheet(tmp_path / "wrong", BUILD + session.replace("sea-level, elevation: 500 m", "station"))
+        .sessions[0]
+        .rows
+    )
+    assert right["station_pressure"].scalar == pytest.approx(95460.8, rel=1e-5)  # ISO 2533
+    low = wrong["correction_factor"].scalar / right["correction_factor"].scalar
+    assert 1 - low == pytest.approx(0.069, abs=0.001)
+
+
+def test_a_barometer_of_unknown_kind_is_not_used(tmp_path: Path) -> None:
+    """Whether a barometer is the station's is never guessed."""
+    rows = sheet(tmp_path, BUILD + SESSION.replace("barometer: station, ", "")).sessions[0].rows
+    assert not rows["station_pressure"].present
+    assert "not recorded" in rows["station_pressure"].reason

@@ -1,0 +1,193 @@
+"""The house itself: floors, doors, sizes of rooms, lint and types."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+PACKAGE = ROOT / "specgen"
+
+#: Each room's floor; a room may import from its own floor and from those below.
+FLOORS = {
+    "physics": 0,
+    "vocabulary": 0,
+    "units": 0,
+    "findings": 0,
+    "archive": 1,
+    "analysis": 2,
+    "publish": 3,
+    "cli": 4,
+}
+
+#: Libraries with one door: who may import them.
+DOORS = {
+    "yaml": ("archive/",),
+    "jsonschema": ("archive/",),
+    "matplotlib": ("publish/charts",),
+    "mkdocs": ("publish/plugin.py",),
+    "scipy": ("physics/", "analysis/"),
+    "jinja2": ("publish/",),
+    "click": ("cli.py",),
+}
+
+#: Rooms whose name says nothing.
+NAMELESS = {"utils", "util", "helpers", "helper", "common", "core", "models", "manager", "misc"}
+
+LONGEST_FILE = 400
+
+TOP_LEVEL = {
+    "README.md",
+    "DEVELOPERS.md",
+    "CHANGELOG.md",
+    "LICENSE",
+    "pyproject.toml",
+    "specgen",
+    "builds",
+    "site_src",
+    "tests",
+}
+
+
+def sources() -> list[Path]:
+    """Every Python file of the product."""
+    return sorted(PACKAGE.rglob("*.py"))
+
+
+def imports(path: Path) -> Iterator[tuple[int, str]]:
+    """Line and full name of every module that a file imports, inside functions too."""
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from ((node.lineno, alias.name) for alias in node.names)
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            yield from ((node.lineno, f"{node.module}.{alias.name}") for alias in node.names)
+
+
+def floor_of(parts: tuple[str, ...]) -> int | None:
+    """The floor of a module, by the room it lies in; None for what has no floor."""
+    return FLOORS.get(parts[1].removesuffix(".py")) if len(parts) > 1 else None
+
+
+def broken_floors(path: Path) -> list[str]:
+    """Imports of a file that lead upwards."""
+    here = floor_of(("specgen", *path.relative_to(PACKAGE).parts))
+    if here is None:
+        return []
+    broken = []
+    for line, name in imports(path):
+        there = floor_of(tuple(name.split("."))) if name.startswith("specgen.") else None
+        if there is not None and there > here:
+            broken.append(f"{path.relative_to(ROOT)}:{line} imports {name}, a floor above")
+        in_physics = path.is_relative_to(PACKAGE / "physics")
+        if in_physics and name.startswith("specgen.") and not name.startswith("specgen.physics"):
+            broken.append(f"{path.relative_to(ROOT)}:{line}: physics imports {name}")
+    return broken
+
+
+def broken_doors(path: Path) -> list[str]:
+    """Imports of a file of a library whose door is elsewhere."""
+    inside = path.relative_to(PACKAGE).as_posix()
+    return [
+        f"{path.relative_to(ROOT)}:{line} imports {name}; its door is {DOORS[library]}"
+        for line, name in imports(path)
+        if (library := name.split(".")[0]) in DOORS and not inside.startswith(DOORS[library])
+    ]
+
+
+def test_no_room_imports_from_a_floor_above() -> None:
+    """Data goes one way: nothing imports upwards, physics imports nothing of the house."""
+    assert [fault for path in sources() for fault in broken_floors(path)] == []
+
+
+def test_each_library_has_one_door() -> None:
+    """Only the room that owns a library imports it."""
+    assert [fault for path in sources() for fault in broken_doors(path)] == []
+
+
+def test_git_is_asked_in_one_room_only() -> None:
+    """Only the archive's history starts git."""
+    users = [
+        path.relative_to(PACKAGE).as_posix()
+        for path in sources()
+        if any(name.split(".")[0] == "subprocess" for _, name in imports(path))
+    ]
+    assert users in (["archive/history.py"], [])
+
+
+def test_floors_and_doors_are_really_watched(tmp_path: Path) -> None:
+    """The readers above see an import in a function and know an upward one."""
+    probe = tmp_path / "probe.py"
+    probe.write_text("def f():\n    import yaml\n    from specgen.publish import site\n")
+    assert [name for _, name in imports(probe)] == ["yaml", "specgen.publish.site"]
+    assert floor_of(("specgen", "publish", "site")) == 3
+    assert floor_of(("specgen", "units.py")) == 0
+
+
+def test_no_file_outgrows_its_room() -> None:
+    """A file past four hundred lines wants a second room."""
+    long = {
+        str(path.relative_to(ROOT)): count
+        for path in sources()
+        if (count := len(path.read_text("utf-8").splitlines())) > LONGEST_FILE
+    }
+    assert long == {}
+
+
+def test_every_room_has_a_name_that_says_something() -> None:
+    """No utils, helpers, common, core, models or manager."""
+    assert [
+        path for path in sources() if path.stem in NAMELESS or path.parent.name in NAMELESS
+    ] == []
+
+
+def test_every_module_and_test_says_what_it_is_for() -> None:
+    """Each module of the product has a docstring; so has each test."""
+    silent = [
+        str(path.relative_to(ROOT)) for path in sources() if not ast.get_docstring(_tree(path))
+    ]
+    for path in sorted((ROOT / "tests").rglob("*.py")):
+        silent += [
+            f"{path.relative_to(ROOT)}:{node.lineno} {node.name}"
+            for node in ast.walk(_tree(path))
+            if isinstance(node, ast.FunctionDef)
+            and node.name.startswith("test_")
+            and not ast.get_docstring(node)
+        ]
+    assert silent == []
+
+
+def _tree(path: Path) -> ast.Module:
+    return ast.parse(path.read_text("utf-8"))
+
+
+def test_top_level_holds_what_the_house_lists() -> None:
+    """Nothing but the listed files and folders, and hidden ones, is kept at the top."""
+    listed = _run("git", "ls-files")
+    if listed.returncode:
+        pytest.skip("not a git checkout: the list of kept files is git's")
+    names = {line.split("/")[0] for line in listed.stdout.splitlines()}
+    assert {name for name in names if not name.startswith(".")} - TOP_LEVEL == set()
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        ("ruff", "check", "--no-cache", "."),
+        ("ruff", "format", "--check", "--no-cache", "."),
+        ("mypy",),
+    ],
+    ids=["lint", "format", "types"],
+)
+def test_lint_and_types(command: tuple[str, ...]) -> None:
+    """Ruff and mypy in their strict settings have nothing to say."""
+    result = _run(sys.executable, "-m", *command)
+    assert result.returncode == 0, result.stdout + result.stderr
+
+
+def _run(*command: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
