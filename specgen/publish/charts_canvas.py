@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, Literal
 
 import matplotlib as mpl
 import numpy as np
@@ -29,8 +29,13 @@ from specgen.publish import svg
 
 Floats = NDArray[np.float64]
 Point = tuple[float, float]
+Anchor = Literal["left", "center", "right"]
 
-_SETTINGS = {"svg.fonttype": "none", "svg.hashsalt": "specgen", "path.simplify": False}
+_SETTINGS: dict[Any, Any] = {
+    "svg.fonttype": "none",
+    "svg.hashsalt": "specgen",
+    "path.simplify": False,
+}
 #: One user unit is one pixel at this resolution, which is also matplotlib's point.
 _DPI = 72
 _FONTS: dict[tuple[float, bool], FontProperties] = {}
@@ -44,9 +49,10 @@ class _Words(Text):
         gc = renderer.new_gc()
         gc.set_foreground(self.get_color())
         renderer.open_group("text", gid=self.get_gid())
-        place = self.get_transform().transform(self.get_unitless_position())
-        font = self.get_fontproperties()
-        renderer.draw_text(gc, place[0], place[1], self.get_text(), font, 0.0, mtext=self)
+        x, y = self.get_transform().transform(self.get_unitless_position())
+        # An SVG's y runs down, and a renderer expects its caller to have turned it.
+        y = renderer.get_canvas_width_height()[1] - y
+        renderer.draw_text(gc, x, y, self.get_text(), self.get_fontproperties(), 0.0, mtext=self)
         renderer.close_group("text")
         gc.restore()
 
@@ -87,18 +93,24 @@ class Canvas:
         self._add(artist, gid)
 
     def segments(
-        self, lines: Sequence[tuple[Point, Point]], colour: str, *, width: float = 1.0, gid: str
+        self,
+        lines: Sequence[tuple[Point, Point]],
+        colour: str,
+        *,
+        width: float = 1.0,
+        gid: str,
+        opacity: float | None = None,
     ) -> None:
         """Draw many straight strokes of one kind, such as grid lines, as one path."""
         points = [(x, self.height - y) for pair in lines for x, y in pair]
-        self._stroke(points, colour, width, gid)
+        self._stroke(points, colour, width, gid, opacity)
 
     def dots(
         self, x: Floats | Sequence[float], y: Floats | Sequence[float], colour: str, **kind: Any
     ) -> None:
         """Draw a round dot at each point, left out where either coordinate is NaN.
 
-        `size` is the diameter, `gid` the class. A dot is a stroke of no length with round ends:
+        `size` is the diameter, `gid` the role. A dot is a stroke of no length with round ends:
         one path for all of them, a fifth of the bytes of repeated symbols.
         """
         places = [
@@ -127,7 +139,7 @@ class Canvas:
         *,
         size: float,
         colour: str = svg.INK,
-        anchor: str = "left",
+        anchor: Anchor = "left",
         bold: bool = False,
         gid: str = "",
     ) -> None:
@@ -144,7 +156,14 @@ class Canvas:
         )
         self._add(artist, gid)
 
-    def _stroke(self, points: Sequence[Point], colour: str, width: float, gid: str) -> None:
+    def _stroke(
+        self,
+        points: Sequence[Point],
+        colour: str,
+        width: float,
+        gid: str,
+        opacity: float | None = None,
+    ) -> None:
         """Draw pairs of points as separate strokes of one path."""
         if not points:
             return
@@ -152,6 +171,7 @@ class Canvas:
         outline = Path(points, codes)
         outline.should_simplify = False
         patch = PathPatch(outline, fill=False, edgecolor=colour, linewidth=width, capstyle="round")
+        patch.set_alpha(opacity)
         self._add(patch, gid)
 
     def _add(self, artist: Artist, gid: str) -> None:
@@ -160,14 +180,15 @@ class Canvas:
         artist.set_transform(IdentityTransform())
         artist.set_zorder(self._depth)
         if gid:
-            artist.set_gid(" ".join(f"sg-{name}" for name in gid.split()))
+            artist.set_gid(" ".join(f"sg-c-{name}" for name in gid.split()))
         self._figure.add_artist(artist)
 
     def markup(self) -> str:
         """The drawing as matplotlib writes it: the same bytes for the same drawing."""
         buffer = io.StringIO()
         with mpl.rc_context(_SETTINGS):
-            self._backend.print_svg(buffer, metadata={"Date": None, "Creator": None})
+            # not Figure.savefig, which draws twice
+            self._backend.print_svg(buffer, metadata={"Date": None, "Creator": None})  # type: ignore[no-untyped-call]
         return buffer.getvalue()
 
     def inline(self, name: str, title: str, description: str, classes: str) -> str:
@@ -183,4 +204,3 @@ def _font(size: float, bold: bool) -> FontProperties:
     if key not in _FONTS:
         _FONTS[key] = FontProperties(size=size, weight=600 if bold else 400)
     return _FONTS[key]
-

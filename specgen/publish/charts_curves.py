@@ -3,17 +3,27 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
 from specgen.publish import svg
 from specgen.publish.charts_canvas import Canvas
-from specgen.publish.charts_panel import NARROW, WIDE, Label, Layout, Panel, is_limit
-from specgen.publish.charts_scale import wrap
+from specgen.publish.charts_panel import (
+    NARROW,
+    WIDE,
+    Label,
+    Layout,
+    Panel,
+    fitted,
+    is_limit,
+    value_range,
+)
+from specgen.publish.charts_scale import width_of, wrap
 from specgen.publish.charts_series import Chart, Floats, Series, leading
 from specgen.publish.charts_words import (
     boost_title,
+    both,
     capital,
     curves_title,
     description,
@@ -32,7 +42,7 @@ _DASHES: dict[str, tuple[float, ...]] = {
 }
 _UNPLACED = (1.5, 3.0)
 #: Points drawn in one chart, over all its curves: more would not be seen and cost the reader bytes.
-_POINTS = 800
+_POINTS = 600
 _EDGES = 240
 _DOTS = 120
 
@@ -55,7 +65,8 @@ def power_and_torque(
     """
     shown = [item for item in series if item.quantity in ("power", "torque")]
     keys = [key for key in ("power", "torque") if any(item.quantity == key for item in shown)]
-    where = measured_words(measured_at, standard)
+    mixed = len({item.corrected for item in shown if item.standing == "measured"}) > 1
+    where = measured_words(measured_at, standard, mixed=mixed)
     what = " and ".join(keys) or "power and torque"
     return _chart(
         name,
@@ -94,14 +105,15 @@ def _chart(
     name: str, title: str, words: str, series: Sequence[Series], keys: Sequence[str], note: str
 ) -> Chart:
     def drawn(layout: Layout, width: str) -> str:
-        canvas = _draw(series, keys, note, layout)
+        canvas = _draw(series, keys, note, fitted(layout, series, keys))
         return canvas.inline(f"{name}-{width}", title, words, f"sg-chart sg-chart-{width}")
 
     return Chart(name, title, words, drawn(WIDE, "wide"), drawn(NARROW, "narrow"))
 
 
 def _draw(series: Sequence[Series], keys: Sequence[str], note: str, layout: Layout) -> Canvas:
-    notes = wrap(note, layout.type_size, layout.width - 4, 2)
+    told = (note, *_beyond(series, keys, layout))
+    notes = [line for part in told for line in wrap(part, layout.type_size, layout.width - 4, 3)]
     panels = len(keys) * layout.panel + (len(keys) - 1) * layout.gap
     below = 28 + 16 * len(notes)
     canvas = Canvas(layout.width, layout.top + panels + below)
@@ -113,7 +125,7 @@ def _draw(series: Sequence[Series], keys: Sequence[str], note: str, layout: Layo
         _draw_members(panel, members, len(series))
     for index, line in enumerate(notes):
         y = layout.top + panels + 38 + 16 * index
-        canvas.words(2, y, line, size=layout.type_size - 0.5, colour=svg.MUTED, gid="note")
+        canvas.words(2, y, line, size=layout.type_size, colour=svg.MUTED, gid="note")
     return canvas
 
 
@@ -123,7 +135,7 @@ def _draw_members(panel: Panel, members: Sequence[Series], crowd: int) -> None:
     ordered = sorted(able, key=lambda item: (item.emphasis, not item.estimated))
     for item in ordered:
         _draw_band(panel, item, _EDGES // max(crowd, 1))
-    for limit in (item for item in members if is_limit(item)):
+    for limit in filter(is_limit, members):
         _draw_limit(panel, limit)
     for item in ordered:
         _draw_line(panel, item, _POINTS // max(crowd, 1))
@@ -134,7 +146,7 @@ def _draw_members(panel: Panel, members: Sequence[Series], crowd: int) -> None:
         _say_nothing(panel)
     else:
         panel.draw_labels([_label(panel, item) for item in able])
-        _draw_peak(panel, lead)
+        _draw_peak(panel, lead, members)
 
 
 def standing_of(item: Series) -> str:
@@ -216,18 +228,35 @@ def _draw_dots(panel: Panel, item: Series, most: int) -> None:
 
 
 def _draw_limit(panel: Panel, item: Series) -> None:
-    """Draw a limit as a thin line with words; beyond the scale the words stand at the top."""
-    value = float(np.nanmin(item.y))
-    within = panel.value.low <= value <= panel.value.high
-    y = panel.value(value) if within else panel.top
-    words = f"{item.label or 'limit'} {item.kind.text(value, 'metric')}"
-    if within:
-        line = [((panel.left, y), (panel.end, y))]
-        panel.canvas.segments(line, svg.INK, width=0.8, gid="limit")
-    else:
-        words += ", above this scale" if value > panel.value.high else ", below this scale"
-    size = panel.layout.type_size - 0.5
+    """Draw a limit as a thin line with words; one beyond the scale is left to the notes."""
+    value = _limit_value(item)
+    if not panel.value.low <= value <= panel.value.high:
+        return
+    y = panel.value(value)
+    panel.canvas.segments([((panel.left, y), (panel.end, y))], svg.INK, width=0.8, gid="limit")
+    size = panel.layout.type_size
+    words = _limit_words(item)
     panel.canvas.words(panel.left + 4, y - 4, words, size=size, gid="limit-words")
+
+
+def _limit_value(item: Series) -> float:
+    return float(np.nanmin(item.y))
+
+
+def _limit_words(item: Series) -> str:
+    return f"{item.label or 'limit'} {both(item.kind, _limit_value(item))}"
+
+
+def _beyond(series: Sequence[Series], keys: Sequence[str], layout: Layout) -> list[str]:
+    """Words for the limits that lie beyond their panel's scale, for the notes below."""
+    words = []
+    for key in keys:
+        members = [item for item in series if item.quantity == key]
+        low, high = value_range(members, quantity(key), layout)
+        for item in filter(is_limit, members):
+            if not low <= _limit_value(item) <= high:
+                words.append(f"{item.kind.title}: {_limit_words(item)} is beyond this scale")
+    return words
 
 
 def _label(panel: Panel, item: Series) -> Label:
@@ -236,20 +265,38 @@ def _label(panel: Panel, item: Series) -> Label:
         x, y = panel.speed(float(item.x[placed[-1]])), panel.value(float(item.y[placed[-1]]))
     else:
         x, y = panel.end, panel.value(float(np.nanmax(item.y)))
-    dash = _DASHES[standing_of(item)]
-    return Label(x, y, series_name(item), svg.colour_of(item.group), dash)
+    return Label(x, y, series_name(item), svg.colour_of(item.group))
 
 
-def _draw_peak(panel: Panel, lead: Series) -> None:
+def _draw_peak(panel: Panel, lead: Series, members: Sequence[Series]) -> None:
     peak = lead.peak()
     if peak is None or not math.isfinite(peak.speed):
         return
-    metric = lead.kind.text(peak.value, "metric")
-    text = f"{metric} ({lead.kind.text(peak.value, 'imperial')})"
-    if panel.layout is WIDE:
+    text = both(lead.kind, peak.value)
+    if panel.layout.roomy:
         text += f" at {speed_text(peak.speed)}"
-    x, y = panel.speed(peak.speed), panel.value(peak.value)
-    panel.draw_peak(x, y, text, svg.colour_of(lead.group))
+    at = panel.speed(peak.speed), panel.value(peak.value)
+    colour, taken = svg.colour_of(lead.group), _taken(panel, members)
+    panel.draw_peak(at, text, colour, taken, hollow=lead.estimated)
+
+
+def _taken(panel: Panel, members: Sequence[Series]) -> list[tuple[float, float]]:
+    """Points (pixels) that words above the curves keep clear of: lines, bands and limits."""
+    points = [
+        (panel.speed(float(x)), _inside(panel, float(y)))
+        for item in members
+        if item.standing != "limit"
+        for x, y in zip(item.x[item.placed], (item.y + item.margin())[item.placed], strict=True)
+    ]
+    size = panel.layout.type_size
+    for limit in filter(is_limit, members):
+        value = _limit_value(limit)
+        if panel.value.low <= value <= panel.value.high:
+            points += [(x, panel.value(value)) for x in np.linspace(panel.left, panel.end, 30)]
+            ends = panel.left + 4 + width_of(_limit_words(limit), size)
+            above = panel.value(value) - size - 2
+            points += [(x, above) for x in np.linspace(panel.left, ends, 10)]
+    return points
 
 
 def _say_nothing(panel: Panel) -> None:

@@ -155,11 +155,11 @@ def leading(series: Sequence[Series]) -> Series | None:
 
 def companion(lead: Series, series: Sequence[Series]) -> Series | None:
     """The series of another quantity that belongs to the leading one: same thing, same standing."""
+    wanted = (lead.group, lead.standing, lead.corrected)
     fitting = [
         item
         for item in series
-        if item.recorded
-        and (item.group, item.standing, item.corrected) == (lead.group, lead.standing, lead.corrected)
+        if item.recorded and (item.group, item.standing, item.corrected) == wanted
     ]
     exact = [item for item in fitting if item.label == lead.label]
-    return (exact or fitting or [None])[0]
+    return next(iter(exact or fitting), None)

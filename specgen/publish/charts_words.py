@@ -19,6 +19,8 @@ _PLACES = {
     "roller": "at the wheels, on rollers",
 }
 _SPEED = quantity("engine_speed")
+#: Letters of a label that a title has room for.
+_SUBJECT = 48
 _SHARE = f"{LEVEL:.0%}".replace("%", "\u202f%")
 
 
@@ -40,12 +42,17 @@ def speed_number(speed: float) -> str:
     return _SPEED.number(speed, "metric")
 
 
-def measured_words(measured_at: str | None, standard: str | None) -> str:
-    """Say where the figures were measured and in which air they are given."""
+def measured_words(measured_at: str | None, standard: str | None, *, mixed: bool = False) -> str:
+    """Say where the figures were measured and in which air they are given.
+
+    `mixed` where observed and corrected figures stand side by side.
+    """
     place = "measuring point not recorded"
     if measured_at:
         place = _PLACES.get(measured_at, f"at the {measured_at}")
     air = f"corrected to {standard}" if standard else "as observed, not corrected"
+    if standard and mixed:
+        air = f"as observed and corrected to {standard}"
     return f"{place}, {air}"
 
 
@@ -86,7 +93,10 @@ def curves_title(series: Sequence[Series], system: System = "metric") -> str:
 def _subject(lead: Series, series: Sequence[Series]) -> str:
     """Name the thing a title is about, where the chart shows several."""
     groups = {item.group for item in series if item.standing != "limit" and item.recorded}
-    return f"{lead.label}: " if len(groups) > 1 and lead.label else ""
+    if len(groups) < 2 or not lead.label:
+        return ""
+    short = lead.label if len(lead.label) <= _SUBJECT else f"{lead.label[:_SUBJECT].rstrip(' ,;')}…"
+    return f"{short}: "
 
 
 def peak_words(item: Series, system: System) -> str:

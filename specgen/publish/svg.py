@@ -30,11 +30,18 @@ _REFERENCE = re.compile(r"#([\w.-]+)")
 #: What Markdown, its extensions and macro plugins react to, should a drawing pass through them.
 _LIVE = re.compile(r"[\\`*_{}\[\]~^$|!@%#]|--+")
 _CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\ufffe\uffff\ud800-\udfff]")
+_PAINT = ("fill", "stroke")
 _KEPT = frozenset(
-    "fill fill-opacity fill-rule stroke stroke-width stroke-opacity stroke-linecap opacity "
-    "stroke-linejoin stroke-dasharray stroke-dashoffset font-size font-weight text-anchor".split()
+    (
+        *("fill-opacity", "fill-rule", "opacity", "stroke-opacity", "stroke-width"),
+        *("stroke-dasharray", "stroke-linecap", "font-size", "font-weight", "text-anchor"),
+    )
 )
-_GEOMETRY = frozenset("d x y x1 y1 x2 y2 cx cy r width height points".split())
+_GEOMETRY = frozenset(
+    ("d", "x", "y", "x1", "y1", "x2", "y2", "cx", "cy", "r", "width", "height", "points")
+)
+#: What every drawing's root says, so that its elements need not.
+_INHERITED = {"fill": "none", "stroke-linejoin": "round", "font-size": "13"}
 
 
 def colour_of(group: int) -> str:
@@ -116,7 +123,7 @@ def root(
         "viewBox": f"0 0 {number(width)} {number(height)}",
         "role": "img",
         "aria-labelledby": f"{name}-title {name}-desc",
-        "stroke-linejoin": "round",
+        **_INHERITED,
     }
     if hidden:
         attributes["display"] = "none"
@@ -154,9 +161,7 @@ def inline(markup: str, *, name: str, title: str, description: str, classes: str
 
 def _referenced(tree: ElementTree.Element) -> frozenset[str]:
     """Ids that something in the drawing refers to."""
-    values = (
-        value for element in tree.iter() for value in element.attrib.values() if "#" in value
-    )
+    values = (value for element in tree.iter() for value in element.attrib.values() if "#" in value)
     return frozenset(found for value in values for found in _REFERENCE.findall(value))
 
 
@@ -171,7 +176,19 @@ def _write(element: ElementTree.Element, name: str, referenced: frozenset[str]) 
         return ""
     if tag_name == "g" and not attributes:
         return "".join(children)
+    if tag_name == "g" and set(attributes) == {"class"} and len(children) == 1:
+        return _joined_class(children[0], str(attributes["class"]))
     return tag(tag_name, attributes, written(element.text or "").strip(), *children)
+
+
+def _joined_class(child: str, classes: str) -> str:
+    """Give a group's class to its only child, in place of the group."""
+    found = re.match(r'<\w+( class="([^"]*)")?', child)
+    if found is None:
+        return child
+    head = found.group().removesuffix(found[1] or "")
+    merged = f"{classes} {found[2]}" if found[2] else classes
+    return f'{head} class="{merged}"{child[found.end() :]}'
 
 
 def _attributes(
@@ -211,17 +228,15 @@ def _presentation(style: str) -> tuple[dict[str, str], list[str]]:
     attributes: dict[str, str] = {}
     classes: list[str] = []
     for key, value in _declarations(style):
-        if key not in _KEPT:
-            continue
-        if key in ("fill", "stroke") and value != "none":
+        if key in _PAINT and value != "none":
             painted = paint(key, value.lower())
             classes += [painted.pop("class", "")]
             attributes |= painted
-        elif key == "font-size":
-            attributes[key] = number(float(value.removesuffix("px")))
-        else:
-            attributes[key] = _NUMBER.sub(lambda found: number(float(found.group())), value)
-    return attributes, [item for item in classes if item]
+        elif key in _KEPT:
+            shown = _NUMBER.sub(lambda found: number(float(found.group())), value)
+            attributes[key] = shown.removesuffix("px")
+    told = {key: value for key, value in attributes.items() if _INHERITED.get(key) != value}
+    return told, [item for item in classes if item]
 
 
 def _declarations(style: str) -> Iterable[tuple[str, str]]:

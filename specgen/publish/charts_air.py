@@ -1,0 +1,211 @@
+"""The way of the air: pressure and temperature from station to station, drawn to scale."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from specgen.publish import svg
+from specgen.publish.charts_canvas import Canvas
+from specgen.publish.charts_scale import Scale, width_of, wrap
+from specgen.publish.charts_series import Chart, Standing
+from specgen.publish.charts_words import both, capital
+from specgen.vocabulary import Quantity, System, quantity
+
+_PRESSURE = quantity("manifold_pressure")
+_TEMPERATURE = quantity("charge_temperature")
+_SIZE = 13.0
+_WIDE, _NARROW = 720.0, 360.0
+#: The least ranges that are drawn over the full height, so that small steps look small.
+_LEAST_PRESSURE, _LEAST_TEMPERATURE = 20e3, 30.0
+_MEASURED_DOT, _ESTIMATED_DOT = 7.0, 8.0
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """A place on the air's way: absolute pressure (Pa) and temperature (K), NaN if not known."""
+
+    name: str
+    pressure: float = math.nan
+    temperature: float = math.nan
+    standing: Standing = "estimated"
+
+
+@dataclass(frozen=True, slots=True)
+class _Track:
+    """One quantity along the way, with its colour and the scale's least range."""
+
+    kind: Quantity
+    title: str
+    values: tuple[float, ...]
+    colour: str
+    least: float
+
+    def scale(self, at_low: float, at_high: float) -> Scale:
+        known = [value for value in self.values if math.isfinite(value)] or [0.0]
+        low, high = min(known), max(known)
+        middle, half = (low + high) / 2, max((high - low) / 2, self.least / 2)
+        return Scale(middle - half, middle + half, at_low, at_high)
+
+
+def air_path(
+    stations: Sequence[Station],
+    title: str | None = None,
+    *,
+    name: str = "air-path",
+    system: System = "metric",
+) -> Chart:
+    """Draw pressure and temperature at each station in the order the air passes them.
+
+    Across the page for `wide`; down the page for `narrow`, where the air runs with the reader.
+    Estimated values are open dots, measured ones filled.
+    """
+    finding = title or air_title(stations, system)
+    words = air_description(stations)
+    wide, narrow = _across(stations), _down(stations)
+    return Chart(
+        name,
+        finding,
+        words,
+        wide.inline(f"{name}-wide", finding, words, "sg-chart sg-chart-wide"),
+        narrow.inline(f"{name}-narrow", finding, words, "sg-chart sg-chart-narrow"),
+    )
+
+
+def air_title(stations: Sequence[Station], system: System = "metric") -> str:
+    """State the finding: where the air is hottest, and how it arrives."""
+    warm = [item for item in stations if math.isfinite(item.temperature)]
+    dense = [item for item in stations if math.isfinite(item.pressure)]
+    if not warm and not dense:
+        return "The way of the air is not recorded"
+    phrases = []
+    if warm:
+        hottest = max(warm, key=lambda item: item.temperature)
+        text = _TEMPERATURE.text(hottest.temperature, system)
+        phrases.append(f"hottest at {_place(hottest)}, {text}" if len(warm) > 1 else "")
+        last = warm[-1]
+        if last is not hottest or len(warm) == 1:
+            phrases.append(f"{_TEMPERATURE.text(last.temperature, system)} at {_place(last)}")
+    if dense:
+        last = dense[-1]
+        phrases.append(f"{_PRESSURE.text(last.pressure, system)} absolute at {_place(last)}")
+    return capital("; ".join(part for part in phrases if part))
+
+
+def _place(station: Station) -> str:
+    """A station's name inside a sentence."""
+    name = station.name
+    return name[:1].lower() + name[1:] if name[1:2].islower() else name
+
+
+def air_description(stations: Sequence[Station]) -> str:
+    """The alternative text: each station with both figures in both unit systems."""
+    told = ["The way of the air, station by station, pressure absolute."]
+    for item in stations:
+        figures = [
+            both(kind, value)
+            for kind, value in ((_PRESSURE, item.pressure), (_TEMPERATURE, item.temperature))
+            if math.isfinite(value)
+        ]
+        standing = f", {item.standing}" if figures else ""
+        told.append(f"{capital(item.name)}: {', '.join(figures) or 'not recorded'}{standing}.")
+    return " ".join(told)
+
+
+def _tracks(stations: Sequence[Station]) -> tuple[_Track, _Track]:
+    pressures = tuple(item.pressure for item in stations)
+    temperatures = tuple(item.temperature for item in stations)
+    return (
+        _Track(_PRESSURE, "Pressure, absolute", pressures, svg.colour_of(0), _LEAST_PRESSURE),
+        _Track(_TEMPERATURE, "Temperature", temperatures, svg.colour_of(1), _LEAST_TEMPERATURE),
+    )
+
+
+def _across(stations: Sequence[Station]) -> Canvas:
+    """Two panels, stations from left to right, each value above its dot in both systems."""
+    band, head, foot = 74.0, 62.0, 44.0
+    canvas = Canvas(_WIDE, 2 * (band + head) + foot)
+    step = (_WIDE - 20) / max(len(stations), 1)
+    x = [10 + step * (index + 0.5) for index in range(len(stations))]
+    lines = [((place, 22.0), (place, 2 * (band + head))) for place in x]
+    canvas.segments(lines, svg.GRID, gid="grid")
+    for row, track in enumerate(_tracks(stations)):
+        top = row * (band + head)
+        canvas.words(2, top + 16, track.title, size=_SIZE, bold=True, gid="heading")
+        scale = track.scale(top + head + band - 12, top + head)
+        y = [scale(value) for value in track.values]
+        _trace(canvas, x, y, track, stations)
+        for place, height, value in zip(x, y, track.values, strict=True):
+            _value_above(canvas, place, height, track.kind, value, step)
+    for place, station in zip(x, stations, strict=True):
+        for index, line in enumerate(wrap(capital(station.name), _SIZE, step - 6, 2)):
+            y_name = 2 * (band + head) + 18 + 16 * index
+            canvas.words(place, y_name, line, size=_SIZE, anchor="center", gid="station")
+    return canvas
+
+
+def _value_above(
+    canvas: Canvas, x: float, y: float, kind: Quantity, value: float, room: float
+) -> None:
+    """Both systems above a dot: on one line if the station is broad enough, else on two."""
+    if not math.isfinite(value):
+        return
+    metric, imperial = kind.text(value, "metric"), kind.text(value, "imperial")
+    if width_of(f"{metric} {imperial}", _SIZE) + 6 > room:
+        canvas.words(x, y - 26, metric, size=_SIZE, anchor="center", bold=True, gid="metric value")
+        canvas.words(
+            x, y - 11, imperial, size=_SIZE, anchor="center", colour=svg.MUTED, gid="imperial value"
+        )
+        return
+    canvas.words(x - 2, y - 11, metric, size=_SIZE, anchor="right", bold=True, gid="metric value")
+    canvas.words(x + 3, y - 11, imperial, size=_SIZE, colour=svg.MUTED, gid="imperial value")
+
+
+def _down(stations: Sequence[Station]) -> Canvas:
+    """Stations from top to bottom, two columns of figures, each value beside its dot."""
+    row, head = 52.0, 26.0
+    canvas = Canvas(_NARROW, head + row * max(len(stations), 1))
+    y = [head + row * (index + 0.5) for index in range(len(stations))]
+    lines = [((0.0, head + row * index), (_NARROW, head + row * index)) for index in range(len(y))]
+    canvas.segments(lines, svg.GRID, gid="grid")
+    for place, station in zip(y, stations, strict=True):
+        names = wrap(capital(station.name), _SIZE, 84, 3)
+        for index, line in enumerate(names):
+            canvas.words(
+                2, place + 5 + 16 * (index - (len(names) - 1) / 2), line, size=_SIZE, gid="station"
+            )
+    for column, track in enumerate(_tracks(stations)):
+        left = 96.0 + column * 134
+        canvas.words(left, 16, track.title, size=_SIZE, bold=True, gid="heading")
+        scale = track.scale(left + 6, left + 56)
+        x = [scale(value) for value in track.values]
+        _trace(canvas, x, y, track, stations)
+        for place, height, value in zip(x, y, track.values, strict=True):
+            _value_beside(canvas, place + 10, height, track.kind, value)
+    return canvas
+
+
+def _value_beside(canvas: Canvas, x: float, y: float, kind: Quantity, value: float) -> None:
+    if not math.isfinite(value):
+        return
+    metric, imperial = kind.text(value, "metric"), kind.text(value, "imperial")
+    canvas.words(x, y - 2, metric, size=_SIZE, bold=True, gid="metric value")
+    canvas.words(x, y + 14, imperial, size=_SIZE, colour=svg.MUTED, gid="imperial value")
+
+
+def _trace(
+    canvas: Canvas, x: list[float], y: list[float], track: _Track, stations: Sequence[Station]
+) -> None:
+    """Join the known stations by a line, a gap where one is not known; open dots for estimates."""
+    canvas.line(x, y, track.colour, width=1.8, gid="line")
+    known = [
+        (place, height, item.standing == "estimated")
+        for place, height, value, item in zip(x, y, track.values, stations, strict=True)
+        if math.isfinite(value)
+    ]
+    for place, height, open_dot in known:
+        size = _ESTIMATED_DOT if open_dot else _MEASURED_DOT
+        canvas.dots([place], [height], track.colour, size=size, gid="dots")
+        if open_dot:
+            canvas.dots([place], [height], svg.GROUND, size=size - 3.5, gid="open")
