@@ -1,10 +1,11 @@
 """A seeded simulator of dynos and engines, written apart from the product's physics.
 
-`run(truth, setup, air, rng, bench)` sweeps one engine.
-`python -m tests.generator` rewrites the demo archive's curve files from it. Nothing here imports
-the product.
+`run(truth, setup, air, rng, bench)` sweeps one engine; `random_truth(rng)` and its sisters draw
+engines, setups and air for a synthetic archive. `python -m tests.generator` rewrites the demo
+archive's curve files. Nothing here but the tests imports the product.
 """
 
+from tests.generator.draw import random_air, random_bench, random_setups, random_truth
 from tests.generator.dyno import Bench, Noise, Sweep, run
 from tests.generator.truth import FUELS, Air, Fuel, Setup, Truth
 
@@ -17,5 +18,9 @@ __all__ = [
     "Setup",
     "Sweep",
     "Truth",
+    "random_air",
+    "random_bench",
+    "random_setups",
+    "random_truth",
     "run",
 ]

@@ -65,7 +65,7 @@ _TEAL_COLUMNS = (
     "charge temperature [degF]",
 )
 _TEAL_DAY = Day(
-    "teal-hydroplane", "2024-05-29", _TEAL, air(99.4, 22.2, 47),
+    "teal-hydroplane", "2024-05-29", _TEAL, air(29.35 * 3.386389, (72 - 32) / 1.8, 47),
     bench(2800, 7600, standard="sae-j607"), _TEAL_COLUMNS, 52900
 )  # fmt: skip
 

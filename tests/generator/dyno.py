@@ -131,7 +131,10 @@ _RELATIVE = {
 def _read(
     true: Mapping[str, Array], rng: np.random.Generator, bench: Bench, speed: Array, factor: float
 ) -> dict[str, Array]:
-    """Read each channel smoothed and with noise; power follows from the torque that was read."""
+    """Read each channel smoothed and with noise; power follows from the torque that was read.
+
+    The manometer of the pressure drop has its stop at nought.
+    """
     read: dict[str, Array] = {}
     for name, sigma in _SIGMAS.items():
         spread = getattr(bench.noise, sigma)
@@ -139,6 +142,7 @@ def _read(
     for name, sigma in _RELATIVE.items():
         spread = getattr(bench.noise, sigma)
         read[name] = smooth(true[name], bench) * (1 + spread * wander(rng, speed, bench))
+    read["inlet_pressure_drop"] = np.maximum(read["inlet_pressure_drop"], 0.0)
     read["torque"] = read["torque"] * factor
     read["power"] = np.asarray(2 * np.pi * speed * read["torque"])
     return read
