@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from specgen.publish import svg
-from specgen.publish.charts_canvas import Canvas
+from specgen.publish.charts_canvas import Anchor, Canvas
 from specgen.publish.charts_scale import Scale, width_of, wrap
 from specgen.publish.charts_series import Chart, Standing
 from specgen.publish.charts_words import both, capital
@@ -123,21 +123,29 @@ def _tracks(stations: Sequence[Station]) -> tuple[_Track, _Track]:
 
 
 def _across(stations: Sequence[Station]) -> Canvas:
-    """Two panels, stations from left to right, each value above its dot in both systems."""
-    band, head, foot = 74.0, 62.0, 44.0
+    """Two panels, stations from left to right, each value at its dot in both systems."""
+    band, head, foot = 92.0, 62.0, 44.0
     canvas = Canvas(_WIDE, 2 * (band + head) + foot)
     step = (_WIDE - 20) / max(len(stations), 1)
     x = [10 + step * (index + 0.5) for index in range(len(stations))]
     lines = [((place, 22.0), (place, 2 * (band + head))) for place in x]
     canvas.segments(lines, svg.GRID, gid="grid")
+    canvas.words(
+        _WIDE - 2, 16, _key(stations), size=_SIZE, anchor="right", colour=svg.MUTED, gid="note"
+    )
     for row, track in enumerate(_tracks(stations)):
         top = row * (band + head)
         canvas.words(2, top + 16, track.title, size=_SIZE, bold=True, gid="heading")
-        scale = track.scale(top + head + band - 12, top + head)
+        scale = track.scale(top + head + band - 30, top + head)
         y = [scale(value) for value in track.values]
         _trace(canvas, x, y, track, stations)
-        for place, height, value in zip(x, y, track.values, strict=True):
-            _value_above(canvas, place, height, track.kind, value, step)
+        for index, value in enumerate(track.values):
+            middle = top + head + band / 2 - 10
+            if math.isfinite(value):
+                below = _leaves_upwards(y, index)
+                _value_at(canvas, (x[index], y[index]), track.kind, value, step, below)
+            else:
+                _missing(canvas, x[index], middle, "center")
     for place, station in zip(x, stations, strict=True):
         for index, line in enumerate(wrap(capital(station.name), _SIZE, step - 6, 2)):
             y_name = 2 * (band + head) + 18 + 16 * index
@@ -145,27 +153,52 @@ def _across(stations: Sequence[Station]) -> Canvas:
     return canvas
 
 
-def _value_above(
-    canvas: Canvas, x: float, y: float, kind: Quantity, value: float, room: float
+def _key(stations: Sequence[Station]) -> str:
+    """Say which values are estimates, and how they are marked."""
+    known = [
+        item for item in stations if math.isfinite(item.pressure) or math.isfinite(item.temperature)
+    ]
+    guesses = sum(item.standing == "estimated" for item in known)
+    if not guesses:
+        return ""
+    return "all values estimated" if guesses == len(known) else "open dots: estimated"
+
+
+def _leaves_upwards(y: list[float], index: int) -> bool:
+    """Tell whether the line leaves a dot steeply upwards: then its value stands below."""
+    beside = [y[near] for near in (index - 1, index + 1) if 0 <= near < len(y)]
+    return any(y[index] - other > 14 for other in beside if math.isfinite(other))
+
+
+def _missing(canvas: Canvas, x: float, y: float, anchor: Anchor) -> None:
+    canvas.words(
+        x, y, "not recorded", size=_SIZE, anchor=anchor, colour=svg.MUTED, gid="missing value"
+    )
+
+
+def _value_at(
+    canvas: Canvas, at: tuple[float, float], kind: Quantity, value: float, room: float, below: bool
 ) -> None:
-    """Both systems above a dot: on one line if the station is broad enough, else on two."""
-    if not math.isfinite(value):
-        return
+    """Both systems at a dot: on one line if the station is broad enough, else on two."""
+    x, y = at[0], at[1] + (22 if below else -11)
     metric, imperial = kind.text(value, "metric"), kind.text(value, "imperial")
+    sides: tuple[Anchor, Anchor] = ("right", "left")
+    first, second = (x - 2, y), (x + 3, y)
     if width_of(f"{metric} {imperial}", _SIZE) + 6 > room:
-        canvas.words(x, y - 26, metric, size=_SIZE, anchor="center", bold=True, gid="metric value")
-        canvas.words(
-            x, y - 11, imperial, size=_SIZE, anchor="center", colour=svg.MUTED, gid="imperial value"
-        )
-        return
-    canvas.words(x - 2, y - 11, metric, size=_SIZE, anchor="right", bold=True, gid="metric value")
-    canvas.words(x + 3, y - 11, imperial, size=_SIZE, colour=svg.MUTED, gid="imperial value")
+        sides = ("center", "center")
+        first, second = ((x, y), (x, y + 15)) if below else ((x, y - 15), (x, y))
+    canvas.words(*first, metric, size=_SIZE, anchor=sides[0], bold=True, gid="metric value")
+    canvas.words(
+        *second, imperial, size=_SIZE, anchor=sides[1], colour=svg.MUTED, gid="imperial value"
+    )
 
 
 def _down(stations: Sequence[Station]) -> Canvas:
     """Stations from top to bottom, two columns of figures, each value beside its dot."""
     row, head = 52.0, 26.0
-    canvas = Canvas(_NARROW, head + row * max(len(stations), 1))
+    foot = 22.0
+    canvas = Canvas(_NARROW, head + row * max(len(stations), 1) + foot)
+    canvas.words(2, canvas.height - 6, _key(stations), size=_SIZE, colour=svg.MUTED, gid="note")
     y = [head + row * (index + 0.5) for index in range(len(stations))]
     lines = [((0.0, head + row * index), (_NARROW, head + row * index)) for index in range(len(y))]
     canvas.segments(lines, svg.GRID, gid="grid")
@@ -181,13 +214,15 @@ def _down(stations: Sequence[Station]) -> Canvas:
         scale = track.scale(left + 6, left + 56)
         x = [scale(value) for value in track.values]
         _trace(canvas, x, y, track, stations)
-        for place, height, value in zip(x, y, track.values, strict=True):
-            _value_beside(canvas, place + 10, height, track.kind, value)
+        for height, value in zip(y, track.values, strict=True):
+            _value_beside(canvas, left + 68, height, track.kind, value)
     return canvas
 
 
 def _value_beside(canvas: Canvas, x: float, y: float, kind: Quantity, value: float) -> None:
+    """Both systems in the column beside the track, where no line passes."""
     if not math.isfinite(value):
+        _missing(canvas, x - 62, y + 5, "left")
         return
     metric, imperial = kind.text(value, "metric"), kind.text(value, "imperial")
     canvas.words(x, y - 2, metric, size=_SIZE, bold=True, gid="metric value")

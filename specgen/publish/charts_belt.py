@@ -113,7 +113,7 @@ def belt_layout(
             hidden=form == "narrow",
         )
 
-    wide = drawn("wide", 720.0, 340.0, (150.0, 52.0))
+    wide = drawn("wide", 720.0, 340.0, (150.0, 44.0))
     narrow = drawn("narrow", 360.0, 300.0, (52.0, 56.0))
     return Chart(name, finding, words, wide, narrow)
 
@@ -146,15 +146,14 @@ def _body(paper: _Map, pulleys: Sequence[Pulley], spans: Sequence[Span]) -> str:
 
 
 def _circle(paper: _Map, item: Pulley) -> str:
-    """A pulley: filled inside the loop, open on the belt's back; its centre as a point."""
+    """A pulley: filled inside the loop, open on the belt's back."""
     x, y = paper.point(item.x, item.y)
     radius = item.diameter / 2 * paper.pixels
     fill = svg.paint("fill", svg.GRID if item.side == "inside" else svg.GROUND)
     stroke = svg.paint("stroke", svg.MUTED)
     classes = f"sg-c-pulley {fill.pop('class')} {stroke.pop('class')}"
     place: dict[str, str | float] = {"class": classes, "cx": x, "cy": y, "r": radius}
-    axis = svg.tag("circle", {"cx": x, "cy": y, "r": 1.8, "fill": "currentColor"})
-    return svg.tag("circle", {**place, **fill, **stroke}) + axis
+    return svg.tag("circle", {**place, **fill, **stroke})
 
 
 def _belt(paper: _Map, pulleys: Sequence[Pulley], spans: Sequence[Span]) -> str:
@@ -200,10 +199,8 @@ def _arrow(paper: _Map, spans: Sequence[Span]) -> str:
     length = math.hypot(x2 - x1, y2 - y1)
     if length < 24:
         return ""
-    along, across = (
-        ((x2 - x1) / length, (y2 - y1) / length),
-        (-(y2 - y1) / length, (x2 - x1) / length),
-    )
+    along = ((x2 - x1) / length, (y2 - y1) / length)
+    across = (-along[1], along[0])
     x, y = (x1 + x2) / 2, (y1 + y2) / 2
     corners = [(8.0, 0.0), (-5.0, 6.0), (-5.0, -6.0)]
     points = [

@@ -144,6 +144,8 @@ class Canvas:
         gid: str = "",
     ) -> None:
         """Write a text with its baseline at `y`; `anchor` is left, center or right."""
+        if not text:
+            return
         artist = _Words(
             x,
             self.height - y,

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from specgen.publish import svg
 from specgen.publish.charts_canvas import Canvas
-from specgen.publish.charts_scale import shortened, wrap
+from specgen.publish.charts_scale import wrap
 from specgen.publish.charts_series import Chart
 from specgen.publish.charts_words import both, capital
 from specgen.vocabulary import SYSTEMS, Quantity, System, quantity
@@ -18,6 +18,7 @@ NEAR = 0.9
 #: The longest bar that is drawn; what goes further ends in an arrow's head.
 _LONGEST = 1.2
 _SIZE = 13.0
+_LINE = 17.0
 _WIDE, _NARROW = 720.0, 360.0
 
 
@@ -140,41 +141,42 @@ def limits_description(items: list[LimitItem]) -> str:
 
 def _draw(items: list[LimitItem], width: float, system: System) -> Canvas:
     """A row for each item: name and words above the bar on a phone, beside it on a page."""
-    wide = width > 500
-    rows = [_row_words(item, width, system) for item in items]
-    heights = [34.0 if wide else 32.0 + 17 * len(lines) for _, lines in rows]
-    if wide:
-        heights = [
-            max(height, 17.0 * len(row[1]) + 14) for height, row in zip(heights, rows, strict=True)
-        ]
-    canvas = Canvas(width, max(sum(heights), 30.0))
+    rows = [_Row(item, width, system) for item in items]
+    canvas = Canvas(width, max(sum(row.height for row in rows), 30.0))
     top = 0.0
-    for item, row, height in zip(items, rows, heights, strict=True):
-        _draw_row(canvas, item, row, top)
-        top += height
+    for row in rows:
+        row.draw(canvas, top)
+        top += row.height
     if not items:
         canvas.words(2, 20, "no limits recorded", size=_SIZE, gid="empty")
     return canvas
 
 
-def _row_words(item: LimitItem, width: float, system: System) -> tuple[str, list[str]]:
-    wide = width > 500
-    words = item.words or limit_words(item, system)
-    name = shortened(capital(item.name), _SIZE * 1.06, 200 if wide else width - 4)
-    return name, wrap(words, _SIZE, 236 if wide else width - 4, 2)
+class _Row:
+    """One item's words, broken to fit, and where they and the bar stand."""
 
+    def __init__(self, item: LimitItem, width: float, system: System) -> None:
+        self.item = item
+        self.wide = width > 500
+        words = item.words or limit_words(item, system)
+        self.names = wrap(capital(item.name), _SIZE * 1.06, 200 if self.wide else width - 4, 2)
+        self.lines = wrap(words, _SIZE, 236 if self.wide else width - 4, 2)
+        above = len(self.names) + len(self.lines)
+        broadest = max(len(self.names), len(self.lines))
+        self.height = _LINE * broadest + 15 if self.wide else _LINE * above + 36
 
-def _draw_row(canvas: Canvas, item: LimitItem, row: tuple[str, list[str]], top: float) -> None:
-    name, lines = row
-    wide = canvas.width > 500
-    canvas.words(2, top + 18, name, size=_SIZE, bold=True, gid="name")
-    for index, line in enumerate(lines):
-        if wide:
-            canvas.words(482, top + 18 + 17 * index, line, size=_SIZE, gid="words")
-        else:
-            canvas.words(2, top + 35 + 17 * index, line, size=_SIZE, gid="words")
-    left, right = (214.0, 436.0) if wide else (2.0, canvas.width - 62)
-    _draw_bar(canvas, item, left, right, top + (7 if wide else 24 + 17 * len(lines)))
+    def draw(self, canvas: Canvas, top: float) -> None:
+        """Write the words and draw the bar, this row's upper edge at `top`."""
+        first = 0 if self.wide else len(self.names)
+        for index, line in enumerate(self.names):
+            y = top + 18 + _LINE * index
+            canvas.words(2, y, line, size=_SIZE, bold=True, gid="name")
+        for index, line in enumerate(self.lines):
+            y = top + 18 + _LINE * (first + index)
+            canvas.words(482 if self.wide else 2, y, line, size=_SIZE, gid="words")
+        under = 7 if self.wide else 9 + _LINE * (len(self.names) + len(self.lines))
+        left, right = (214.0, 416.0) if self.wide else (2.0, canvas.width - 62)
+        _draw_bar(canvas, self.item, left, right, top + under)
 
 
 def _draw_bar(canvas: Canvas, item: LimitItem, left: float, right: float, top: float) -> None:
