@@ -113,6 +113,7 @@ rotor_diameter | Impeller diameter |  | length | mm | in | 0/2 | 20 | 400
 belt_slack | Belt length against the path |  | length | mm | in | 0/1 | -500 | 500
 wrap | Wrap angle | θ | angle | deg | deg | 0 | 0 | 360
 cylinders | Cylinders | z | ratio | | | 0 | 1 | 24
+ratio | Ratio | | ratio | | | 2 | 0 | 1000
 count | Number | | ratio | | | 0 | 0 | 1000
 leak_area | Leakage area of the blower | A | area | mm2 | in2 | 0/3 | 0 | 5000
 swept_volume | Swept volume | V_d | volume | L | in3 | 2/0 | 0.03 | 60
@@ -162,6 +163,7 @@ volumetric_efficiency | Volumetric efficiency | η_v | fraction | % | % | 0 | 10
 isentropic_efficiency | Isentropic efficiency | η_is | fraction | % | % | 0 | 20 | 100
 mechanical_efficiency | Mechanical efficiency of the blower | η_m | fraction | % | % | 0 | 40 | 100
 thermal_efficiency | Brake thermal efficiency | η_b | fraction | % | % | 1 | 3 | 60
+fraction | Share | | fraction | % | % | 0 | 0 | 100
 effectiveness | Charge-cooler effectiveness | ε | fraction | % | % | 0 | 0 | 100
 air_mass_flow | Air mass flow | | mass flow | kg/min | lb/min | 1/1 | 0.05 | 300
 fuel_mass_flow | Fuel mass flow | | mass flow | kg/h | lb/h | 0/0 | 0.2 | 2500
@@ -173,6 +175,7 @@ lambda | Lambda (air to stoichiometric) | λ | ratio | | | 2 | 0.4 | 2.5
 air_fuel_ratio | Air-fuel ratio | | ratio | | | 1 | 2 | 35
 stoichiometric_ratio | Stoichiometric air-fuel ratio | | ratio | | | 2 | 1 | 20
 heating_value | Lower heating value | | specific energy | MJ/kg | Btu/lb | 1/0 | 5 | 60
+latent_heat | Latent heat of the fuel | | specific energy | kJ/kg | Btu/lb | 0/0 | 100 | 2000
 fuel_density | Fuel density | | density | kg/L | lb/ft3 | 3/1 | 0.5 | 1.3
 fuel_share | Share of the fuel by volume | | fraction | % | % | 0 | 0 | 100
 fuel_consumption | Brake specific fuel consumption | | specific fuel consumption | g/kWh | lb/hp h | 0/2 | 120 | 3000

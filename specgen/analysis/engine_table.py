@@ -6,10 +6,12 @@ from collections.abc import Mapping
 
 from specgen.analysis import defaults
 from specgen.analysis.defaults import instrument
+from specgen.analysis.estimate import KNOTS
 from specgen.analysis.row import Row
 from specgen.analysis.scope import Default, Derived, Made, Output, Rule, Scope, Stated, given
 from specgen.archive.model import Blower, Build
 from specgen.physics import blueprint, engine, motion
+from specgen.physics.air import KAPPA
 
 _LENGTH = instrument("length")
 
@@ -51,6 +53,25 @@ def _cooler_drop(scope: Scope) -> Default:
     if _cooler(scope):
         return Default(4000.0, 2000.0, f"4 kPa at the highest speed; {defaults.PRACTICE}")
     return Default(0.0, 0.0, "no charge cooler")
+
+
+def _indicated_efficiency(scope: Scope) -> Default:
+    """Two thirds of what the ideal Otto cycle gives at this compression ratio."""
+    ratio = scope["compression_ratio"]
+    if not ratio.present:
+        return Default(0.38, 0.04, f"compression ratio not recorded; {defaults.PRACTICE}")
+    ideal = 1 - ratio.scalar ** (1 - KAPPA)
+    return Default(0.67 * ideal, 0.035, f"0.67 of the ideal Otto cycle; {defaults.PRACTICE}")
+
+
+def _bends(name: str, title: str, size: float) -> tuple[Stated, ...]:
+    """Departures from the usual shape over speed, nothing unless fitted."""
+    return tuple(
+        Stated(f"{name}_{index + 1}", "share", f"build.engine.{name}_{index + 1}",
+               title=f"{title} at {share:.0%} of the highest speed".replace("%", " %"),
+               default=defaults.fixed(0.0, size))
+        for index, share in enumerate(KNOTS)
+    )  # fmt: skip
 
 
 def _duty_limit(_scope: Scope) -> Default:
@@ -121,6 +142,36 @@ ENGINE: tuple[Rule, ...] = (
         title="Speed at which the engine breathes best",
         default=defaults.best_speed,
         missing="highest engine speed not recorded",
+    ),
+    *_bends("breathing", "Breathing against the usual shape", 0.03),
+    Stated(
+        "indicated_efficiency",
+        "thermal_efficiency",
+        "build.engine.indicated_efficiency",
+        title="Indicated efficiency, of the fuel that burns",
+        default=_indicated_efficiency,
+    ),
+    *_bends("burning", "Indicated efficiency against a level line", 0.02),
+    Stated(
+        "evaporation_share",
+        "fraction",
+        "build.engine.evaporation_share",
+        title="Share of the fuel that evaporates before the valves",
+        default=defaults.fixed(0.2, 0.1),
+    ),
+    Stated(
+        "boost_exponent",
+        "share",
+        "build.engine.boost_exponent",
+        title="Exponent of manifold pressure in the indicated efficiency",
+        default=defaults.fixed(0.0, 0.04),
+    ),
+    Stated(
+        "friction_share",
+        "ratio",
+        "build.engine.friction_share",
+        title="Friction against the usual law",
+        default=defaults.fixed(1.0, 0.25),
     ),
     _blower_row(
         "blower_displacement",

@@ -1,29 +1,43 @@
-"""Boost from the blower's supply and the engine's demand, before anything is fitted.
+"""The model of an engine on its blower, from parameters to every estimated figure over speed.
 
-Thin: it names the parameters as rows name them, and hands them to `physics.matching`. Curves
-are over engine speed; every other parameter is one value or one for each of the speeds.
+One function, `estimate`, serves the rows of a sheet and the fit alike, so that a prediction is
+made by the very model that was fitted. Curves are over engine speed; every other parameter is
+one value or one for each of the speeds. All SI.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any, Literal
 
 import numpy as np
 
 from specgen.analysis.row import Array, Value
-from specgen.physics import air, matching
+from specgen.physics import air, engine, fuel, matching
 from specgen.physics.matching import Cooler, Demand, Inlet, Match, Supply
+
+Kind = Literal["displacement", "centrifugal", "natural"]
 
 #: Share of the best volumetric efficiency lost at no speed, or at twice the best speed.
 _FALL = 0.16
+
+#: Where over the speed range breathing and efficiency may differ from their usual shape.
+KNOTS = (0.3, 0.5, 0.7, 0.85, 1.0)
+
+#: Temperature of the charge to which the cooling by evaporating fuel is referred [K].
+_CHARGE = 340.0
+
+#: Manifold pressure at which the indicated efficiency is stated.
+_PRESSURE = 100e3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Losses:
     """Pressure lost before and behind the blower at one engine speed, and the cooler.
 
-    The losses go with the square of the mass flow; the reference is the flow that the blower
-    sweeps at `reference_speed` with `reference_ratio`, the drive's own pulleys.
+    The losses go with the square of the mass flow; the reference is the flow at
+    `reference_speed` with `reference_ratio`, the drive's own pulleys.
     """
 
     inlet_drop: Value
@@ -48,99 +62,180 @@ class Losses:
         return Cooler(self.effectiveness, coolant, self.cooler_drop * density / flow**2)
 
 
-def breathing_curve(speed: Value, volumetric_efficiency: Value, best_speed: Value) -> Value:
-    """Volumetric efficiency over engine speed, for an engine whose breathing was not measured.
+def breathing_curve(
+    speed: Value, volumetric_efficiency: Value, best_speed: Value, max_speed: Value, *shape: Value
+) -> Value:
+    """Volumetric efficiency over engine speed: a usual shape, bent by what was measured.
 
     Equation:
-        VE(n) = VE_best (1 - 0.16 ((n - n_best) / n_best)^2)
+        VE(n) = VE_best (1 - 0.16 ((n - n_best) / n_best)^2) (1 + s(n / n_max))
 
     Parameters:
         speed: engine speed, n [1/s]
-        volumetric_efficiency: volumetric efficiency at the best speed [-]
+        volumetric_efficiency: volumetric efficiency at the best speed, VE_best [-]
         best_speed: speed at which the engine breathes best, n_best [1/s]
+        max_speed: highest speed, n_max [1/s]
+        shape: departure from the usual shape, s, at fixed shares of the highest speed [-]
 
     Returns:
         volumetric efficiency on the air in the manifold [-]
 
     Source:
-        common practice, no source; a measured pull replaces it
+        common practice, no source; a measured pull bends the shape
     """
     away = (speed - best_speed) / best_speed
-    curve: Value = volumetric_efficiency * (1 - _FALL * away**2)
-    return curve
+    usual = volumetric_efficiency * (1 - _FALL * away**2)
+    return np.asarray(usual * (1 + bend(speed / max_speed, shape)))
 
 
-def displacement_blower(
-    speed: Array,
-    pressure: Value,
-    temperature: Value,
-    swept_volume: Value,
-    volumetric_efficiency: Value,
-    displacement: Value,
-    speed_ratio: Value,
-    limit_efficiency: Value,
-    leak_area: Value,
-    built_in_ratio: Value,
-    mechanical_efficiency: Value,
-    losses: Losses,
-) -> Match:
-    """Boost of an engine with a blower that displaces, over its speed range.
+def bend(share: Value, shape: tuple[Value, ...]) -> Value:
+    """Straight lines through the values at `KNOTS`, level beyond the ends; shape may be arrays."""
+    weights = [np.interp(share, KNOTS, unit) for unit in np.eye(len(KNOTS))[: len(shape)]]
+    return np.asarray(sum(w * value for w, value in zip(weights, shape, strict=True)))
 
-    Parameters are SI; see `matching.match` for the equation and its source.
-    """
+
+def displacement_blower(values: dict[str, Any], losses: Losses) -> Match:
+    """Balance with a blower that displaces; see `matching.match` for the equations."""
+    pressure, temperature = values["pressure"], values["temperature"]
     density = air.dry_air_density(pressure, temperature)
-    turned = displacement * losses.reference_ratio * losses.reference_speed
-    flow = density * turned * limit_efficiency
+    turned = values["displacement"] * losses.reference_ratio * losses.reference_speed
+    flow = density * turned * values["limit_efficiency"]
     supply = Supply(
-        displacement,
-        speed_ratio,
-        limit_efficiency,
-        leak_area,
-        built_in_ratio,
-        mechanical_efficiency,
+        values["displacement"],
+        values["speed_ratio"],
+        values["limit_efficiency"],
+        values["leak_area"],
+        values["built_in_ratio"],
+        values["mechanical_efficiency"],
     )
     return matching.match(
-        speed,
+        values["speed"],
         losses.inlet(pressure, temperature, flow),
-        Demand(swept_volume, volumetric_efficiency),
+        Demand(values["swept_volume"], values["volumetric_efficiency"]),
         supply,
         losses.cooler(temperature, density, flow),
     )
 
 
-def centrifugal_blower(
-    speed: Array,
-    pressure: Value,
-    temperature: Value,
-    swept_volume: Value,
-    volumetric_efficiency: Value,
-    design_ratio: Value,
-    design_speed: Value,
-    isentropic_efficiency: Value,
-    speed_ratio: Value,
-    mechanical_efficiency: Value,
-    losses: Losses,
-) -> Match:
-    """Boost of an engine with a centrifugal blower, from one stated operating point.
-
-    Parameters are SI; see `matching.match_centrifugal` for the equation and its source.
-    """
+def centrifugal_blower(values: dict[str, Any], losses: Losses) -> Match:
+    """Balance with a centrifugal blower; see `matching.match_centrifugal` for the equations."""
+    pressure, temperature = values["pressure"], values["temperature"]
     density = air.dry_air_density(pressure, temperature)
-    flow = volumetric_efficiency * density * swept_volume / 2 * losses.reference_speed
-    flow = flow * design_ratio
+    flow = values["volumetric_efficiency"] * density * values["swept_volume"] / 2
+    flow = flow * losses.reference_speed * values["design_ratio"]
     return matching.match_centrifugal(
-        speed,
+        values["speed"],
         losses.inlet(pressure, temperature, flow),
-        Demand(swept_volume, volumetric_efficiency),
-        design_ratio,
-        design_speed,
-        isentropic_efficiency,
-        speed_ratio,
-        mechanical_efficiency,
+        Demand(values["swept_volume"], values["volumetric_efficiency"]),
+        values["design_ratio"],
+        values["design_speed"],
+        values["isentropic_efficiency"],
+        values["speed_ratio"],
+        values["mechanical_efficiency"],
         losses.cooler(temperature, density, flow),
     )
 
 
-def gauge(match: Match, pressure: Value) -> Array:
-    """Boost over the air outside [Pa gauge]; not a number where there is no solution."""
-    return np.asarray(match.manifold_pressure - pressure)
+def natural(values: dict[str, Any], losses: Losses) -> Match:
+    """Air of an engine without a blower; see `matching.match_without_blower`."""
+    pressure, temperature = values["pressure"], values["temperature"]
+    density = air.dry_air_density(pressure, temperature)
+    flow = values["volumetric_efficiency"] * density * values["swept_volume"] / 2
+    return matching.match_without_blower(
+        values["speed"],
+        losses.inlet(pressure, temperature, flow * losses.reference_speed),
+        Demand(values["swept_volume"], values["volumetric_efficiency"]),
+    )
+
+
+_MODELS: dict[Kind, Callable[[dict[str, Any], Losses], Match]] = {
+    "displacement": displacement_blower,
+    "centrifugal": centrifugal_blower,
+    "natural": natural,
+}
+_LOSSES = tuple(Losses.__slots__)
+_MATCHED = (
+    "inlet_pressure",
+    "discharge_pressure",
+    "discharge_temperature",
+    "charge_temperature",
+    "pressure_ratio",
+    "mass_flow",
+    "drive_power",
+    "blower_volumetric_efficiency",
+)
+
+
+def estimate(kind: Kind, **given: Any) -> dict[str, Any]:
+    """Every estimated figure over speed, by name; ValueError where there is no balance at all.
+
+    Parameters are those of `ESTIMATE`'s rules; `breathing_1` to `breathing_5` and
+    `burning_1` to `burning_5` bend volumetric and indicated efficiency over speed.
+    """
+    values = dict(given)
+    values["volumetric_efficiency"] = breathing_curve(
+        values["speed"],
+        values["volumetric_efficiency"],
+        values["best_speed"],
+        values["max_speed"],
+        *_shape(values, "breathing"),
+    )
+    values["volumetric_efficiency"] = values["volumetric_efficiency"] * evaporation(values)
+    losses = Losses(**{name: values[name] for name in _LOSSES if name in values})
+    match = _MODELS[kind](values, losses)
+    if not match.solved.any():
+        raise ValueError(match.reason)
+    manifold = match.manifold_pressure * (1 + values["pressure_allowance"])
+    figures = {name: getattr(match, name) for name in _MATCHED}
+    figures["breathing"] = values["volumetric_efficiency"]
+    figures["manifold_pressure"] = manifold
+    figures["boost"] = manifold - values["pressure"]
+    if "indicated_efficiency" in values:
+        figures["power"] = brake(values, match)
+        figures["torque"] = engine.torque_from_power(figures["power"], values["speed"])
+    return figures
+
+
+def evaporation(values: dict[str, Any]) -> Value:
+    """What fuel that evaporates before the valves adds to breathing, by cooling the charge.
+
+    One where the fuel is not known. A share of the fuel's latent heat is taken from the air; the
+    engine swallows the colder, denser charge, as if it breathed better.
+    """
+    if "latent_heat" not in values:
+        return 1.0
+    air_fuel_ratio = fuel.air_fuel_ratio(values["mixture"], values["stoichiometric_ratio"])
+    cooled = values["evaporation_share"] * values["latent_heat"] / (air_fuel_ratio * air.CP_AIR)
+    return np.asarray(1 + cooled / _CHARGE)
+
+
+def brake(values: dict[str, Any], match: Match) -> Array:
+    """Power at the measuring point: heat of the fuel that burns, less friction, less the drive.
+
+    Fuel beyond what the air burns gives no heat. The indicated efficiency goes with a small
+    power of the manifold pressure, which stands for the spark that boost takes back.
+    """
+    rich = np.maximum(values["mixture"], 1.0)
+    air_fuel_ratio = fuel.air_fuel_ratio(rich, values["stoichiometric_ratio"])
+    burnt = fuel.fuel_mass_flow(match.mass_flow, air_fuel_ratio)
+    efficiency = values["indicated_efficiency"] * (
+        1 + bend(values["speed"] / values["max_speed"], _shape(values, "burning"))
+    )
+    efficiency = efficiency * (match.manifold_pressure / _PRESSURE) ** values["boost_exponent"]
+    pistons = engine.mean_piston_speed(values["stroke"], values["speed"])
+    friction = engine.power_from_mean_pressure(
+        engine.friction_mean_pressure(pistons) * values["friction_share"],
+        values["swept_volume"],
+        values["speed"],
+    )
+    efficiency = np.clip(np.where(np.isnan(efficiency), 0.0, efficiency), 0.0, 1.0)
+    known = np.where(np.isnan(burnt), 0.0, burnt)
+    power = engine.brake_power(
+        known, values["heating_value"], efficiency, friction, match.drive_power
+    )
+    point = values["drive_line_efficiency"] * (1 + values["power_allowance"])
+    return np.asarray(np.where(np.isnan(burnt), np.nan, power * point))
+
+
+def _shape(values: dict[str, Any], name: str) -> tuple[Any, ...]:
+    return tuple(values[f"{name}_{index + 1}"] for index in range(len(KNOTS)))

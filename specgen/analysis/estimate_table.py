@@ -3,20 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import fields, replace
-from operator import attrgetter, itemgetter
+from dataclasses import replace
+from functools import partial
+from operator import itemgetter
 from typing import Any
 
 import numpy as np
 
 from specgen.analysis import defaults
-from specgen.analysis.estimate import (
-    Losses,
-    breathing_curve,
-    centrifugal_blower,
-    displacement_blower,
-    gauge,
-)
+from specgen.analysis.estimate import KNOTS, Kind, breathing_curve, estimate
 from specgen.analysis.row import Row, point
 from specgen.analysis.scope import (
     Default,
@@ -30,109 +25,131 @@ from specgen.analysis.scope import (
     given,
 )
 from specgen.archive.model import Blower, Build
-from specgen.physics import air, breathing, matching, pulley
+from specgen.physics import air, engine, matching, pulley
 
 #: Speeds of an estimate, from a third of the highest engine speed upwards.
 GRID_POINTS, GRID_START = 29, 0.3
 
-#: field of `matching.Match` (boost is made beside it), quantity, what the row is called
+#: figure of `estimate`, quantity, what the row is called, the formula a reader is told of
 _FIGURES = (
-    ("boost", "boost", "Boost"),
-    ("manifold_pressure", "manifold_pressure", "Manifold pressure"),
-    ("inlet_pressure", "inlet_pressure", "Pressure at the blower inlet"),
-    ("discharge_pressure", "discharge_pressure", "Discharge pressure"),
-    ("discharge_temperature", "discharge_temperature", "Discharge temperature"),
-    ("charge_temperature", "charge_temperature", "Charge temperature"),
-    ("pressure_ratio", "pressure_ratio", "Pressure ratio over the blower"),
-    ("mass_flow", "air_mass_flow", "Air mass flow"),
-    ("drive_power", "blower_drive_power", "Power to drive the blower"),
-    ("blower_volumetric_efficiency", "volumetric_efficiency",
-     "Volumetric efficiency of the blower"),
-)  # fmt: skip
-_LOSSES = tuple(item.name for item in fields(Losses))
-_OUTPUTS = tuple(
-    Output(f"estimated_{field}", quantity_key, f"{title}, estimated", itemgetter(field))
-    for field, quantity_key, title in _FIGURES
+    ("boost", "boost", "Boost", None),
+    ("manifold_pressure", "manifold_pressure", "Manifold pressure", None),
+    ("inlet_pressure", "inlet_pressure", "Pressure at the blower inlet", None),
+    ("discharge_pressure", "discharge_pressure", "Discharge pressure", None),
+    ("discharge_temperature", "discharge_temperature", "Discharge temperature", None),
+    ("charge_temperature", "charge_temperature", "Charge temperature", None),
+    ("pressure_ratio", "pressure_ratio", "Pressure ratio over the blower", None),
+    ("mass_flow", "air_mass_flow", "Air mass flow", None),
+    ("drive_power", "blower_drive_power", "Power to drive the blower", None),
+    ("breathing", "volumetric_efficiency", "Volumetric efficiency", breathing_curve),
+    ("power", "power", "Power as observed", engine.brake_power),
+    ("torque", "torque", "Torque as observed", engine.torque_from_power),
 )
-
-
-def _estimate(model: Callable[..., matching.Match]) -> Callable[..., dict[str, Any]]:
-    """Let a model take the losses' parameters beside its own, and give figures by name."""
-    read = {name: attrgetter(name) for name, _, _ in _FIGURES if name != "boost"}
-
-    def figures(**values: Any) -> dict[str, Any]:
-        losses = Losses(**{name: values.pop(name) for name in _LOSSES if name in values})
-        match = model(**values, losses=losses)
-        if not match.solved.any():
-            raise ValueError(match.reason)
-        named = {name: take(match) for name, take in read.items()}
-        return {**named, "boost": gauge(match, values["pressure"])}
-
-    return figures
-
+OUTPUTS = tuple(
+    Output(f"estimated_{name}", key, f"{title}, estimated", itemgetter(name), shown)
+    for name, key, title, shown in _FIGURES
+)
+#: Rows that an engine without a blower has too.
+_NATURAL = {"mass_flow", "breathing", "power", "torque"}
+_POWER = {"power", "torque"}
 
 _SHARED = {
     "speed": "speed",
     "pressure": "estimate_pressure",
     "temperature": "estimate_temperature",
     "swept_volume": "swept_volume",
-    "volumetric_efficiency": "breathing",
-    "mechanical_efficiency": "mechanical_efficiency",
-    "speed_ratio": "rotor_ratio",
+    "stroke": "stroke",
+    "max_speed": "max_speed",
+    "best_speed": "best_speed",
+    "volumetric_efficiency": "volumetric_efficiency",
+    **{f"breathing_{index + 1}": f"breathing_{index + 1}" for index in range(len(KNOTS))},
+    "pressure_allowance": "pressure_allowance",
     "inlet_drop": "inlet_drop",
     "effectiveness": "effectiveness",
     "cooler_drop": "cooler_drop",
     "reference_speed": "loss_speed",
+}
+_BLOWN = {
+    "mechanical_efficiency": "mechanical_efficiency",
+    "speed_ratio": "rotor_ratio",
     "reference_ratio": "loss_ratio",
 }
-_OPTIONS = {"coolant_temperature": "coolant_temperature"}
-_DISPLACEMENT = Derived(
-    _OUTPUTS,
-    _estimate(displacement_blower),
-    {
-        **_SHARED,
+_BURNING = {
+    "mixture": "mixture",
+    "stoichiometric_ratio": "stoichiometric_ratio",
+    "heating_value": "heating_value",
+    "latent_heat": "latent_heat",
+    "evaporation_share": "evaporation_share",
+    "indicated_efficiency": "indicated_efficiency",
+    **{f"burning_{index + 1}": f"burning_{index + 1}" for index in range(len(KNOTS))},
+    "boost_exponent": "boost_exponent",
+    "friction_share": "friction_share",
+    "drive_line_efficiency": "drive_line_efficiency",
+    "power_allowance": "power_allowance",
+}
+_OWN: dict[Kind, dict[str, str]] = {
+    "displacement": {
+        **_BLOWN,
         "displacement": "blower_displacement",
         "limit_efficiency": "limit_efficiency",
         "leak_area": "leak_area",
         "built_in_ratio": "built_in_ratio",
     },
-    options=_OPTIONS,
-    shown=matching.match,
-    basis="estimated",
-    over_speed=True,
-)
-_CENTRIFUGAL = Derived(
-    _OUTPUTS,
-    _estimate(centrifugal_blower),
-    {
-        **_SHARED,
+    "centrifugal": {
+        **_BLOWN,
         "design_ratio": "design_ratio",
         "design_speed": "design_speed",
         "isentropic_efficiency": "design_efficiency",
     },
-    options=_OPTIONS,
-    shown=matching.match_centrifugal,
-    basis="estimated",
-    over_speed=True,
-)
+    "natural": {"reference_ratio": "one"},
+}
+_FORMULAS: dict[Kind, Callable[..., Any]] = {
+    "displacement": matching.match,
+    "centrifugal": matching.match_centrifugal,
+    "natural": matching.match_without_blower,
+}
 
 
-def _matching(scope: Scope) -> Mapping[str, Row]:
-    """Estimate by the kind of blower, or say why there is nothing to estimate."""
-    blower = scope.subjects.get("blower")
+def kind_of(scope: Scope) -> Kind | None:
+    """Which model serves a build; None where nothing can be estimated."""
+    blower, build = scope.subjects.get("blower"), scope.subjects.get("build")
     if isinstance(blower, Blower):
-        rule = _CENTRIFUGAL if blower.kind.value == "centrifugal" else _DISPLACEMENT
-        return rule.rows(scope)
-    build = scope.subjects.get("build")
-    turbocharged = isinstance(build, Build) and build.induction.turbocharger is not None
-    reason = (
-        "a turbocharger's boost is set by its control, not by pulleys: measured only"
-        if turbocharged
-        else "naturally aspirated: no blower"
+        return "centrifugal" if blower.kind.value == "centrifugal" else "displacement"
+    if isinstance(build, Build) and build.induction.turbocharger is None:
+        return "natural"
+    return None
+
+
+def rule_of(scope: Scope, kind: Kind) -> Derived:
+    """The rule that estimates a setup; with power only where the fuel is known."""
+    burning = scope["heating_value"].present
+    figures = {name for name, _, _, _ in _FIGURES}
+    figures = figures & _NATURAL if kind == "natural" else figures
+    figures = figures if burning else figures - _POWER
+    return Derived(
+        tuple(output for output in OUTPUTS if output.key.removeprefix("estimated_") in figures),
+        partial(estimate, kind),
+        {**_SHARED, **_OWN[kind], **(_BURNING if burning else {})},
+        options={"coolant_temperature": "coolant_temperature"},
+        shown=_FORMULAS[kind],
+        basis="estimated",
+        over_speed=True,
     )
+
+
+def _estimates(scope: Scope) -> Mapping[str, Row]:
+    """Estimate by the kind of blower, or say why there is nothing to estimate."""
+    kind = kind_of(scope)
+    reason = "naturally aspirated: no blower"
+    if kind is None:
+        reason = "a turbocharger's boost is set by its control, not by pulleys: measured only"
+    made = rule_of(scope, kind).rows(scope) if kind else {}
+    if "estimated_power" not in made and not scope["heating_value"].present:
+        reason = scope["heating_value"].reason if kind else reason
     return {
-        output.key: scope.absent(output.key, output.quantity, output.title, reason)
-        for output in _OUTPUTS
+        output.key: made.get(output.key)
+        or scope.absent(output.key, output.quantity, output.title, reason)
+        for output in OUTPUTS
     }
 
 
@@ -185,26 +202,15 @@ def _at_top(key: str, curve: str, title: str) -> Made:
     return Made((key,), rows)
 
 
-_FLOW_AT_TOP = "Air mass flow at the highest speed, estimated"
-_NATURAL_FLOW = Derived(
-    (Output("air_flow_at_top", "air_mass_flow", _FLOW_AT_TOP),),
-    breathing.air_mass_flow,
-    {
-        "volumetric_efficiency": "breathing_at_top",
-        "density": "estimate_density",
-        "swept_volume": "swept_volume",
-        "speed": "max_speed",
-    },
-    basis="estimated",
-)
+def _allowance(key: str, size: float, title: str) -> Made:
+    """What the model leaves out: nothing on average, with its own uncertainty for each setup."""
 
+    def rows(scope: Scope) -> Mapping[str, Row]:
+        source = f"what the model leaves out, {size:.1%}; {defaults.PRACTICE}"
+        return {key: scope.present(key, "share", 0.0, title, source=source,
+                                   spread={f"{scope.name} {key}": size})}  # fmt: skip
 
-def _air_flow(scope: Scope) -> Mapping[str, Row]:
-    """Air flow at the highest speed: by the blower, or what a natural engine breathes."""
-    build = scope.subjects.get("build")
-    natural = isinstance(build, Build) and build.induction.natural is not None
-    blown = _at_top("air_flow_at_top", "estimated_mass_flow", _FLOW_AT_TOP)
-    return (_NATURAL_FLOW if natural else blown).rows(scope)
+    return Made((key,), rows)
 
 
 _DESIGN = "no operating point of the centrifugal blower recorded"
@@ -216,10 +222,6 @@ ESTIMATE: tuple[Rule, ...] = (
     given("estimate_density", "air_density", air.dry_air_density,
           pressure="estimate_pressure", temperature="estimate_temperature"),
     Made(("speed",), _speed_grid),
-    Derived((Output("breathing", "volumetric_efficiency", "Volumetric efficiency over speed"),),
-            breathing_curve,
-            {"speed": "speed", "volumetric_efficiency": "volumetric_efficiency",
-             "best_speed": "best_speed"}, basis="estimated", over_speed=True),
     Stated("design_ratio", "pressure_ratio", "blower.design_point.pressure_ratio",
            title="Pressure ratio at the blower's stated point",
            uncertainty=defaults.relative(0.02, defaults.PRACTICE), missing=_DESIGN),
@@ -230,7 +232,9 @@ ESTIMATE: tuple[Rule, ...] = (
            uncertainty=defaults.absolute(0.02, defaults.PRACTICE),
            default=lambda _: Default(0.70, 0.05, defaults.PRACTICE)),
     Made(("loss_speed", "loss_ratio"), _loss_reference),
-    Made(tuple(output.key for output in _OUTPUTS), _matching),
+    _allowance("pressure_allowance", 0.010, "Allowance on manifold pressure"),
+    _allowance("power_allowance", 0.015, "Allowance on power"),
+    Made(tuple(output.key for output in OUTPUTS), _estimates),
     _at_top("boost_at_top", "estimated_boost", "Boost at the highest speed, estimated"),
     _at_top("discharge_temperature_at_top", "estimated_discharge_temperature",
             "Discharge temperature at the highest speed, estimated"),
@@ -238,6 +242,6 @@ ESTIMATE: tuple[Rule, ...] = (
             "Charge temperature at the highest speed, estimated"),
     _at_top("drive_power_at_top", "estimated_drive_power",
             "Power to drive the blower at the highest speed, estimated"),
-    _at_top("breathing_at_top", "breathing", "Volumetric efficiency at the highest speed"),
-    Made(("air_flow_at_top",), _air_flow),
+    _at_top("air_flow_at_top", "estimated_mass_flow",
+            "Air mass flow at the highest speed, estimated"),
 )  # fmt: skip

@@ -104,6 +104,7 @@ FUEL: tuple[Rule, ...] = (
                 take=lambda blend: blend.stoichiometric_ratio,
             ),
             Output("heating_value", "heating_value", take=lambda blend: blend.heating_value),
+            Output("latent_heat", "latent_heat", take=lambda blend: blend.latent_heat),
             Output("fuel_density", "fuel_density", take=lambda blend: blend.density),
         ),
         blended,

@@ -196,12 +196,16 @@ def row_of(
 
 @dataclass(frozen=True, slots=True)
 class Output:
-    """One row that a derivation makes; `take` picks it out of a result with several figures."""
+    """One row that a derivation makes; `take` picks it out of a result with several figures.
+
+    `shown` is the formula a reader is told of where it is not the derivation's own.
+    """
 
     key: str
     quantity: str
     title: str = ""
     take: Callable[[Any], Any] | None = None
+    shown: Callable[..., Any] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,7 +255,7 @@ class Derived:
                 self.basis,
                 value,
                 spread,
-                formula_of(self.shown or self.function),
+                formula_of(output.shown or self.shown or self.function),
                 tuple(rows.values()),
             )
         return made

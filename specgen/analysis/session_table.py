@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from specgen.analysis.defaults import instrument
+from specgen.analysis.defaults import PRACTICE, instrument
 from specgen.analysis.row import Row
-from specgen.analysis.scope import Derived, Made, Output, Rule, Scope, Stated, given
+from specgen.analysis.scope import Default, Derived, Made, Output, Rule, Scope, Stated, given
 from specgen.archive.model import Session, Settings
 from specgen.physics import air
 from specgen.physics.correction import STANDARDS
@@ -84,7 +84,28 @@ def _chosen_factor(scope: Scope) -> Mapping[str, Row]:
     return {key: scope[factor_key(standard)]}
 
 
+#: Power at the measuring point over power at the flywheel: value, standard uncertainty, source.
+_DRIVE_LINE = {
+    "flywheel": (1.0, 0.0, "measured at the flywheel"),
+    "hub": (0.89, 0.046, "0.81 to 0.97, any drive line (Joachim, Börner and Kurz 2012)"),
+    "roller": (0.85, 0.055, f"as at the hubs, less the tyres; {PRACTICE}"),
+}
+
+
+def _drive_line(scope: Scope) -> Default:
+    """What of the flywheel's power arrives where power was measured, as a range."""
+    session = _session(scope)
+    return Default(*_DRIVE_LINE[session.dyno.measured_at.value if session else "flywheel"])
+
+
 SESSION: tuple[Rule, ...] = (
+    Stated(
+        "drive_line_efficiency",
+        "mechanical_efficiency",
+        "session.dyno.drive_line_efficiency",
+        title="Power at the measuring point over power at the flywheel",
+        default=_drive_line,
+    ),
     Stated(
         "air_pressure",
         "air_pressure",
