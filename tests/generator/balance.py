@@ -132,7 +132,7 @@ def _change(before: State, after: State) -> float:
 
 def _step(case: Case, state: State, gain: Array) -> State:
     """One step of filling: inlet, blower, cooler, engine, belt, in the order of the air."""
-    truth, setup, air, speed = case.truth, case.setup, case.air, case.speed
+    truth, air, speed = case.truth, case.air, case.speed
     room = np.full_like(speed, air.pressure)
     warm = np.full_like(speed, air.temperature + truth.inlet.pickup)
     inlet = (room - orifice_loss(truth.inlet.area, room, warm, state.flow), warm)
@@ -140,8 +140,7 @@ def _step(case: Case, state: State, gain: Array) -> State:
     outlet, delivery = _charge(case, state)
     p_m, t_m = cool(truth.cooler, outlet, delivery.temperature, delivery.flow)
     exhaust = _exhaust_pressure(case, state.flow, p_m)
-    breathing = filling(truth.engine, setup, speed, (p_m, t_m, exhaust))
-    swallowed = breathing * p_m / (GAS_CONSTANT * t_m) * truth.engine.swept_volume * speed / 2
+    swallowed = _swallowed(case, (p_m, t_m, exhaust))
     driven = isinstance(truth.charger, Displacer)
     surplus = np.log(delivery.flow / swallowed)
     filled = outlet * np.exp(gain * surplus) if driven else outlet
@@ -159,6 +158,14 @@ def _step(case: Case, state: State, gain: Array) -> State:
         shaft_power=delivery.shaft_power,
         surplus=surplus,
     )
+
+
+def _swallowed(case: Case, charge: tuple[Array, Array, Array]) -> Array:
+    """Flow the engine takes from its manifold: every second revolution it fills once."""
+    p_m, t_m, _ = charge
+    breathing = filling(case.truth.engine, case.setup, case.speed, charge)
+    displaced = case.truth.engine.swept_volume * case.speed / 2
+    return np.asarray(breathing * p_m / (GAS_CONSTANT * t_m) * displaced)
 
 
 def _charge(case: Case, state: State) -> tuple[Array, Delivery]:

@@ -12,7 +12,7 @@ _LARK_ENGINE = Engine(
     6, 0.084, 0.090, 9.0, 6800 / 60, filling=0.92, valve_restriction=10.4, tuned_speed=74.0,
     tuning_gain=0.045, octane_need=72.0, exhaust_area=2.6e-3
 )  # fmt: skip
-_LARK = Truth(
+LARK = Truth(
     _LARK_ENGINE,
     Inlet(3.1e-3, pickup=4.0),
     Displacer(1.6e-3, leak_area=58e-6, windage_torque=0.7),
@@ -30,7 +30,7 @@ _LARK_COLUMNS = (
     "inlet pressure drop [kPa]",
 )
 _LARK_DAY = Day(
-    "lark-hydroplane", "2025-05-14", _LARK, air(98.9, 18.7, 58), bench(2400, 6800),
+    "lark-hydroplane", "2025-05-14", LARK, air(98.9, 18.7, 58), bench(2400, 6800),
     _LARK_COLUMNS, 51400
 )  # fmt: skip
 
@@ -112,7 +112,7 @@ _PLOVER = Truth(
     Cooler(1.0, 0.22, 290.0, 3500.0, 3.0e-3),
     Belt(tension=1250.0),
 )
-_PLOVER_DAY = Day(
+PLOVER_DAY = Day(
     "plover-sprint", "2025-07-02", _PLOVER, air(98.6, 23.4, 52), bench(2500, 7000),
     (
         "engine speed [rpm]", "torque [N m]", "boost [kPa]", "lambda",
@@ -121,7 +121,7 @@ _PLOVER_DAY = Day(
 )  # fmt: skip
 
 _PLOVER_SLACK_DAY = replace(
-    _PLOVER_DAY, truth=replace(_PLOVER, belt=Belt(tension=560.0, mass=0.08, fade=0.3))
+    PLOVER_DAY, truth=replace(_PLOVER, belt=Belt(tension=560.0, mass=0.08, fade=0.3))
 )
 
 # The mail boat: an older test, on a dyno that writes DIN figures.
@@ -151,7 +151,7 @@ PULLS: tuple[Pull, ...] = (
     *_ladder(_TEAL_DAY, "e50", 0.84, 140, [80, 75]),
     Pull(_RESCUE_DAY, 1, "p86", setup("petrol-98", 0.83, 200, 86)),
     Pull(_RESCUE_DAY, 2, "p82", setup("petrol-98", 0.83, 200, 82), soak=1.0),
-    *_ladder(_PLOVER_DAY, "e50", 0.83, 150, [95, 90, 85]),
+    *_ladder(PLOVER_DAY, "e50", 0.83, 150, [95, 90, 85]),
     Pull(_PLOVER_SLACK_DAY, 4, "p80", setup("e50", 0.83, 150, 80), soak=2.4),
     Pull(_MAIL_DAY, 1, "post", setup("petrol-95", 0.91)),
 )
