@@ -94,7 +94,7 @@ def belt_path(pulleys: Sequence[LayoutPulley]) -> BeltPath:
 
     Raises:
         ValueError: if there are fewer than two pulleys or none inside, two overlap, the belt would
-            run into one, or the order closes no loop
+            run into one or across itself, or the order closes no loop
 
     Example:
         >>> path = belt_path([LayoutPulley(0.0, 0.0, 0.6), LayoutPulley(3.0, 0.0, 0.24)])
@@ -108,8 +108,8 @@ def belt_path(pulleys: Sequence[LayoutPulley]) -> BeltPath:
     paths = [path for path in (_path(pulleys, 1), _path(pulleys, -1)) if path is not None]
     if not paths:
         raise ValueError(
-            "a belt that meets the pulleys in this order closes no loop around those inside: "
-            "check their order, places and sides"
+            "a belt that meets the pulleys in this order closes no loop around those inside, or "
+            "crosses itself: check their order, places and sides"
         )
     path = min(paths, key=lambda candidate: candidate.length)
     _check_clear(pulleys, path.spans)
@@ -208,7 +208,7 @@ def _check(pulleys: Sequence[LayoutPulley]) -> None:
 
 
 def _path(pulleys: Sequence[LayoutPulley], sense: int) -> BeltPath | None:
-    """Try the belt in one sense: 1 for anticlockwise, -1 for clockwise. None if no loop closes."""
+    """Try the belt in one sense: 1 for anticlockwise, -1 for clockwise. None if it cannot run."""
     turns = [sense if pulley.side == "inside" else -sense for pulley in pulleys]
     count = len(pulleys)
     spans = [
@@ -217,7 +217,8 @@ def _path(pulleys: Sequence[LayoutPulley], sense: int) -> BeltPath | None:
     ]
     wraps = [_wrap(turns[i] * (spans[i].direction - spans[i - 1].direction)) for i in range(count)]
     turned = sum(turn * wrap for turn, wrap in zip(turns, wraps, strict=True))
-    if not isclose(turned, sense * _TURN, abs_tol=_ROUNDING * count):
+    closed = isclose(turned, sense * _TURN, abs_tol=_ROUNDING * count)
+    if not closed or any(_cross(one, other) for one, other in combinations(spans, 2)):
         return None
     arcs = sum(0.5 * p.diameter * wrap for p, wrap in zip(pulleys, wraps, strict=True))
     length = arcs + sum(span.length for span in spans)
@@ -241,6 +242,17 @@ def _wrap(angle: float) -> float:
     """Bring a wrap into 0 to one revolution; a rounding error below zero is zero."""
     wrapped = angle % _TURN
     return 0.0 if _TURN - wrapped < _ROUNDING else wrapped
+
+
+def _cross(one: LayoutSpan, other: LayoutSpan) -> bool:
+    """Tell whether two straight stretches cross within their lengths."""
+
+    def side(span: LayoutSpan, point: tuple[float, float]) -> float:
+        (x1, y1), (x2, y2) = span.start, span.end
+        return (x2 - x1) * (point[1] - y1) - (y2 - y1) * (point[0] - x1)
+
+    parts_other = side(one, other.start) * side(one, other.end) < 0.0
+    return parts_other and side(other, one.start) * side(other, one.end) < 0.0
 
 
 def _check_clear(pulleys: Sequence[LayoutPulley], spans: Sequence[LayoutSpan]) -> None:

@@ -56,8 +56,8 @@ def match(
         the balance at each speed, all of it arrays [Match]
 
     Raises:
-        ValueError: if a speed is zero or below, or the volumetric efficiencies do not go with the
-            speeds
+        ValueError: if a speed is zero or below, or a parameter has neither one value nor one for
+            each speed
 
     Example:
         >>> inlet, engine = Inlet(101325.0, 298.15), Demand(5e-3, 0.9)
@@ -69,9 +69,10 @@ def match(
         mass and energy balance; closed forms in the tests (computed). Leakage as in
         blower.slip_speed: unfitted, carry 5 points on eta_v.
     """
-    n, breathing = _speeds(speed, demand)
+    n = _speeds(speed, inlet, demand, supply, cooler)
     swept = supply.displacement * supply.speed_ratio * n
-    side = _Side(inlet, supply, cooler, swept, 0.5 * breathing * demand.swept_volume * n)
+    swallowed = 0.5 * demand.volumetric_efficiency * demand.swept_volume * n
+    side = _Side(inlet, supply, cooler, swept, swallowed)
     root, solved = first_crossing(side.surplus, -np.sqrt(1.0 - LOWEST_PRESSURE_RATIO), side.end)
     ratio, eta_v, heat = side.state(np.where(solved, root, np.nan))
     flow_ratio = swept * eta_v / (inlet.gas_constant * inlet.temperature)
@@ -150,15 +151,18 @@ class _Side:
             return None
         lowest = np.full_like(self.swept, -((1.0 - LOWEST_PRESSURE_RATIO) ** 0.5))
         starved = self.surplus(lowest)[~solved] <= 0.0
-        if np.all(starved):
-            return (
+        reasons = []
+        if np.any(starved):
+            reasons.append(
                 "the engine swallows more than the blower delivers even at a pressure ratio of "
-                f"{LOWEST_PRESSURE_RATIO:g}"
+                f"{LOWEST_PRESSURE_RATIO:g}: the blower is far too small or too slow for it"
             )
-        return (
-            "the blower delivers more than the engine swallows at every pressure ratio up to "
-            f"{HIGHEST_PRESSURE_RATIO:g}: its heat thins the charge as fast as pressure rises"
-        )
+        if not np.all(starved):
+            reasons.append(
+                "the blower delivers more than the engine swallows at every pressure ratio up to "
+                f"{HIGHEST_PRESSURE_RATIO:g}: the blower is far too large or too fast for it"
+            )
+        return "; ".join(reasons)
 
 
 def match_centrifugal(
@@ -196,7 +200,7 @@ def match_centrifugal(
 
     Raises:
         ValueError: if a speed or ratio is zero or below, an efficiency is not above zero and at
-            most one, or the volumetric efficiencies do not go with the speeds
+            most one, or a parameter has neither one value nor one for each speed
 
     Example:
         >>> inlet, engine = Inlet(101325.0, 298.15), Demand(3e-3, 0.9)
@@ -209,7 +213,7 @@ def match_centrifugal(
     """
     positive(speed_ratio=speed_ratio)
     efficiency(mechanical_efficiency=mechanical_efficiency)
-    n, _ = _speeds(speed, demand)
+    n = _speeds(speed, inlet, demand, cooler)
     ratio = np.asarray(
         centrifugal_pressure_ratio(reference_ratio, speed_ratio * n, reference_speed)
     )
@@ -232,8 +236,8 @@ def match_without_blower(speed: Real, inlet: Inlet, demand: Demand) -> Match:
         the balance at each speed, all of it arrays; pressure ratio 1, no drive power [Match]
 
     Raises:
-        ValueError: if a speed is zero or below, or the volumetric efficiencies do not go with the
-            speeds
+        ValueError: if a speed is zero or below, or a parameter has neither one value nor one for
+            each speed
 
     Example:
         >>> found = match_without_blower(100.0, Inlet(101325.0, 288.15), Demand(3e-3, 0.9))
@@ -243,7 +247,7 @@ def match_without_blower(speed: Real, inlet: Inlet, demand: Demand) -> Match:
     Source:
         definition of volumetric efficiency
     """
-    n, _ = _speeds(speed, demand)
+    n = _speeds(speed, inlet, demand)
     ambient = np.full_like(n, inlet.temperature)
     return _known_ratio(n, inlet, demand, np.ones_like(n), ambient, None, float("nan"), 1.0)
 
@@ -285,17 +289,19 @@ def _known_ratio(
     )
 
 
-def _speeds(speed: Real, demand: Demand) -> tuple[Array, Array]:
-    """Give speeds and volumetric efficiencies as rows of the same length."""
+def _speeds(speed: Real, *parts: Inlet | Demand | Supply | Cooler | None) -> Array:
+    """Give the speeds as a row, and refuse a parameter that does not go with them."""
     n = np.atleast_1d(np.asarray(speed, dtype=np.float64))
     positive(engine_speed=n)
-    breathing = np.asarray(demand.volumetric_efficiency, dtype=np.float64)
-    if breathing.ndim > 0 and breathing.shape != n.shape:
-        raise ValueError(
-            f"volumetric efficiency must have one value, or one for each of {n.size} speeds, "
-            f"but has {breathing.size}"
-        )
-    return n, breathing
+    for part in parts:
+        for name in part.__slots__ if part is not None else ():
+            shape = np.shape(getattr(part, name))
+            if shape and shape != n.shape:
+                raise ValueError(
+                    f"{name.replace('_', ' ')} must have one value, or one for each of {n.size} "
+                    f"speeds, but has {np.size(getattr(part, name))}"
+                )
+    return n
 
 
 def _inlet_pressure(inlet: Inlet, flow_over_pressure: Array) -> Array:

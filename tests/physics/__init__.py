@@ -1,0 +1,1 @@
+"""Tests of the physics: published figures, worked examples, properties."""
