@@ -8,7 +8,6 @@ oracle only.
 
 from __future__ import annotations
 
-import difflib
 import math
 import re
 from dataclasses import dataclass
@@ -120,7 +119,7 @@ _TABLE: list[Unit] = [
     Unit("temperature", "K", 1.0),
     Unit("temperature difference", "K", 1.0, aliases=("delta degC",)),
     Unit("temperature difference", "delta degF", 5 / 9, label="°F"),
-    Unit("rotational speed", "rpm", 1 / 60, aliases=("r/min", "1/min", "min-1")),
+    Unit("rotational speed", "rpm", 1 / 60, aliases=("r/min", "rev/min", "1/min", "min-1")),
     Unit("rotational speed", "rev/s", 1.0),
     Unit("velocity", "m/s", 1.0),
     Unit("velocity", "km/h", 1 / 3.6),
@@ -216,8 +215,10 @@ def unit(kind: str, symbol: str) -> Unit:
         raise UnitError("no unit stands behind the number", usual, first, unit_only=True)
     elsewhere = [other for other in KINDS if wanted in _BY_KIND[other] and other != kind]
     if elsewhere:
-        message = f'"{wanted}" is a unit of {elsewhere[0]}, not of {kind}'
-        raise UnitError(message, usual, first, unit_only=True)
+        other = "pressure" if len(elsewhere) > 1 and "pressure" in elsewhere[0] else elsewhere[0]
+        message = f'"{wanted}" is a unit of {other}, not of {kind}'
+        longer = next((item for item in table if len(wanted) > 2 and item.startswith(wanted)), None)
+        raise UnitError(message, usual, longer or first, longer is not None, unit_only=True)
     spelled = _closest(wanted, table)
     raise UnitError(
         f'unknown unit "{wanted}"', usual, spelled or first, spelled is not None, unit_only=True
@@ -240,7 +241,16 @@ def parse(text: str, kind: str) -> float:
 def parse_at(text: str, kind: str, at_kind: str = "rotational speed") -> tuple[float, float | None]:
     """Turn "301 kW at 6400 rpm" into its two SI values; without " at " the second is None."""
     head, found, tail = text.partition(" at ")
-    return parse(head, kind), parse(tail, at_kind) if found else None
+    try:
+        value = parse(head, kind)
+    except UnitError as error:
+        hint = f"{error.hint}{found}{tail}" if error.meant else error.hint
+        raise UnitError(str(error), error.expected, hint, error.meant, error.unit_only) from None
+    try:
+        return value, parse(tail, at_kind) if found else None
+    except UnitError as error:
+        hint, expected = f"{head}{found}{error.hint}", f'behind "at" {error.expected}'
+        raise UnitError(str(error), expected, hint, error.meant, error.unit_only) from None
 
 
 def parse_range(text: str, kind: str) -> tuple[float, float]:
@@ -306,19 +316,39 @@ def _without_comma(head: str, tail: str) -> str:
 
 
 def _closest(wanted: str, table: dict[str, Unit]) -> str | None:
-    """Find the unit meant by a near miss: other case first, then other spelling."""
-    folded = re.sub(r"[\s./·*-]", "", wanted).lower()
-    for name in table:
-        if re.sub(r"[\s./·*-]", "", name).lower() == folded and name:
+    """Find the unit meant by a near miss: other case first, then the fewest other letters."""
+    folded = _folded(wanted)
+    names = [name for name in table if name]
+    for name in names:
+        if _folded(name) == folded or (len(folded) > 2 and _folded(name).startswith(folded)):
             return table[name].symbol
-    near = difflib.get_close_matches(wanted, [name for name in table if name], n=1, cutoff=0.5)
-    return table[near[0]].symbol if near else None
+    # of two equally near ones the earlier, which is the usual one
+    distance, _, name = min((_distance(wanted, name), at, name) for at, name in enumerate(names))
+    allowed = 1 if len(wanted) < 3 else 2 if len(wanted) < 6 else 3
+    return table[name].symbol if distance <= allowed and distance < len(wanted) else None
+
+
+def _folded(text: str) -> str:
+    return re.sub(r"[\s./·*-]", "", text).lower()
+
+
+def _distance(one: str, other: str) -> int:
+    """Count the letters to change, add or drop between two texts (edit distance)."""
+    row = list(range(len(other) + 1))
+    for line, letter in enumerate(one, 1):
+        before, row[0] = row[0], line
+        for column, wanted in enumerate(other, 1):
+            changed = before + (letter != wanted)
+            before, row[column] = row[column], min(changed, row[column] + 1, row[column - 1] + 1)
+    return row[-1]
 
 
 def _usual(kind: str) -> str:
     """Name the units a kind is usually written in, for messages."""
     names = [item.symbol for item in units_of(kind) if item.symbol][:5]
-    return f"a number and one of: {', '.join(names)}" if names else "a plain number"
+    if len(names) < 2:
+        return f"a number and {names[0]}" if names else "a plain number"
+    return f"a number and one of: {', '.join(names)}"
 
 
 _FIRST = {"length": "82 mm", "rotational speed": "6400 rpm", "power": "301 kW", "ratio": "9.5"}

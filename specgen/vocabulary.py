@@ -63,10 +63,11 @@ class Quantity:
     def is_possible(self, value: float) -> bool:
         """Tell whether an SI value can exist at all.
 
-        No length below zero, no share above one, nothing a hundred times beyond what occurs.
+        No length below zero, no share above one, nothing a hundred times more or less than what
+        occurs.
         """
         low, high = self.plausible
-        if (low >= 0 and value < 0) or (low > 0 and value == 0):
+        if low >= 0 and value < low / 100:
             return False
         most = 1.0 if self.kind == "fraction" and high == 1.0 else 100 * max(abs(low), abs(high))
         return abs(value) <= most

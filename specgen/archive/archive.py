@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from specgen.archive import checks, folders, pulls, wording
-from specgen.archive.model import Archive, Blower, Build, Given, Pull, Session, Settings
+from specgen.archive.model import Archive, Blower, Build, Curve, Given, Pull, Session, Settings
 from specgen.archive.schema import SchemaName
 from specgen.archive.source import Document, load
 from specgen.archive.structure import structured
@@ -127,6 +127,9 @@ class _Reading:
     def _build(self, path: Path) -> Build | None:
         document = self._document(path, "build")
         if document is None:
+            # its curves cannot be told apart any more, but their own faults can be shown
+            for curve in sorted((path.parent / "pulls").glob("*.csv")):
+                self._curve(curve)
             return None
         place = Place(document.file)
         build = structured(Build, document, "build", id=path.parent.name, place=place)
@@ -149,12 +152,16 @@ class _Reading:
         """Read a pull's curve file, if it names one that is there."""
         curve = None
         if pull.curve_file is not None:
-            path, fault = folders.named_file(self.root, folder, pull.curve_file)
+            path, fault = folders.named_file(folder, pull.curve_file)
             self.findings.extend([fault] if fault else [])
-            data = self._read(path) if path else None
-            if path is not None and data is not None:
-                file = path.relative_to(self.root).as_posix()
-                curve, text, found = pulls.read_curve(data, file)
-                self.sources[file] = text
-                self.findings.extend(found)
+            curve = self._curve(path) if path else None
         return dataclasses.replace(pull, id=made_id, curve=curve)
+
+    def _curve(self, path: Path) -> Curve | None:
+        data = self._read(path)
+        if data is None:
+            return None
+        file = path.relative_to(self.root).as_posix()
+        curve, self.sources[file], found = pulls.read_curve(data, file)
+        self.findings.extend(found)
+        return curve

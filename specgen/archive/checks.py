@@ -14,7 +14,7 @@ from specgen.archive import checks_drive, checks_session
 from specgen.archive.figures import allowance, error, shown
 from specgen.archive.folders import RESERVED, named_file
 from specgen.archive.model import Blower, Build
-from specgen.archive.suggestion import listed, nearest
+from specgen.archive.suggestion import nearest, one_of
 from specgen.findings import Finding
 from specgen.physics.engine import swept_volume
 
@@ -61,7 +61,7 @@ def unknown_blower(build: Build, across: Across) -> Iterator[Finding]:
     known = across.blower_names
     meant = nearest(named.value, known)
     hint = f"blower: {meant}" if meant else f"blowers/{named.value}.yaml, as a new file"
-    expected = f"one of {listed(known)}" if known else "a file in the folder blowers"
+    expected = one_of(known) if known else "a file in the folder blowers"
     yield error("unknown-reference", named.place, f'no blower "{named.value}"', expected, hint)
 
 
@@ -74,8 +74,8 @@ def unknown_setups(build: Build) -> Iterator[Finding]:
             if name in known:
                 continue
             meant = nearest(name, known)
-            hint = f"setup: {meant}" if meant else f"setups: [{{id: {name}}}]"
-            expected = f"one of {listed(known)}" if known else "a setup of this build"
+            hint = f"setup: {meant}" if meant else f"- {{id: {name}}} under setups"
+            expected = one_of(known) if known else "a setup of this build"
             yield error("unknown-reference", pull.setup.place, f'no setup "{name}"', expected, hint)
 
 
@@ -111,7 +111,7 @@ def former_ids(across: Across) -> Iterator[Finding]:
 def performance_file(blower: Blower, root: Path) -> Iterator[Finding]:
     """The measured map a blower names is there."""
     if blower.performance is not None:
-        _, fault = named_file(root, root / "blowers", blower.performance)
+        _, fault = named_file(root / "blowers", blower.performance)
         if fault:
             yield fault
 
@@ -163,9 +163,11 @@ def repeated_curves(build: Build) -> Iterator[Finding]:
             name, place = pull.curve_file.value, pull.curve_file.place
             if name in lines:
                 found = f'the curve file "{name}" again; line {lines[name]} names it already'
-                yield error("duplicate-id", place, found, "a file for each pull", "its own file")
+                yield error("duplicate-id", place, found, "a file for each pull", _OWN_FILE)
             lines.setdefault(name, place.line)
 
+
+_OWN_FILE = "curve: pulls/2025-05-14-2.csv, with what this pull recorded"
 
 #: The checks that need nothing but the build itself.
 ALONE: tuple[Callable[[Build], Iterator[Finding]], ...] = (

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 
 from specgen.archive.figures import error, shown, warning
 from specgen.archive.model import Blower, Build, Number, Setup
-from specgen.archive.suggestion import listed, nearest
+from specgen.archive.suggestion import nearest, one_of
 from specgen.findings import Finding, Place
 from specgen.physics.pulley import blower_speed, nominal_ratio
 
@@ -38,6 +38,7 @@ def layout_members(build: Build) -> Iterator[Finding]:
             found = f"a layout without a {name} pulley"
             found += f', but with "{near}"' if near else ""
             hint = f"- {{pulley: {name}, x: 0 mm, y: 0 mm}}, with its own centre"
+            hint = f"pulley: {name}" if near else hint
             yield error("missing-key", layout[0].pulley.place, found, expected, hint)
         for place in places[1:]:
             found = f"a second {name} pulley in the layout"
@@ -79,7 +80,7 @@ def _offered(
     if abs(nearest_size.value - pulley.value) <= SAME_SIZE * pulley.value:
         return
     found = f'a {key.replace("_", " ")} of {pulley.text}, which "{blower.id}" does not come with'
-    expected = f"one of {listed(item.text for item in known)}"
+    expected = one_of(item.text for item in known)
     hint = f"{key}: {nearest_size.text}, or the new size in {blower.place.file}"
     yield warning("not-offered", pulley.place, found, expected, hint)
 

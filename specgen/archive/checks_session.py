@@ -129,10 +129,9 @@ def recomputable_correction(build: Build) -> Iterator[Finding]:
             continue
         missing = _missing_air(session.air, standard.value)
         if missing:
-            found = (
-                f"figures corrected to {standard.value} without factor, and no {listed(missing)}"
-            )
-            hint = f"factor: 1.023, as the dyno's paper prints it; or {listed(missing)} under air"
+            words = listed(missing, "and")
+            found = f"figures corrected to {standard.value} without factor, and no {words}"
+            hint = f"factor: 1.023, as the dyno's paper prints it; or {words} under air"
             expected = "the factor, or the air from which it follows"
             yield warning("unclear", figures.place, found, expected, hint)
 

@@ -7,7 +7,7 @@ import re
 from specgen.archive.model import Number
 from specgen.findings import Finding, Place
 from specgen.units import NARROW_SPACE
-from specgen.vocabulary import quantity
+from specgen.vocabulary import Quantity, quantity
 
 
 def error(code: str, place: Place, found: str, expected: str, hint: str) -> Finding:
@@ -37,3 +37,11 @@ def shown(key: str, value: float) -> str:
     kind = quantity(key)
     number = kind.number(value, "metric").replace(NARROW_SPACE, "").replace("\u2212", "-")
     return f"{number} {kind.metric.symbol}"
+
+
+def plausible_words(kind: Quantity, written: str = "") -> str:
+    """Write the range that a figure has in practice, in the unit it was written in, if usual."""
+    imperial = kind.imperial.symbol
+    unit = kind.imperial if imperial and written.endswith(imperial) else kind.metric
+    low, high = (f"{unit.from_si(end):.6g} {unit.symbol}".rstrip() for end in kind.plausible)
+    return f"{low} to {high}"

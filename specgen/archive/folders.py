@@ -11,9 +11,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from specgen.archive.fault import plain_id
 from specgen.archive.model import Word
-from specgen.archive.suggestion import nearest
-from specgen.archive.wording import plain_id
+from specgen.archive.suggestion import nearest, one_of
 from specgen.findings import Finding, Place
 
 #: Names that the site or the archive needs itself.
@@ -116,7 +116,7 @@ def unreadable(name: str, error: OSError) -> Finding:
     return _error("unreadable-file", Place(name), found, "a file that can be read", hint)
 
 
-def named_file(root: Path, folder: Path, name: Word) -> tuple[Path | None, Finding | None]:
+def named_file(folder: Path, name: Word) -> tuple[Path | None, Finding | None]:
     """Find the file that a value names, beside the file it stands in; or say why not."""
     text = name.value
     inside = "a file inside the folder, by its path from there"
@@ -125,16 +125,15 @@ def named_file(root: Path, folder: Path, name: Word) -> tuple[Path | None, Findi
         return None, _error("wrong-value", name.place, f'"{text}"', "forward slashes", hint)
     path = folder / text
     if "\0" in text or text.startswith("/") or not _is_inside(path, folder):
-        found = f'"{text}", which leads out of {folder.name or "the folder"}'
-        hint = f"pulls/{Path(text).name}" if Path(text).name else "pulls/2025-05-14-1.csv"
+        found = f'"{text}", which leads out of {folder.name}'
+        hint = f"{Path(text).name or 'curve.csv'}, with the file copied into {folder.name}"
         return None, _error("wrong-value", name.place, found, inside, hint)
     if path.is_file():
         return path, None
-    relative = path.parent.relative_to(root).as_posix() if path.parent != root else "."
-    there = [item.relative_to(folder).as_posix() for item in _entries(path.parent)]
-    meant = nearest(text, there)
-    hint = meant or (f"one of {', '.join(there[:4])}" if there else f"a file into {relative}")
-    return None, _error("missing-file", name.place, f'no file "{text}"', inside, hint)
+    found = f'"{text}", which is a folder' if path.is_dir() else f'no file "{text}"'
+    there = [item.relative_to(folder).as_posix() for item in sorted(folder.rglob("*.csv"))]
+    hint = nearest(text, there) or one_of(there[:4]) or f"the file itself, into {folder.name}"
+    return None, _error("missing-file", name.place, found, inside, hint)
 
 
 def _is_inside(path: Path, folder: Path) -> bool:

@@ -13,12 +13,13 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from specgen.archive.figures import plausible_words
 from specgen.archive.model import Curve
 from specgen.archive.source import decode
-from specgen.archive.suggestion import listed, nearest
+from specgen.archive.suggestion import listed, more, nearest
 from specgen.findings import Finding, Place, Severity
 from specgen.physics.engine import power_from_torque
-from specgen.units import Unit, UnitError, unit
+from specgen.units import Unit, UnitError, unit, units_of
 from specgen.vocabulary import Quantity, quantity
 
 #: The columns a curve file may have, with the quantity each is.
@@ -181,7 +182,8 @@ def _column(table: _Table, line: int, cell: _Cell) -> _Column | None:
         return _Column(cell, key, kind, unit(kind.kind, symbol or ""))
     except UnitError as error:
         hint = f"{name} [{error.hint}]" if error.meant else _example(name)
-        table.fault(line, cell.column, f"{error}", error.expected, hint, "unknown-unit")
+        expected = f"one of the units {listed(item.symbol for item in units_of(kind.kind))}"
+        table.fault(line, cell.column, f"{error}", expected, hint, "unknown-unit")
         return None
 
 
@@ -197,8 +199,8 @@ def _rows(table: _Table, rows: Sequence[tuple[int, str]]) -> None:
         cells = _cells(text)
         if len(cells) != width:
             hint = f"{width} cells, empty ones where nothing was recorded"
-            if len(cells) == 2 * width:
-                hint += "; decimals with a point"
+            if len(cells) > width:
+                hint = f"{width} cells without quotes, decimals with a point"
             found = f"a row of {len(cells)} cells under a head of {width}"
             table.fault(line, 1, found, f"{width} cells", hint)
             continue
@@ -221,11 +223,10 @@ def _number(table: _Table, item: _Column, line: int, cell: _Cell) -> None:
         decimals = len((found.group(2) or ".")[1:])
         step = 0.5 * 10.0**-decimals * item.unit.factor
     else:
-        words = (
-            f'"{cell.text}" in the column "{item.cell.text}"' if cell.text else "no engine speed"
-        )
-        number = re.match(r"[-+]?\d+(\.\d+)?", cell.text)
-        hint = number.group() if number else "the number alone, or nothing where none was recorded"
+        text = cell.text.replace('"', "'")
+        words = f'"{text}" in the column "{item.cell.text}"' if text else "no engine speed"
+        number = re.fullmatch(r"\W?([-+]?\d+(\.\d+)?)[^\d.]*", cell.text)
+        hint = number.group(1) if number else "the number alone, or nothing where none was recorded"
         if item.key == "engine_speed" and not number:
             hint = "the engine speed of this row, or no such row"
         table.fault(line, cell.column, words, "a number with a decimal point, or nothing", hint)
@@ -258,8 +259,7 @@ def _rising(table: _Table, speed: _Column) -> None:
     if falls:
         line, cell = speed.cells[falls[0]]
         before = speed.cells[falls[0] - 1][1].text
-        more = f", and {len(falls) - 1} more such rows" if len(falls) > 1 else ""
-        found = f"engine speed {cell.text} after {before}{more}"
+        found = f"engine speed {cell.text} after {before}{more(len(falls) - 1, 'row')}"
         hint = "the rows sorted by engine speed, each speed once"
         table.fault(line, cell.column, found, "engine speed that rises from row to row", hint)
 
@@ -276,14 +276,12 @@ def _plausible(table: _Table, item: _Column) -> None:
         return
     impossible = [index for index in odd if not kind.is_possible(item.values[index])]
     line, cell = item.cells[(impossible or odd)[0]]
-    more = f", and {len(odd) - 1} more such cells" if len(odd) > 1 else ""
     verdict = "cannot be" if impossible else "hardly ever occurs"
-    low, high = (kind.text(end, "metric") for end in kind.plausible)
     found = f"{kind.title.lower()} {cell.text} {item.unit.symbol}".rstrip()
-    hint = f"the right unit in the head, or the figure again as it was read, not {cell.text}"
+    hint = "the unit it was read in, in the head; or the right figure"
     severity: Severity = "error" if impossible else "warning"
-    expected = f"{low} to {high}"
-    words = f"{found}, which {verdict}{more}"
+    expected = plausible_words(kind, item.unit.symbol)
+    words = f"{found}, which {verdict}{more(len(odd) - 1, 'cell')}"
     table.fault(line, cell.column, words, expected, hint, "implausible", severity)
 
 
@@ -298,10 +296,10 @@ def _agreeing(table: _Table, speed: _Column, torque: _Column, power: _Column) ->
         return
     row = int(wrong[0])
     line, cell = power.cells[row]
-    more = f", and {wrong.size - 1} more such rows" if wrong.size > 1 else ""
     due = power.unit.from_si(float(expected[row]))
     symbol, torque_text = power.unit.symbol, torque.cells[row][1].text
-    found = f"power {cell.text} {symbol} beside torque {torque_text} {torque.unit.symbol}{more}"
+    found = f"power {cell.text} {symbol} beside torque {torque_text} {torque.unit.symbol}"
+    found += more(int(wrong.size) - 1, "row")
     due_words = f"{due:.1f} {symbol}, since power is 2 pi times speed times torque"
     hint = "the right units in the head, or only the column that was measured"
     table.fault(line, cell.column, found, due_words, hint, "contradiction")

@@ -91,7 +91,7 @@ def _check_quantity(
         except UnitError as error:
             yield ValidationError(str(error), cause=error)
             return
-    elif isinstance(instance, int | float) and not isinstance(instance, bool):
+    elif isinstance(instance, int | float) and leaf["type"] == "number":
         reading = Reading(float(instance))
     else:
         return

@@ -6,15 +6,35 @@ import difflib
 import re
 from collections.abc import Iterable
 
+#: What the trade also says for words of the format.
+_ALSO_CALLED = {
+    "roots": "lobe",
+    "twinscrew": "screw",
+    "boxer": "flat",
+    "straight": "in-line",
+    "v": "vee",
+    "gasoline": "petrol",
+    "redline": "max_speed",
+    "revlimit": "max_speed",
+    "cid": "displacement",
+    "crank": "flywheel",
+}
+
 
 def nearest(word: str, words: Iterable[str]) -> str | None:
     """Find the word that was probably meant, or None: same letters first, then similar ones."""
-    known = list(words)
+    known = sorted(words)
     folded = {_folded(item): item for item in reversed(known)}
     turned = {_turned(item): item for item in reversed(known)}
     same = folded.get(_folded(word)) or turned.get(_turned(word))
     if same is not None:
         return same
+    longer = [item for item in folded if item.startswith(_folded(word))] if word else []
+    if len(longer) > 1:
+        return None  # "sae" could be any of them
+    called = _ALSO_CALLED.get(_folded(word))
+    if called in known:
+        return called
     near = difflib.get_close_matches(_folded(word), list(folded), n=1, cutoff=0.6)
     return folded[near[0]] if near else None
 
@@ -29,9 +49,20 @@ def _turned(word: str) -> str:
     return " ".join(sorted(re.split(r"[\s_\-./]+", word.lower())))
 
 
-def listed(words: Iterable[str]) -> str:
+def listed(words: Iterable[str], last: str = "or") -> str:
     """Write words as a list in a sentence: a, b or c."""
     known = list(words)
     if len(known) < 2:
         return "".join(known)
-    return f"{', '.join(known[:-1])} or {known[-1]}"
+    return f"{', '.join(known[:-1])} {last} {known[-1]}"
+
+
+def one_of(words: Iterable[str]) -> str:
+    """Write words as a choice: one of a, b or c; a single one as it is."""
+    known = list(words)
+    return f"one of {listed(known)}" if len(known) > 1 else listed(known)
+
+
+def more(count: int, noun: str) -> str:
+    """Write how many further ones there are, or nothing: ", and 2 more such rows"."""
+    return f", and {count} more such {noun}{'s' * (count > 1)}" if count else ""

@@ -93,7 +93,7 @@ def empty(file: str) -> Finding:
     return _error(
         "not-yaml",
         Place(file),
-        "an empty file",
+        "a file in which nothing stands",
         'keys and values, first of all "format"',
         "format: 1",
     )
@@ -133,9 +133,10 @@ def key_is_no_text(place: Place, word: str | None) -> Finding:
     found = "a list or mapping used as a key" if word is None else f'the key "{word}"'
     if word == "":
         found = "a colon without a key"
-    return _error(
-        "not-yaml", place, found, "a key made of words", "the name of a key before the colon"
-    )
+    hint = "the name of a key before the colon"
+    if word and word.isdigit():
+        hint = "a point where a comma stands inside a number; or a key's name before the colon"
+    return _error("not-yaml", place, found, "a key made of words", hint)
 
 
 def duplicate_key(place: Place, word: str, first: Place | None) -> Finding:
@@ -197,7 +198,7 @@ _PROBLEMS: tuple[tuple[str, str, str, str], ...] = (
         "could not find expected ':'",
         "a line without a colon",
         "a key, a colon and a value",
-        "key: value",
+        "key: value; before an item of a list, a dash and a space",
     ),
     (
         "did not find expected key",

@@ -5,14 +5,21 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Callable, Iterator
-from typing import Any
 
-from jsonschema import ValidationError
-
-from specgen.archive.schema import FORMATS, Implausible, Schema, SchemaName, faults, homes, schema
-from specgen.archive.source import Document, TreePath, scalar
+from specgen.archive.fault import Fault, plain_id, short, written
+from specgen.archive.figures import plausible_words
+from specgen.archive.schema import (
+    FORMATS,
+    Implausible,
+    Schema,
+    SchemaName,
+    faults,
+    homes,
+    schema,
+)
+from specgen.archive.source import Document, TreePath
 from specgen.archive.suggestion import listed, nearest
-from specgen.findings import Finding, Place, Severity, in_order
+from specgen.findings import Finding, in_order
 from specgen.units import UnitError
 from specgen.vocabulary import Quantity, quantity
 
@@ -27,94 +34,8 @@ def check(document: Document, name: SchemaName) -> tuple[Finding, ...]:
     for error in faults(tree, name):
         path: TreePath = tuple(error.absolute_path)
         if not any(path[:length] in document.refused for length in range(len(path) + 1)):
-            found.extend(_WORDINGS[str(error.validator)](_Fault(document, name, error, path)))
+            found.extend(_WORDINGS[str(error.validator)](Fault(document, name, error, path)))
     return in_order(found)
-
-
-class _Fault:
-    """One departure from the schema with all that its wording needs."""
-
-    def __init__(
-        self, document: Document, name: SchemaName, error: ValidationError, path: TreePath
-    ) -> None:
-        self.document = document
-        self.name = name
-        self.error = error
-        self.path = path
-        self.instance: Any = error.instance
-        self.schema: Schema = error.schema if isinstance(error.schema, dict) else {}
-        self.limit: Any = error.validator_value
-
-    @property
-    def place(self) -> Place:
-        """Where the value stands."""
-        return self.document.spot(self.path).place
-
-    @property
-    def key(self) -> str:
-        """The key the value stands behind, "" for the root; items of a list have their list's."""
-        keys = [step for step in self.path if isinstance(step, str)]
-        return keys[-1] if keys else ""
-
-    @property
-    def example(self) -> str:
-        """What could be written here, with its key."""
-        examples = self.schema.get("examples") or [None]
-        return " or ".join(self.line(written(example)) for example in examples)
-
-    def line(self, value: str) -> str:
-        """Put the key before a value, or the dash of a list item."""
-        if self.path and isinstance(self.path[-1], int):
-            return f"- {value}"
-        return f"{self.key}: {value}" if self.key else value
-
-    def finding(
-        self,
-        code: str,
-        found: str,
-        expected: str,
-        hint: str,
-        severity: Severity = "error",
-        place: Place | None = None,
-    ) -> Finding:
-        """Make a finding at the value's place or another one."""
-        return Finding(code, severity, place or self.place, found, expected, hint)
-
-
-def written(value: object) -> str:
-    """Write a value the way one types it in a file, on one line."""
-    if isinstance(value, dict):
-        return "{" + ", ".join(f"{key}: {written(item)}" for key, item in value.items()) + "}"
-    if isinstance(value, list):
-        return "[" + ", ".join(written(item) for item in value) + "]"
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    text = str(value)
-    plain = isinstance(value, int | float) or (isinstance(scalar(text), str) and _is_plain(text))
-    return text if plain else '"' + text.replace('"', "'") + '"'
-
-
-def _is_plain(text: str) -> bool:
-    return not re.search(r"[:#\[\]{},&*!|>'\"%@`]\s|^[-?&*!|>'\"%@`\[\]{}#,]|[\[\]{},]| #|:$", text)
-
-
-def _named(fault: _Fault) -> str:
-    """Name what stands there."""
-    value = fault.instance
-    text = fault.document.spot(fault.path).text
-    if value is None:
-        return "nothing" if text == "" else f'"{text}", which means nothing'
-    if isinstance(value, bool):
-        return f"the word {text}"
-    if isinstance(value, int | float):
-        return f"the bare number {text}"
-    if isinstance(value, str):
-        return f'the text "{_short(value)}"'
-    return "a list" if isinstance(value, list) else "a mapping"
-
-
-def _short(text: str) -> str:
-    return text if len(text) <= 60 else text[:57] + "..."
 
 
 def _article(words: str) -> str:
@@ -143,14 +64,16 @@ def _quantity_words(schema: Schema) -> str:
     return words + (", or a range of it," if schema.get("range") else "")
 
 
-def _type(fault: _Fault) -> Iterator[Finding]:
-    due, found = _due(fault.schema), _named(fault)
-    hint = fault.example
+def _type(fault: Fault) -> Iterator[Finding]:
+    if fault.schema.get("format") == "date" and fault.instance is not None:
+        yield from _date(fault)
+        return
+    due, found, hint = _due(fault.schema), fault.named, fault.example
     value, kind = fault.instance, fault.schema.get("type")
     text = fault.document.spot(fault.path).text
     is_number = isinstance(value, int | float) and not isinstance(value, bool)
     if value is None and fault.path:
-        hint += ", or leave the line out"
+        hint += "" if fault.is_required else ", or leave the line out"
     elif is_number and "quantity" in fault.schema:
         hint = fault.line(_with_unit(float(value), text, quantity(fault.schema["quantity"])))
     elif isinstance(value, bool | int | float) and kind == "string":
@@ -167,13 +90,15 @@ def _type(fault: _Fault) -> Iterator[Finding]:
 
 def _with_unit(value: float, text: str, kind: Quantity) -> str:
     """Put the unit behind a bare number that makes it plausible."""
+    if kind.kind == "fraction" and 0 < value < 1:
+        return f"{100 * value:g} %, or {text} % if that was read"
     for unit in (kind.metric, kind.imperial):
         if kind.is_plausible(unit.to_si(value)):
             return f"{text} {unit.symbol}"
     return f"{text} {kind.metric.symbol}"
 
 
-def _quantity(fault: _Fault) -> Iterator[Finding]:
+def _quantity(fault: Fault) -> Iterator[Finding]:
     cause = fault.error.cause
     if isinstance(cause, Implausible):
         yield _implausible(fault, cause)
@@ -184,67 +109,92 @@ def _quantity(fault: _Fault) -> Iterator[Finding]:
         yield fault.finding(code, _sentence(fault, cause), expected, hint)
 
 
-def _sentence(fault: _Fault, cause: UnitError) -> str:
-    text, message = _short(str(fault.instance)), str(cause)
+def _sentence(fault: Fault, cause: UnitError) -> str:
+    text, message = short(str(fault.instance)), str(cause)
     return message if f'"{text}"' in message else f'"{text}": {message}'
 
 
-def _implausible(fault: _Fault, cause: Implausible) -> Finding:
+def _implausible(fault: Fault, cause: Implausible) -> Finding:
     kind, impossible = cause.kind, not cause.kind.is_possible(cause.value)
-    low, high = (kind.text(end, "metric") for end in kind.plausible)
     text = fault.document.spot(fault.path).text
-    words = f"{kind.title.lower()} of {text}" if kind.kind != "ratio" else f"{kind.title} {text}"
     verdict = "cannot be" if impossible else "hardly ever occurs"
+    meant = _in_another_unit(text, kind)
+    hint = f"{fault.line(meant)}, if that was meant" if meant else "the figure as it was read"
+    if impossible and not meant:
+        hint = f"{fault.example}, with the figure as it was read"
     return fault.finding(
         "implausible",
-        f"a {words}, which {verdict}" if kind.kind != "ratio" else f"{words}, which {verdict}",
-        f"{low} to {high}",
-        f"{fault.example}, in the unit it was read in"
-        if impossible
-        else "the figure again as it was read; leave it if it is right",
+        f'"{text}" as {kind.title.lower()}, which {verdict}',
+        plausible_words(kind, text),
+        hint if impossible else f"{hint}; leave it if it is right",
         "error" if impossible else "warning",
     )
 
 
-def _unknown_keys(fault: _Fault) -> Iterator[Finding]:
+def _in_another_unit(text: str, kind: Quantity) -> str | None:
+    """Find the unit in which a figure would be one of practice."""
+    number = re.fullmatch(r"\s*([-+]?\d+(?:\.\d+)?)\s*([^\d\s].*)", text)
+    if number is None or " at " in text or " to " in text:
+        return None
+    for unit in (kind.metric, kind.imperial):
+        if kind.is_plausible(unit.to_si(float(number.group(1)))):
+            return f"{number.group(1)} {unit.symbol}"
+    return None
+
+
+def _unknown_keys(fault: Fault) -> Iterator[Finding]:
     known = list(fault.schema.get("properties", {}))
     where = f'in "{fault.key}"' if fault.key else "at the top of the file"
     for key in fault.instance:
         if key in known:
             continue
-        free = [item for item in known if item not in fault.instance] or known
-        meant = nearest(key, free)
-        home = homes(fault.name).get(key, ())
-        if not meant and home:
-            hint = listed(f'{key} under "{path}"' if path else f"{key} at the top" for path in home)
-        else:
-            hint = f"{meant}:" if meant else "nothing, or the figure in a note"
         yield fault.finding(
             "unknown-key",
-            f'the key "{_short(key)}" {where}',
+            f'the key "{short(key)}" {where}',
             f"one of the keys {listed(known)}",
-            hint,
+            _meant_key(fault, key, known),
             place=fault.document.spot((*fault.path, key)).key,
         )
 
 
-def _missing_keys(fault: _Fault) -> Iterator[Finding]:
+def _meant_key(fault: Fault, key: str, known: list[str]) -> str:
+    """Guess what to write for an unknown key: its right name, or the mapping it belongs to."""
+    value = fault.instance[key]
+    if value is None and key.isdigit():
+        return "a point where a comma stands inside a number"
+    behind = " ..." if isinstance(value, dict | list) or value is None else f" {written(value)}"
+    elsewhere = homes(fault.name)
+    home = elsewhere.get(key, ())
+    meant = None if len(home) == 1 else nearest(key, set(known) - set(fault.instance))
+    if meant:
+        return f"{meant}:{behind}"
+    word = key if home else nearest(key, elsewhere)
+    home = elsewhere.get(word or "", ())
+    if word and len(home) <= 2:
+        where = listed(f'under "{path}"' if path else "at the top of the file" for path in home)
+        return f"{word}:{behind} {where}"
+    return "nothing here; a remark goes into a summary or note"
+
+
+def _missing_keys(fault: Fault) -> Iterator[Finding]:
     where = f'in "{fault.key}"' if fault.key else "at the top of the file"
     place = fault.document.spot(fault.path).key
     # a "then" that only requires a key leaves its description to the mapping itself
     known = fault.schema.get("properties") or schema(fault.name)["properties"]
+    if fault.path and isinstance(fault.path[-1], int):
+        where = f'in an item of "{fault.key}"'
     for key in fault.limit:
         if key in fault.instance:
             continue
         below = known[key]
         example = written(below["examples"][0])
-        expected = below["description"].rstrip(".")
+        expected = below["description"][0].lower() + below["description"][1:].rstrip(".")
         yield fault.finding(
             "missing-key", f'no "{key}" {where}', expected, f"{key}: {example}", place=place
         )
 
 
-def _exactly_one(fault: _Fault) -> Iterator[Finding]:
+def _exactly_one(fault: Fault) -> Iterator[Finding]:
     if not isinstance(fault.instance, dict):
         return  # the type is at fault, and says so
     keys = [part["required"][0] for part in fault.limit]
@@ -253,22 +203,23 @@ def _exactly_one(fault: _Fault) -> Iterator[Finding]:
     code = "contradiction" if present else "missing-key"
     found = f"{' and '.join(present)} together" if present else f"none of {listed(keys)}"
     examples = fault.schema.get("examples", [])
-    hint = f"only {listed(present)}" if present else " or ".join(written(item) for item in examples)
+    hint = f"only {' or only '.join(present)}"
+    if not present:
+        hint = " or ".join(fault.line(written(item)) for item in examples)
     yield fault.finding(code, found, f"exactly one of {listed(keys)}", hint, place=place)
 
 
-def _enum(fault: _Fault) -> Iterator[Finding]:
+def _enum(fault: Fault) -> Iterator[Finding]:
     words = [str(word) for word in fault.limit]
     value = fault.instance
     meant = nearest(value, words) if isinstance(value, str) else None
-    hint = fault.line(meant) if meant else fault.example
     code = "wrong-value" if isinstance(value, str) else "wrong-type"
-    also = (
-        ", or a mapping"
-        if any(isinstance(e, dict) for e in fault.schema.get("examples", []))
-        else ""
-    )
-    yield fault.finding(code, _named(fault), f"{listed(words)}{also}", hint)
+    mappings = [item for item in fault.schema.get("examples", []) if isinstance(item, dict)]
+    also = f", or {written(mappings[0])}" if mappings else ""
+    hint = fault.line(meant) if meant else fault.example
+    if not meant and not mappings:
+        hint = fault.line(listed(words)) + (", whichever it is" if len(words) > 1 else "")
+    yield fault.finding(code, fault.named, f"{listed(words)}{also}", hint)
 
 
 def _format(document: Document, value: object) -> Iterator[Finding]:
@@ -283,31 +234,26 @@ def _format(document: Document, value: object) -> Iterator[Finding]:
     yield Finding("wrong-value", "error", place, f"format {text}", expected, hint)
 
 
-def _const(fault: _Fault) -> Iterator[Finding]:
+def _const(fault: Fault) -> Iterator[Finding]:
     due = written(fault.limit)
     hint = f"{fault.line(due)}, or leave the line out"
     if isinstance(fault.instance, type(fault.limit)):
-        yield fault.finding("wrong-value", _named(fault), due, hint)
+        yield fault.finding("wrong-value", fault.named, due, hint)
 
 
-def _bound(fault: _Fault) -> Iterator[Finding]:
+def _bound(fault: Fault) -> Iterator[Finding]:
     low, high = fault.schema.get("minimum"), fault.schema.get("maximum")
-    yield fault.finding("wrong-value", _named(fault), f"{low} to {high}", fault.example)
+    yield fault.finding("wrong-value", fault.named, f"{low} to {high}", fault.example)
 
 
-def _pattern(fault: _Fault) -> Iterator[Finding]:
+def _pattern(fault: Fault) -> Iterator[Finding]:
     plain = plain_id(fault.instance)
     hint = fault.line(plain) if plain else fault.example
     expected = "an id of small letters, digits and hyphens"
-    yield fault.finding("reserved-id", _named(fault), expected, hint)
+    yield fault.finding("reserved-id", fault.named, expected, hint)
 
 
-def plain_id(text: str) -> str:
-    """Make a plain id of a text; "" where nothing is left."""
-    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")
-
-
-def _too_little(fault: _Fault) -> Iterator[Finding]:
+def _too_little(fault: Fault) -> Iterator[Finding]:
     if isinstance(fault.instance, str):
         found, due = "an empty text", "a text with something in it"
     elif isinstance(fault.instance, list):
@@ -317,25 +263,29 @@ def _too_little(fault: _Fault) -> Iterator[Finding]:
     yield fault.finding("wrong-value", found, due, f"{fault.example}, or leave it out")
 
 
-def _date(fault: _Fault) -> Iterator[Finding]:
+def _date(fault: Fault) -> Iterator[Finding]:
     text = str(fault.instance)
-    parts = re.fullmatch(r"(\d{4})\D(\d{1,2})\D(\d{1,2})\D?", text)
+    parts = re.fullmatch(r"(\d{4})\D(\d{1,2})\D(\d{1,2})\D?|(\d{4})(\d\d)(\d\d)", text)
     turned = re.fullmatch(r"(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4})", text)
-    year_first = parts.groups() if parts else turned.groups()[::-1] if turned else None
+    year_first = turned.groups()[::-1] if turned else None
+    if parts:
+        year_first = tuple(part for part in parts.groups() if part)
     hint = fault.example
     expected = "a day written year-month-day"
     if year_first:
         year, month, number = (int(part) for part in year_first)
         expected, hint = _calendar(year, month, number, expected, fault)
-    yield fault.finding("not-a-date", f'"{_short(text)}", which is no date', expected, hint)
+    yield fault.finding("not-a-date", f'"{short(text)}", which is no date', expected, hint)
 
 
-def _calendar(year: int, month: int, number: int, expected: str, fault: _Fault) -> tuple[str, str]:
+def _calendar(year: int, month: int, number: int, expected: str, fault: Fault) -> tuple[str, str]:
     """Write the date the right way round, or say how long the month is."""
     try:
         return expected, fault.line(datetime.date(year, month, number).isoformat())
     except ValueError:
         pass
+    if 1 <= number <= 12 < month <= 31 and year:
+        return expected, fault.line(f"{year:04d}-{number:02d}-{month:02d}")
     if not 1 <= month <= 12 or not 1 <= year <= 9998:
         return "a month from 01 to 12", fault.example
     following = datetime.date(year + month // 12, month % 12 + 1, 1)
@@ -343,7 +293,7 @@ def _calendar(year: int, month: int, number: int, expected: str, fault: _Fault) 
     return f"a day from 01 to {last.day} in {year:04d}-{month:02d}", fault.line(last.isoformat())
 
 
-_WORDINGS: dict[str, Callable[[_Fault], Iterator[Finding]]] = {
+_WORDINGS: dict[str, Callable[[Fault], Iterator[Finding]]] = {
     "type": _type,
     "quantity": _quantity,
     "unevaluatedProperties": _unknown_keys,
