@@ -89,6 +89,8 @@ def _injector_rows(scope: Scope) -> Mapping[str, Row]:
     return base.rows(scope)
 
 
+_DESIGN = "no operating point of the centrifugal blower recorded"
+
 ENGINE: tuple[Rule, ...] = (
     Stated("cylinders", "cylinders", "build.engine.cylinders"),
     Stated("bore", "bore", "build.engine.bore", uncertainty=_LENGTH),
@@ -224,6 +226,28 @@ ENGINE: tuple[Rule, ...] = (
         uncertainty=defaults.absolute(0.01, "one point, as for a stated figure"),
         default=defaults.blower_mechanical_efficiency,
         missing="no blower",
+    ),
+    Stated(
+        "design_ratio",
+        "pressure_ratio",
+        "blower.design_point.pressure_ratio",
+        title="Pressure ratio at the blower's stated point",
+        uncertainty=defaults.relative(0.02, defaults.PRACTICE),
+        missing=_DESIGN,
+    ),
+    Stated(
+        "design_speed",
+        "blower_speed",
+        "blower.design_point.speed",
+        title="Speed at the blower's stated point",
+        missing=_DESIGN,
+    ),
+    Stated(
+        "design_efficiency",
+        "isentropic_efficiency",
+        "blower.design_point.isentropic_efficiency",
+        uncertainty=defaults.absolute(0.02, defaults.PRACTICE),
+        default=lambda _: Default(0.70, 0.05, defaults.PRACTICE),
     ),
     Stated(
         "inlet_drop",

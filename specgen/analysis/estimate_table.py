@@ -14,14 +14,12 @@ from specgen.analysis import defaults
 from specgen.analysis.estimate import KNOTS, Kind, breathing_curve, estimate
 from specgen.analysis.row import Row, point
 from specgen.analysis.scope import (
-    Default,
     Derived,
     FirstOf,
     Made,
     Output,
     Rule,
     Scope,
-    Stated,
     given,
 )
 from specgen.archive.model import Blower, Build
@@ -103,6 +101,7 @@ _OWN: dict[Kind, dict[str, str]] = {
     },
     "natural": {"reference_ratio": "one"},
 }
+_OPTIONS = {"coolant_temperature": "coolant_temperature"}
 _FORMULAS: dict[Kind, Callable[..., Any]] = {
     "displacement": matching.match,
     "centrifugal": matching.match_centrifugal,
@@ -130,7 +129,7 @@ def rule_of(scope: Scope, kind: Kind) -> Derived:
         tuple(output for output in OUTPUTS if output.key.removeprefix("estimated_") in figures),
         partial(estimate, kind),
         {**_SHARED, **_OWN[kind], **(_BURNING if burning else {})},
-        options={"coolant_temperature": "coolant_temperature"},
+        options=_OPTIONS,
         shown=_FORMULAS[kind],
         basis="estimated",
         over_speed=True,
@@ -213,8 +212,6 @@ def _allowance(key: str, size: float, title: str) -> Made:
     return Made((key,), rows)
 
 
-_DESIGN = "no operating point of the centrifugal blower recorded"
-
 ESTIMATE: tuple[Rule, ...] = (
     Made(("reference_pressure", "reference_temperature"), _reference_air),
     FirstOf("estimate_pressure", ("station_pressure", "reference_pressure")),
@@ -222,15 +219,6 @@ ESTIMATE: tuple[Rule, ...] = (
     given("estimate_density", "air_density", air.dry_air_density,
           pressure="estimate_pressure", temperature="estimate_temperature"),
     Made(("speed",), _speed_grid),
-    Stated("design_ratio", "pressure_ratio", "blower.design_point.pressure_ratio",
-           title="Pressure ratio at the blower's stated point",
-           uncertainty=defaults.relative(0.02, defaults.PRACTICE), missing=_DESIGN),
-    Stated("design_speed", "blower_speed", "blower.design_point.speed",
-           title="Speed at the blower's stated point", missing=_DESIGN),
-    Stated("design_efficiency", "isentropic_efficiency",
-           "blower.design_point.isentropic_efficiency",
-           uncertainty=defaults.absolute(0.02, defaults.PRACTICE),
-           default=lambda _: Default(0.70, 0.05, defaults.PRACTICE)),
     Made(("loss_speed", "loss_ratio"), _loss_reference),
     _allowance("pressure_allowance", 0.010, "Allowance on manifold pressure"),
     _allowance("power_allowance", 0.015, "Allowance on power"),

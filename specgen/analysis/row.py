@@ -22,7 +22,7 @@ Value = float | Array
 #: Signed standard-uncertainty contribution of each independent root (GUM, first order). Kept by
 #: root, so that two figures resting on the same reading stay correlated.
 Spread = Mapping[str, Value]
-Basis = Literal["stated", "measured", "derived", "default", "estimated", "absent"]
+Basis = Literal["stated", "measured", "derived", "default", "fitted", "estimated", "absent"]
 
 #: Coverage factor of the expanded uncertainty that pages show.
 COVERAGE = 2.0

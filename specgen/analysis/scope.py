@@ -357,6 +357,23 @@ class FirstOf:
 
 
 @dataclass(frozen=True, slots=True)
+class Fixed:
+    """A row that was made elsewhere and stands here before what lies further up."""
+
+    key: str
+    row: Row
+
+    @property
+    def makes(self) -> tuple[str, ...]:
+        """The one key."""
+        return (self.key,)
+
+    def rows(self, scope: Scope) -> Mapping[str, Row]:  # noqa: ARG002 - a rule's signature
+        """Give the row."""
+        return {self.key: self.row}
+
+
+@dataclass(frozen=True, slots=True)
 class Made:
     """Rows that need a decision in words: a function of the scope makes them."""
 

@@ -11,24 +11,34 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from specgen.analysis.air_path import AirPath, air_path_of
+from specgen.analysis.calibration import Calibration, calibrate
 from specgen.analysis.comparison import unlike
 from specgen.analysis.engine_table import ENGINE
+from specgen.analysis.estimate_table import kind_of
 from specgen.analysis.ladder import Step, ladder_of
 from specgen.analysis.limits import Limit, limits_of
+from specgen.analysis.observations import observation_of
 from specgen.analysis.pull_table import PULL
 from specgen.analysis.row import Row
-from specgen.analysis.scope import Scope
+from specgen.analysis.scope import Fixed, Scope
 from specgen.analysis.session_table import SESSION
 from specgen.analysis.setup_table import SETUP
+from specgen.analysis.words import fuel_words
 from specgen.archive.model import Archive, Blower, Build, Pull, Session, Setup
 
 
 @dataclass(frozen=True, eq=False)
 class SetupSheet:
-    """One combination with its rows and the pulls made with it."""
+    """One combination with its rows and the pulls made with it.
+
+    `rows` rest on everything that was measured on the build; `held_out` rest on the other setups
+    alone (on the priors where there is no other), so that a setup's own pulls can be set against
+    what would have been predicted without them.
+    """
 
     setup: Setup
     rows: Scope
+    held_out: Scope
     session: Session | None
     pulls: list[PullSheet] = field(default_factory=list)
 
@@ -87,6 +97,7 @@ class Sheet:
     engine: Scope
     setups: tuple[SetupSheet, ...]
     sessions: tuple[SessionSheet, ...]
+    calibration: Calibration | None
 
     @property
     def id(self) -> str:
@@ -158,7 +169,7 @@ def analyse(archive: Archive) -> dict[str, Sheet]:
 
 
 def sheet_of(archive: Archive, build: Build) -> Sheet:
-    """Make one build's sheet."""
+    """Make one build's sheet: its scopes, the fit to its pulls, and the setups that rest on it."""
     name = build.induction.blower
     blower = archive.blowers.get(name.value) if name else None
     subjects = {"settings": archive.settings, "build": build, "blower": blower}
@@ -167,12 +178,13 @@ def sheet_of(archive: Archive, build: Build) -> Sheet:
         SessionSheet(session, Scope(_name(build, index), SESSION, {"session": session}, [engine]))
         for index, session in enumerate(build.sessions)
     )
-    setups = tuple(_setup_sheet(setup, engine, sessions) for setup in build.setups)
+    fit = fit_of(build, engine, sessions)
+    setups = tuple(_setup_sheet(setup, engine, sessions, fit) for setup in build.setups)
     by_id = {setup.id: setup for setup in setups}
     for session in sessions:
         for pull in session.session.pulls:
             _add_pull(pull, session, by_id[pull.setup.value])
-    return Sheet(build, blower, archive, engine, setups, sessions)
+    return Sheet(build, blower, archive, engine, setups, sessions, fit)
 
 
 def _name(build: Build, index: int) -> str:
@@ -183,18 +195,48 @@ def _name(build: Build, index: int) -> str:
     return f"session {session.date.text}{suffix}"
 
 
-def _setup_sheet(setup: Setup, engine: Scope, sessions: tuple[SessionSheet, ...]) -> SetupSheet:
+def fit_of(build: Build, engine: Scope, sessions: tuple[SessionSheet, ...]) -> Calibration | None:
+    """Fit the build's unknowns to all of its pulls, each in the air of its own session."""
+    kind = kind_of(engine)
+    if kind is None:
+        return None
+    by_id = {setup.id.value: setup for setup in build.setups}
+    observations = []
+    for session in sessions:
+        for pull in session.session.pulls:
+            setup = by_id[pull.setup.value]
+            prior = Scope("prior", SETUP, {"setup": setup}, [session.rows, engine])
+            rows = Scope(f"pull {pull.id}", PULL, {"pull": pull}, [session.rows, prior])
+            seen = observation_of(pull, setup, session.session, rows, prior, kind)
+            observations += [seen] if seen else []
+    return calibrate(kind, observations)
+
+
+def _setup_sheet(
+    setup: Setup, engine: Scope, sessions: tuple[SessionSheet, ...], fit: Calibration | None
+) -> SetupSheet:
     """A setup is estimated in the air it was tested in; a planned one in the latest session's."""
-    own = [
-        item
-        for item in sessions
-        if any(p.setup.value == setup.id.value for p in item.session.pulls)
-    ]
+    name = setup.id.value
+    own = [item for item in sessions if any(p.setup.value == name for p in item.session.pulls)]
     latest = sorted(sessions, key=lambda item: item.session.date.value)[-1:]
     chosen = next(iter([*own, *latest]), None)
     air = chosen.rows if chosen else Scope("session none", SESSION, {}, [engine])
-    rows = Scope(f"setup {setup.id.value}", SETUP, {"setup": setup}, [air, engine])
-    return SetupSheet(setup, rows, chosen.session if chosen else None)
+    rows = _resting_on(fit, setup, f"setup {name}", [air, engine])
+    others = fit.without(name) if fit else None
+    held_out = _resting_on(others, setup, f"setup {name} from the others", [air, engine])
+    return SetupSheet(setup, rows, held_out, chosen.session if chosen else None)
+
+
+def _resting_on(fit: Calibration | None, setup: Setup, name: str, parents: list[Scope]) -> Scope:
+    """A setup's scope whose parameters are the fitted ones where there is a fit."""
+    subject = {"setup": setup}
+    if fit is None or not fit.pulls:
+        return Scope(name, SETUP, subject, parents)
+    session = parents[0].subjects.get("session")
+    point = session.dyno.measured_at.value if isinstance(session, Session) else "flywheel"
+    fitted = fit.rows(fuel_words(setup.fuel), point, f"fit of {name}")
+    rules = [Fixed(key, row) for key, row in fitted.items()]
+    return Scope(name, SETUP, subject, [Scope(f"fit of {name}", rules, {}), *parents])
 
 
 def _add_pull(pull: Pull, session: SessionSheet, setup: SetupSheet) -> None:
