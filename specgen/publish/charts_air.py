@@ -110,7 +110,7 @@ def air_description(stations: Sequence[Station]) -> str:
         ]
         standing = f", {item.standing}" if figures else ""
         told.append(f"{capital(item.name)}: {', '.join(figures) or 'not recorded'}{standing}.")
-    return " ".join(told)
+    return svg.spoken(" ".join(told))
 
 
 def _tracks(stations: Sequence[Station]) -> tuple[_Track, _Track]:
@@ -198,7 +198,8 @@ def _down(stations: Sequence[Station]) -> Canvas:
     row, head = 52.0, 26.0
     foot = 22.0
     canvas = Canvas(_NARROW, head + row * max(len(stations), 1) + foot)
-    canvas.words(2, canvas.height - 6, _key(stations), size=_SIZE, colour=svg.MUTED, gid="note")
+    note = "; ".join(part for part in ("pressure is absolute", _key(stations)) if part)
+    canvas.words(2, canvas.height - 6, note, size=_SIZE, colour=svg.MUTED, gid="note")
     y = [head + row * (index + 0.5) for index in range(len(stations))]
     lines = [((0.0, head + row * index), (_NARROW, head + row * index)) for index in range(len(y))]
     canvas.segments(lines, svg.GRID, gid="grid")
@@ -210,7 +211,7 @@ def _down(stations: Sequence[Station]) -> Canvas:
             )
     for column, track in enumerate(_tracks(stations)):
         left = 96.0 + column * 134
-        canvas.words(left, 16, track.title, size=_SIZE, bold=True, gid="heading")
+        canvas.words(left, 16, track.title.split(",")[0], size=_SIZE, bold=True, gid="heading")
         scale = track.scale(left + 6, left + 56)
         x = [scale(value) for value in track.values]
         _trace(canvas, x, y, track, stations)

@@ -136,7 +136,7 @@ def belt_description(pulleys: Sequence[Pulley]) -> str:
         back = ", on the belt's back" if item.side == "outside" else ""
         wrap = f", wrap {_WRAP.text(item.wrap, 'metric')}" if item.wrap is not None else ""
         told.append(f"{capital(item.name)}: {both(_DIAMETER, item.diameter)}{wrap}{back}.")
-    return " ".join(told)
+    return svg.spoken(" ".join(told))
 
 
 def _body(paper: _Map, pulleys: Sequence[Pulley], spans: Sequence[Span]) -> str:

@@ -124,10 +124,11 @@ class Canvas:
     def area(
         self, points: Sequence[Point], colour: str, *, opacity: float | None = None, gid: str = ""
     ) -> None:
-        """Fill the polygon through these points."""
+        """Fill the polygon through these points, to a tenth of a pixel: a fill has no fine edge."""
         if len(points) < 3:
             return
-        outline = Path([(x, self.height - y) for x, y in points], closed=False)
+        corners = [(round(x, 1), round(self.height - y, 1)) for x, y in points]
+        outline = Path(corners, closed=False)
         patch = PathPatch(outline, facecolor=colour, edgecolor="none", alpha=opacity, linewidth=0)
         self._add(patch, gid)
 

@@ -42,9 +42,9 @@ _DASHES: dict[str, tuple[float, ...]] = {
 }
 _UNPLACED = (1.5, 3.0)
 #: Points drawn in one chart, over all its curves: more would not be seen and cost the reader bytes.
-_POINTS = 600
-_EDGES = 240
-_DOTS = 120
+_POINTS = 400
+_EDGES = 160
+_DOTS = 110
 
 
 def power_and_torque(

@@ -136,7 +136,7 @@ def limits_description(items: list[LimitItem]) -> str:
             told.append(f"{capital(item.name)}: {both(kind, item.value)} of {limit}, {left}.")
         else:
             told.append(f"{capital(item.name)}: not recorded; the limit is {limit}.")
-    return " ".join(["Bars towards limits, nearest first.", *told])
+    return svg.spoken(" ".join(["Bars towards limits, nearest first.", *told]))
 
 
 def _draw(items: list[LimitItem], width: float, system: System) -> Canvas:
@@ -175,7 +175,7 @@ class _Row:
             y = top + 18 + _LINE * (first + index)
             canvas.words(482 if self.wide else 2, y, line, size=_SIZE, gid="words")
         under = 7 if self.wide else 9 + _LINE * (len(self.names) + len(self.lines))
-        left, right = (214.0, 416.0) if self.wide else (2.0, canvas.width - 62)
+        left, right = (214.0, 416.0) if self.wide else (2.0, canvas.width - 72)
         _draw_bar(canvas, self.item, left, right, top + under)
 
 

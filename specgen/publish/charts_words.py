@@ -11,6 +11,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from specgen.publish.charts_series import LEVEL, Peak, Series, companion, leading
+from specgen.publish.svg import spoken
 from specgen.vocabulary import Quantity, System, quantity
 
 _PLACES = {
@@ -19,6 +20,8 @@ _PLACES = {
     "roller": "at the wheels, on rollers",
 }
 _SPEED = quantity("engine_speed")
+#: More series than these are described by their peaks alone.
+_MANY = 6
 #: Letters of a label that a title has room for.
 _SUBJECT = 48
 _SHARE = f"{LEVEL:.0%}".replace("%", "\u202f%")
@@ -83,11 +86,19 @@ def curves_title(series: Sequence[Series], system: System = "metric") -> str:
     lead = leading(powers) or leading(torques)
     if lead is None:
         return "No power or torque recorded"
-    phrases = [peak_words(lead, system)]
     other = companion(lead, torques) if lead.quantity == "power" else None
+    words = peak_words(lead, system)
     if other is not None:
-        phrases.append(_torque_words(other, system))
-    return capital(_subject(lead, series) + ", ".join(phrases))
+        words = _joined(words, lead, other, system)
+    return capital(_subject(lead, series) + words)
+
+
+def _joined(words: str, power: Series, torque: Series, system: System) -> str:
+    """Put torque behind power; where neither has a speed that is said once."""
+    if not (power.placed.any() or torque.placed.any()):
+        values = [item.kind.text(_peak(item).value, system) for item in (power, torque)]
+        return f"{values[0]} and {values[1]}, engine speed not recorded"
+    return f"{words}, {_torque_words(torque, system)}"
 
 
 def _subject(lead: Series, series: Sequence[Series]) -> str:
@@ -117,7 +128,7 @@ def _torque_words(item: Series, system: System) -> str:
         value = item.kind.text(peak.value, system)
         if not math.isfinite(peak.speed):
             return value
-        return f"{value} at {speed_number(peak.speed)}"
+        return f"{value} at {speed_text(peak.speed)}"
     first, last = level
     end = float(item.x[item.placed][-1])
     until = f" to {speed_number(last)}" if end - last > 0.05 * (end - first) else ""
@@ -192,15 +203,18 @@ def _verdict(x: np.ndarray, miss: np.ndarray, outside: np.ndarray) -> str:
 
 
 def description(series: Sequence[Series], opening: str) -> str:
-    """The alternative text: what is shown, then each series and limit with its figures."""
-    told = [series_words(item) for item in series]
+    """The alternative text: what is shown, then each series and limit with its figures.
+
+    With many series each is told by its peak alone: nobody listens to forty figures.
+    """
+    told = [series_words(item, brief=len(series) > _MANY) for item in series]
     if not any(item.recorded for item in series):
         told = ["Nothing is recorded"]
-    return " ".join(f"{capital(part)}." for part in (opening, *told))
+    return spoken(" ".join(f"{capital(part)}." for part in (opening, *told)))
 
 
-def series_words(item: Series) -> str:
-    """One series in a sentence without its full stop."""
+def series_words(item: Series, *, brief: bool = False) -> str:
+    """One series in a sentence without its full stop; `brief` leaves out where it runs."""
     name = f"{item.kind.title.lower()}, {series_name(item)}" if item.label else item.kind.title
     if not item.recorded:
         return f"{name}: not recorded"
@@ -215,7 +229,7 @@ def series_words(item: Series) -> str:
         return f"{name}: {text}, engine speed not recorded"
     if len(speeds) == 1:
         return f"{name}: a single value of {text} at {speed_text(float(speeds[0]))}"
-    return f"{name}: {_highest(item, text, peak)}{_sweep(item)}"
+    return f"{name}: {_highest(item, text, peak)}{'' if brief else _sweep(item)}"
 
 
 def _limit(item: Series) -> float:

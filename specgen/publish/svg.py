@@ -26,6 +26,7 @@ _NAMES |= {MUTED: "muted", GRID: "grid", GROUND: "ground"}
 _SVG = "{http://www.w3.org/2000/svg}"
 _HREF = "{http://www.w3.org/1999/xlink}href"
 _NUMBER = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
+_TOKEN = re.compile(rf"{_NUMBER.pattern}|[A-Za-z]")
 _REFERENCE = re.compile(r"#([\w.-]+)")
 #: What Markdown, its extensions and macro plugins react to, should a drawing pass through them.
 _LIVE = re.compile(r"[\\`*_{}\[\]~^$|!@%#]|--+")
@@ -41,7 +42,13 @@ _GEOMETRY = frozenset(
     ("d", "x", "y", "x1", "y1", "x2", "y2", "cx", "cy", "r", "width", "height", "points")
 )
 #: What every drawing's root says, so that its elements need not.
-_INHERITED = {"fill": "none", "stroke-linejoin": "round", "font-size": "13"}
+_INHERITED = {
+    "fill": "none",
+    "font-size": "13",
+    "stroke-linecap": "round",
+    "stroke-linejoin": "round",
+}
+_UNSAID = {**_INHERITED, "text-anchor": "start"}
 
 
 def colour_of(group: int) -> str:
@@ -58,6 +65,11 @@ def class_of(colour: str, use: str) -> str:
 def plain(text: str) -> str:
     """A text without the control characters that XML forbids, on one line."""
     return " ".join(_CONTROL.sub("", text.replace("\t", " ").replace("\n", " ")).split(" "))
+
+
+def spoken(text: str) -> str:
+    """A text as a screen reader should get it: "6 400" with a thin space is read as 6, then 400."""
+    return re.sub(r"(?<=\d)\u202f(?=\d)", "", text).replace("\u202f", " ")
 
 
 def written(text: str) -> str:
@@ -127,8 +139,8 @@ def root(
     }
     if hidden:
         attributes["display"] = "none"
-    words = tag("title", {"id": f"{name}-title"}, written(title))
-    words += tag("desc", {"id": f"{name}-desc"}, written(description))
+    words = tag("title", {"id": f"{name}-title"}, written(spoken(title)))
+    words += tag("desc", {"id": f"{name}-desc"}, written(spoken(description)))
     return tag("svg", attributes, words, body)
 
 
@@ -235,7 +247,9 @@ def _presentation(style: str) -> tuple[dict[str, str], list[str]]:
         elif key in _KEPT:
             shown = _NUMBER.sub(lambda found: number(float(found.group())), value)
             attributes[key] = shown.removesuffix("px")
-    told = {key: value for key, value in attributes.items() if _INHERITED.get(key) != value}
+    if "stroke-dasharray" in attributes:
+        attributes.setdefault("stroke-linecap", "butt")  # SVG's default, which the root changes
+    told = {key: value for key, value in attributes.items() if _UNSAID.get(key) != value}
     return told, [item for item in classes if item]
 
 
@@ -259,7 +273,7 @@ def path(data: str) -> str:
     Steps are taken between rounded points, so that rounding does not add up. Curves (C, Q, A)
     are only rounded.
     """
-    tokens = re.findall(r"[A-Za-z]|[^A-Za-z\s,]+", data)
+    tokens = _TOKEN.findall(data)
     if any(token.isalpha() and token not in "MLz" for token in tokens):
         return " ".join(token if token.isalpha() else number(float(token)) for token in tokens)
     parts: list[str] = []

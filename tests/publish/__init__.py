@@ -1,0 +1,1 @@
+"""Tests of what is published: drawings, pages and data."""
