@@ -5,8 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
+import numpy as np
 import pytest
+from numpy.typing import NDArray
 
+from specgen.physics._balance import first_crossing
 from specgen.physics.matching import Cooler, Demand, Inlet, Supply, match
 
 
@@ -74,3 +77,25 @@ def test_same_as_the_plain_solver(
         Cooler(EFFECTIVENESS, COOLANT, COOLER_LOSS),
     )
     assert float(found.manifold_pressure[0]) == pytest.approx(plain, rel=1e-9)
+
+
+def test_first_of_several_crossings() -> None:
+    """Where a surplus falls through zero twice, the lower point is found; where never, none."""
+    shift = np.array([0.0, 0.2, 9.0])
+    found, solved = first_crossing(lambda x: np.cos(5.0 * x) + shift, 0.0, np.full(3, 2.5))
+    assert solved.tolist() == [True, True, False]
+    expected = np.array([np.pi / 2.0, np.arccos(-0.2)]) / 5.0
+    assert found[:2] == pytest.approx(expected, rel=1e-14)
+
+
+def test_few_steps_are_enough() -> None:
+    """Grid and refinement together look at a smooth surplus at most a dozen times."""
+    looks = []
+
+    def surplus(x: NDArray[np.float64]) -> NDArray[np.float64]:
+        looks.append(x.shape)
+        return np.asarray(2.0 - np.exp(x) * x)
+
+    found, _ = first_crossing(surplus, 0.0, np.array([1.5, 2.0, 2.5]))
+    assert found == pytest.approx(np.full(3, 0.8526055020137254), rel=1e-14)
+    assert len(looks) <= 12
