@@ -9,6 +9,7 @@ the right band without knowing that a fit took place.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -36,11 +37,12 @@ _BUILD: dict[str, bool] = {
     "design_ratio": True,
     "design_efficiency": False,
     **{f"burning_{index + 1}": False for index in range(len(KNOTS))},
+    "indicated_efficiency": True,
     "boost_exponent": False,
     "friction_share": False,
 }
 #: Unknowns that each fuel, or each measuring point, has for itself.
-_BY_FUEL = {"indicated_efficiency": True}
+_BY_FUEL = {"fuel_factor": True}
 _BY_POINT = {"drive_line_efficiency": True}
 
 #: A posterior below this share of its prior counts as pinned down by the data.
@@ -49,8 +51,9 @@ PINNED = 0.5
 #: Beyond this many standard deviations a miss counts less and less.
 _SOFT = 3.0
 
-#: A setup further than this from what the others say is set aside.
-SURPRISING = 1.6
+#: A setup further than this from what the others say is set aside: beyond its band (k = 2) by as
+#: much again as the band's own uncertainty from few points.
+SURPRISING = 2.7
 
 _STEP = 0.05
 
@@ -80,13 +83,45 @@ class Unknown:
         return self.prior * (float(self.value(shift)) if self.logarithmic else 1.0)
 
 
+@dataclass(frozen=True, slots=True)
+class Label:
+    """What one residual belongs to: setup, pull, figure, and engine speed [rev/s]."""
+
+    setup: str
+    pull: str
+    figure: str
+    speed: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Trace:
+    """Measured against predicted from the other setups, for one figure of one pull, over speed.
+
+    `short` is how far the measurement lies below, in standard deviations of both together.
+    """
+
+    setup: str
+    pull: str
+    figure: str
+    speed: Array
+    short: Array
+
+    @property
+    def size(self) -> float:
+        """The worst mean over three neighbouring points: one bad point accuses nobody."""
+        width = min(3, len(self.short))
+        means = np.convolve(self.short, np.ones(width) / width, mode="valid")
+        return float(np.max(np.abs(means)))
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Calibration:
     """The fit: unknowns, their shifts in prior units and the posterior's covariance of these.
 
     `misses` and `slopes` are the weighted residuals of the data and their slopes at the fit, with
-    the setup that each belongs to: enough to say what the fit would have been without one setup.
-    `set_aside` names setups that were left out because all the others speak against them.
+    what each belongs to: enough to say what the fit would have been without one setup.
+    `set_aside` holds the traces of setups that were left out because all the others speak against
+    them.
     """
 
     unknowns: tuple[Unknown, ...]
@@ -94,9 +129,8 @@ class Calibration:
     covariance: Array
     misses: Array
     slopes: Array
-    setups: tuple[str, ...]
-    pulls: tuple[str, ...]
-    set_aside: tuple[str, ...] = ()
+    labels: tuple[Label, ...]
+    set_aside: tuple[Trace, ...] = ()
 
     def pinned(self, index: int) -> bool:
         """Whether the data pinned this unknown down, or it still rests on its prior."""
@@ -117,24 +151,42 @@ class Calibration:
             covariance=np.asarray(covariance, float),
             misses=self.misses[~inside],
             slopes=self.slopes[~inside],
-            setups=tuple(name for name in self.setups if name != setup),
-            pulls=tuple(pull for pull in self.pulls if not pull.startswith(f"{setup}/")),
+            labels=tuple(label for label in self.labels if label.setup != setup),
         )
 
-    def surprise(self, setup: str) -> float:
-        """How far a setup lies from what the others say: root mean square, in standard deviations.
+    @property
+    def setups(self) -> tuple[str, ...]:
+        """The setups that the fit rests on."""
+        return tuple(dict.fromkeys(label.setup for label in self.labels))
 
-        One is as expected from both uncertainties.
-        """
+    @property
+    def pulls(self) -> tuple[str, ...]:
+        """The pulls that the fit rests on."""
+        return tuple(dict.fromkeys(label.pull for label in self.labels))
+
+    @property
+    def counts(self) -> dict[str, int]:
+        """How many pulls of each setup the fit rests on."""
+        pairs = {(label.setup, label.pull) for label in self.labels}
+        return dict(Counter(setup for setup, _ in pairs))
+
+    def traces(self, setup: str) -> tuple[Trace, ...]:
+        """A setup's pulls against what the others say, figure by figure."""
         inside = self._rows_of(setup)
-        others = self.without(setup)
-        slopes = self.slopes[inside]
+        labels = [label for label in self.labels if label.setup == setup]
+        if not labels:
+            return tuple(trace for trace in self.set_aside if trace.setup == setup)
+        others, slopes = self.without(setup), self.slopes[inside]
         ahead = self.misses[inside] + slopes @ (others.shifts - self.shifts)
-        spread = np.eye(len(ahead)) + slopes @ others.covariance @ slopes.T
-        return float(np.sqrt(ahead @ np.linalg.solve(spread, ahead) / len(ahead)))
+        variance = 1 + np.einsum("ij,jk,ik->i", slopes, others.covariance, slopes)
+        return traced(labels, ahead / np.sqrt(variance))
+
+    def surprise(self, setup: str) -> float:
+        """How far a setup lies from what the others say, at its worst, in standard deviations."""
+        return max((trace.size for trace in self.traces(setup)), default=0.0)
 
     def _rows_of(self, setup: str) -> NDArray[np.bool_]:
-        return np.array([name == setup for name in self.setups], dtype=np.bool_)
+        return np.array([label.setup == setup for label in self.labels], dtype=np.bool_)
 
     def rows(self, fuel: str, point: str, name: str) -> dict[str, Row]:
         """The fitted rows that hold for one fuel and one measuring point, by key."""
@@ -175,17 +227,29 @@ def calibrate(kind: Kind, observations: Sequence[Observation]) -> Calibration | 
     two cannot be told from the other, so that at least three setups are needed for that.
     """
     fit = _fit(kind, observations)
-    while fit is not None and len(set(fit.setups)) > 2:
-        surprises = {name: fit.surprise(name) for name in dict.fromkeys(fit.setups)}
+    while fit is not None and len(fit.setups) > 2:
+        surprises = {name: fit.surprise(name) for name in fit.setups}
         worst = max(surprises, key=lambda name: surprises[name])
         if surprises[worst] < SURPRISING:
             break
-        aside = (*fit.set_aside, worst)
-        again = _fit(kind, [item for item in observations if item.setup not in aside])
+        aside = (*fit.set_aside, *fit.traces(worst))
+        names = {trace.setup for trace in aside}
+        again = _fit(kind, [item for item in observations if item.setup not in names])
         if again is None:
             break
         fit = replace(again, set_aside=aside)
     return fit
+
+
+def traced(labels: Sequence[Label], short: Array) -> tuple[Trace, ...]:
+    """Gather labelled values into one trace for each pull and figure."""
+    groups: dict[tuple[str, str, str], list[int]] = {}
+    for index, label in enumerate(labels):
+        groups.setdefault((label.setup, label.pull, label.figure), []).append(index)
+    return tuple(
+        Trace(*key, np.array([labels[index].speed for index in some]), short[some])
+        for key, some in groups.items()
+    )
 
 
 def _fit(kind: Kind, observations: Sequence[Observation]) -> Calibration | None:
@@ -206,9 +270,8 @@ def _fit(kind: Kind, observations: Sequence[Observation]) -> Calibration | None:
     weights = (1 + (found.fun[:data] / _SOFT) ** 2) ** -0.25
     slopes = model.jacobian(shifts)[:data] * weights[:, None]
     covariance = np.asarray(np.linalg.inv(slopes.T @ slopes + np.eye(len(shifts))), float)
-    pulls = tuple(f"{item.setup}/{item.pull}" for item in observations)
     misses = found.fun[:data] * weights
-    return Calibration(unknowns, shifts, covariance, misses, slopes, model.setups(), pulls)
+    return Calibration(unknowns, shifts, covariance, misses, slopes, model.labels())
 
 
 def _unknowns(observations: Sequence[Observation]) -> tuple[Unknown, ...]:
@@ -305,7 +368,16 @@ class _Model:
         self._last = (shifts.copy(), slopes)
         return slopes
 
-    def setups(self) -> tuple[str, ...]:
-        """The setup that each residual of the data belongs to, in their order."""
-        names = np.concatenate([np.full(item.size, item.setup) for item in self._observations])
-        return tuple(str(name) for seen in self._seen.values() for name in names[seen])
+    def labels(self) -> tuple[Label, ...]:
+        """What each residual of the data belongs to, in their order."""
+        points = [
+            (item.setup, item.pull, float(speed))
+            for item in self._observations
+            for speed in item.inputs["speed"]
+        ]
+        return tuple(
+            Label(setup, pull, figure, speed)
+            for figure, seen in self._seen.items()
+            for (setup, pull, speed), known in zip(points, seen, strict=True)
+            if known
+        )

@@ -155,6 +155,13 @@ ENGINE: tuple[Rule, ...] = (
     ),
     *_bends("burning", "Indicated efficiency against a level line", 0.02),
     Stated(
+        "fuel_factor",
+        "ratio",
+        "build.engine.fuel_factor",
+        title="Indicated efficiency on this fuel against the engine's own",
+        default=defaults.fixed(1.0, 0.03),
+    ),
+    Stated(
         "evaporation_share",
         "fraction",
         "build.engine.evaporation_share",

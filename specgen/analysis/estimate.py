@@ -218,8 +218,10 @@ def brake(values: dict[str, Any], match: Match) -> Array:
     rich = np.maximum(values["mixture"], 1.0)
     air_fuel_ratio = fuel.air_fuel_ratio(rich, values["stoichiometric_ratio"])
     burnt = fuel.fuel_mass_flow(match.mass_flow, air_fuel_ratio)
-    efficiency = values["indicated_efficiency"] * (
-        1 + bend(values["speed"] / values["max_speed"], _shape(values, "burning"))
+    efficiency = (
+        values["indicated_efficiency"]
+        * values["fuel_factor"]
+        * (1 + bend(values["speed"] / values["max_speed"], _shape(values, "burning")))
     )
     efficiency = efficiency * (match.manifold_pressure / _PRESSURE) ** values["boost_exponent"]
     pistons = engine.mean_piston_speed(values["stroke"], values["speed"])

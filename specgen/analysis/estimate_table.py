@@ -80,6 +80,7 @@ _BURNING = {
     "evaporation_share": "evaporation_share",
     "indicated_efficiency": "indicated_efficiency",
     **{f"burning_{index + 1}": f"burning_{index + 1}" for index in range(len(KNOTS))},
+    "fuel_factor": "fuel_factor",
     "boost_exponent": "boost_exponent",
     "friction_share": "friction_share",
     "drive_line_efficiency": "drive_line_efficiency",
@@ -230,6 +231,7 @@ ESTIMATE: tuple[Rule, ...] = (
             "Charge temperature at the highest speed, estimated"),
     _at_top("drive_power_at_top", "estimated_drive_power",
             "Power to drive the blower at the highest speed, estimated"),
+    _at_top("power_at_top", "estimated_power", "Power at the highest speed, estimated"),
     _at_top("air_flow_at_top", "estimated_mass_flow",
             "Air mass flow at the highest speed, estimated"),
 )  # fmt: skip

@@ -12,7 +12,7 @@ from dataclasses import replace
 import numpy as np
 
 from specgen.analysis.defaults import instrument
-from specgen.analysis.row import Row, Spread, point
+from specgen.analysis.row import Row, Spread
 from specgen.analysis.scope import Derived, Made, Output, Rule, Scope, given, row_of
 from specgen.analysis.session_table import factor_key
 from specgen.archive.model import Curve, Given, Pull, Session, Settings
@@ -227,17 +227,6 @@ def standing(scope: Scope, state: str) -> str:
     return "as reported, correction unknown"
 
 
-def _estimated_here(scope: Scope) -> Mapping[str, Row]:
-    """The setup's estimate at the speed where boost was highest, to set beside it."""
-    key, title = "estimated_boost_here", "Boost estimated at the speed of the highest boost"
-    measured, estimate = scope["boost"], scope["estimated_boost"]
-    if not measured.present or not estimate.present:
-        reason = (estimate if measured.present else measured).reason
-        return {key: scope.absent(key, "boost", title, reason)}
-    at = measured.at or scope["max_speed"]
-    return {key: point(estimate, scope["speed"], at, key, title)}
-
-
 PULL: tuple[Rule, ...] = (
     _column("speed_curve", "engine_speed", "engine_speed"),
     _column("torque_column", "torque", "torque"),
@@ -282,7 +271,6 @@ PULL: tuple[Rule, ...] = (
         engine.mean_piston_speed,
         {"stroke": "stroke", "speed": "power_speed"},
     ),
-    Made(("estimated_boost_here",), _estimated_here),
     Made(("fuel_flow_at_power",), lambda scope: {"fuel_flow_at_power": _fuel_at_power(scope)}),
     given(
         "fuel_consumption",

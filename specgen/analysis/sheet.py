@@ -13,6 +13,7 @@ from functools import cached_property
 from specgen.analysis.air_path import AirPath, air_path_of
 from specgen.analysis.calibration import Calibration, calibrate
 from specgen.analysis.comparison import unlike
+from specgen.analysis.diagnosis import Diagnosis, diagnose
 from specgen.analysis.engine_table import ENGINE
 from specgen.analysis.estimate_table import kind_of
 from specgen.analysis.ladder import Step, ladder_of
@@ -122,7 +123,12 @@ class Sheet:
     @cached_property
     def ladder(self) -> tuple[Step, ...]:
         """One step a setup."""
-        return ladder_of(self.setups)
+        return ladder_of(self.setups, self.calibration.counts if self.calibration else {})
+
+    @cached_property
+    def diagnoses(self) -> tuple[Diagnosis, ...]:
+        """Pulls that lie outside what the rest of the build says, worst first."""
+        return diagnose(self)
 
     @cached_property
     def limits(self) -> tuple[Limit, ...]:
@@ -230,7 +236,7 @@ def _setup_sheet(
 def _resting_on(fit: Calibration | None, setup: Setup, name: str, parents: list[Scope]) -> Scope:
     """A setup's scope whose parameters are the fitted ones where there is a fit."""
     subject = {"setup": setup}
-    if fit is None or not fit.pulls:
+    if fit is None or not fit.labels:
         return Scope(name, SETUP, subject, parents)
     session = parents[0].subjects.get("session")
     point = session.dyno.measured_at.value if isinstance(session, Session) else "flywheel"
