@@ -94,10 +94,7 @@ def belt_layout(
     draws the pulleys alone. ValueError for no pulley, a diameter that is not positive, or another
     number of spans.
     """
-    if not pulleys or any(not item.diameter > 0 for item in pulleys):
-        raise ValueError("a belt layout needs pulleys with positive diameters")
-    if spans and len(spans) != len(pulleys):
-        raise ValueError(f"{len(pulleys)} pulleys need as many spans; found {len(spans)}")
+    _check(pulleys, spans)
     finding = title or belt_title(pulleys, system)
     words = belt_description(pulleys)
 
@@ -116,6 +113,13 @@ def belt_layout(
     wide = drawn("wide", 720.0, 340.0, (150.0, 44.0))
     narrow = drawn("narrow", 360.0, 300.0, (52.0, 56.0))
     return Chart(name, finding, words, wide, narrow)
+
+
+def _check(pulleys: Sequence[Pulley], spans: Sequence[Span]) -> None:
+    if not pulleys or any(not item.diameter > 0 for item in pulleys):
+        raise ValueError("a belt layout needs pulleys with positive diameters")
+    if spans and len(spans) != len(pulleys):
+        raise ValueError(f"{len(pulleys)} pulleys need as many spans; found {len(spans)}")
 
 
 def belt_title(pulleys: Sequence[Pulley], system: System = "metric") -> str:

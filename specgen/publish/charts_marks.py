@@ -93,20 +93,25 @@ def sparkline(
     known = np.isfinite(x) & np.isfinite(y)
     if not known.any():
         return ""
-    across = Scale(*_range(float(x[known].min()), float(x[known].max())), 3.0, _SPARK[0] - 3)
     top = highest if highest and math.isfinite(highest) else float(y[known].max())
+    across = Scale(*_range(float(x[known].min()), float(x[known].max())), 3.0, _SPARK[0] - 3)
     up = Scale(*_range(min(0.0, float(y[known].min())), max(top, 0.0)), _SPARK[1] - 3, 3.0)
-    steps, pen = [], "M"
-    for index in _sample(y, known):
-        if known[index]:
-            at = up(min(float(y[index]), up.high))
-            steps.append(f"{pen} {across(float(x[index]))} {at}")
-        pen = "L" if known[index] else "M"
-    body = _stroke(svg.path(" ".join(steps)), svg.colour_of(group), 1.5)
-    peak = int(np.where(known, y, -np.inf).argmax())
-    place = {"cx": across(float(x[peak])), "cy": up(min(float(y[peak]), up.high)), "r": 2.2}
-    body += svg.tag("circle", {**place, **svg.paint("fill", svg.colour_of(group))})
+    places = [(across(float(a)), up(min(float(b), up.high))) for a, b in zip(x, y, strict=True)]
+    body = _stroke(_outline(places, _sample(y, known), known), svg.colour_of(group), 1.5)
+    peak = places[int(np.where(known, y, -np.inf).argmax())]
+    dot = {"cx": peak[0], "cy": peak[1], "r": 2.2}
+    body += svg.tag("circle", {**dot, **svg.paint("fill", svg.colour_of(group))})
     return _small(_SPARK, body, "sg-spark", words)
+
+
+def _outline(places: list[tuple[float, float]], drawn: list[int], known: np.ndarray) -> str:
+    """The path through the known places among those drawn."""
+    steps, pen = [], "M"
+    for index in drawn:
+        if known[index]:
+            steps.append(f"{pen} {places[index][0]} {places[index][1]}")
+        pen = "L" if known[index] else "M"
+    return svg.path(" ".join(steps))
 
 
 def _sample(y: Floats, known: np.ndarray) -> list[int]:

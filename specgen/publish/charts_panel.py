@@ -48,7 +48,6 @@ class Layout:
     top: float
     panel: float
     gap: float
-    bottom: float
     gutter: float
     type_size: float
     speeds: int
@@ -59,8 +58,8 @@ class Layout:
         return self.width > 500
 
 
-WIDE = Layout(720, 44, 42, 34, 196, 46, 46, 184, 13, 8)
-NARROW = Layout(360, 36, 36, 32, 190, 44, 62, 90, 13, 4)
+WIDE = Layout(720, 44, 42, 34, 196, 46, 184, 13, 8)
+NARROW = Layout(360, 36, 36, 32, 190, 44, 90, 13, 4)
 
 
 class Label(NamedTuple):
