@@ -298,7 +298,7 @@ def _split(text: str, kind: str) -> tuple[float, str]:
     if re.match(r",\d", tail):
         hint = _without_comma(found.group(), tail)
         raise UnitError(f'"{text}" has a comma inside the number', usual, hint, meant=True)
-    if re.match(r"\s+\d", tail):
+    if re.match(r"\s+(?!1/)\d", tail):  # "6400 1/min" is a number with its unit
         hint = re.sub(r"(?<=[0-9])\s+(?=[0-9])", "", stripped)
         raise UnitError(f'"{text}" has a space inside the number', usual, hint, meant=True)
     number = float(found.group().replace(MINUS, "-"))

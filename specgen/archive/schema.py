@@ -163,9 +163,14 @@ def _inlined(node: object, file: str) -> object:
     return out
 
 
+def validator(node: Schema) -> Any:
+    """Give a validator for a schema or a part of one, which also reads quantities and dates."""
+    return _Validator(node)
+
+
 @functools.cache
 def _validator(name: SchemaName) -> Any:
-    return _Validator(schema(name))
+    return validator(schema(name))
 
 
 def faults(tree: object, name: SchemaName) -> list[ValidationError]:

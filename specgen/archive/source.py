@@ -79,10 +79,9 @@ def load(data: bytes, file: str) -> Document:
 def decode(data: bytes, file: str) -> tuple[str, tuple[Finding, ...]]:
     """Turn bytes into text with plain line ends, or say why that cannot be done."""
     fault = syntax.byte_fault(data, file, LARGEST)
-    if fault:
-        return "", (fault,)
-    text = data.decode("utf-8-sig")
-    return text.replace("\r\n", "\n").replace("\r", "\n"), ()
+    # a text that is no UTF-8 is shown as far as it can be
+    text = data[:LARGEST].decode("utf-8-sig", errors="replace")
+    return text.replace("\r\n", "\n").replace("\r", "\n"), (fault,) if fault else ()
 
 
 def _compose(text: str, file: str, parser: Any) -> Document:

@@ -49,7 +49,7 @@ def byte_fault(data: bytes, file: str, largest: int) -> Finding | None:
     try:
         data.decode("utf-8")
     except UnicodeDecodeError as error:
-        before = data[: error.start].decode("utf-8").replace("\r\n", "\n").replace("\r", "\n")
+        before = data[: error.start].decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
         byte = data[error.start]
         meant = bytes([byte]).decode("cp1252", errors="replace")
         guess = f', perhaps "{meant}"' if meant.isprintable() and meant != "\ufffd" else ""

@@ -1,0 +1,193 @@
+"""The schemas: valid, closed, described, with examples that pass, and equal to the classes."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import typing
+from collections.abc import Iterator
+from typing import Any
+
+import jsonschema
+import pytest
+
+from specgen.archive import model
+from specgen.archive.schema import (
+    SCHEMA_NAMES,
+    Schema,
+    SchemaName,
+    branch,
+    schema,
+    schema_text,
+    step_into,
+    validator,
+)
+from specgen.archive.source import load
+from specgen.vocabulary import QUANTITIES
+from tests.archive.cases import HERE
+
+#: Keywords of the standard that the schemas use, and the three annotations of our own.
+KEYWORDS = {
+    "$schema", "$defs", "$ref", "title", "description", "examples", "type", "const", "enum", "if",
+    "then", "else", "oneOf", "required", "properties", "unevaluatedProperties", "items", "minimum",
+    "maximum", "minLength", "minItems", "minProperties", "pattern", "format",
+    "quantity", "at", "range",
+}  # fmt: skip
+
+
+def nodes(node: object, path: str = "") -> Iterator[tuple[str, Schema]]:
+    """Walk over every schema within a schema."""
+    if not isinstance(node, dict):
+        return
+    yield path, node
+    for key in ("properties", "$defs"):
+        for name, below in node.get(key, {}).items():
+            yield from nodes(below, f"{path}/{name}")
+    for key in ("items", "then", "else", "if"):
+        yield from nodes(node.get(key), f"{path}/{key}")
+
+
+def described() -> list[Any]:
+    """Give every key of every schema, with what describes it."""
+    found = []
+    for name in SCHEMA_NAMES:
+        for path, node in nodes(schema(name)):
+            if not path.endswith("/if"):
+                for key, below in node.get("properties", {}).items():
+                    found.append(pytest.param(below, id=f"{name}{path}/{key}"))
+                if "items" in node:
+                    found.append(pytest.param(node["items"], id=f"{name}{path}/items"))
+    return found
+
+
+@pytest.mark.parametrize("name", SCHEMA_NAMES)
+def test_schema_is_valid(name: SchemaName) -> None:
+    """The published text is JSON Schema 2020-12 and uses no keyword that nobody checks."""
+    document = json.loads(schema_text(name))
+    jsonschema.Draft202012Validator.check_schema(document)
+    assert document["$schema"] == "https://json-schema.org/draft/2020-12/schema"
+    for path, node in nodes(document):
+        assert set(node) <= KEYWORDS, path
+
+
+@pytest.mark.parametrize("name", SCHEMA_NAMES)
+def test_every_mapping_is_closed(name: SchemaName) -> None:
+    """Wherever keys are listed, others are refused."""
+    for path, node in nodes(schema(name)):
+        if "properties" in node and not path.endswith("/if"):
+            assert node.get("unevaluatedProperties") is False, path
+
+
+@pytest.mark.parametrize("node", described())
+def test_every_key_is_described_by_an_example_that_passes(node: Schema) -> None:
+    """A key has a description and examples, and its own schema accepts each of them."""
+    if "if" not in node or "description" in node:
+        assert node.get("description", "enum" in node or "type" in node)
+    assert node["examples"]
+    for example in node["examples"]:
+        assert list(validator(node).iter_errors(example)) == []
+
+
+@pytest.mark.parametrize("node", described())
+def test_quantities_are_in_the_vocabulary(node: Schema) -> None:
+    """A key's quantity, and what may stand behind its "at", are in the table."""
+    if "quantity" in node:
+        assert node["quantity"] in QUANTITIES
+        assert node["type"] in ("string", "number")
+        assert QUANTITIES[node["quantity"]].kind == "ratio" or node["type"] == "string"
+    assert "at" not in node or node["at"] in QUANTITIES
+
+
+#: Which class a mapping becomes; fields that no key stands for; keys that no field keeps.
+CLASSES: list[tuple[SchemaName, tuple[str | int, ...], type[Any], set[str], set[str]]] = [
+    ("archive", (), model.Settings, set(), {"format"}),
+    ("archive", ("repeatability",), model.Repeatability, set(), set()),
+    ("blower", (), model.Blower, {"id", "place"}, {"format"}),
+    ("blower", ("design_point",), model.DesignPoint, set(), set()),
+    ("blower", ("options", 0), model.Option, set(), set()),
+    ("build", (), model.Build, {"id", "place"}, {"format"}),
+    ("build", ("engine",), model.Engine, set(), set()),
+    ("build", ("induction",), model.Induction, set(), set()),
+    ("build", ("induction", "turbocharger"), model.Turbocharger, set(), set()),
+    ("build", ("induction", "throttle"), model.Throttle, set(), set()),
+    ("build", ("induction", "charge_cooler"), model.ChargeCooler, set(), set()),
+    ("build", ("drive",), model.Drive, set(), set()),
+    ("build", ("drive", "belt"), model.Belt, set(), set()),
+    ("build", ("drive", "layout", 0), model.LayoutPulley, set(), set()),
+    ("build", ("fuel_system",), model.FuelSystem, set(), set()),
+    ("build", ("fuel_system", "injectors"), model.Injectors, set(), set()),
+    ("build", ("limits",), model.Limits, set(), set()),
+    ("build", ("parts", 0), model.Part, set(), set()),
+    ("build", ("setups", 0), model.Setup, set(), set()),
+    ("build", ("setups", 0, "fuel"), model.Fuel, {"name"}, set()),
+    ("build", ("sessions", 0), model.Session, {"place"}, set()),
+    ("build", ("sessions", 0, "dyno"), model.Dyno, set(), set()),
+    (
+        "build",
+        ("sessions", 0, "figures"),
+        model.Figures,
+        {"state", "place", "standard"},
+        {"corrected"},
+    ),
+    ("build", ("sessions", 0, "air"), model.Air, set(), set()),
+    ("build", ("sessions", 0, "uncertainty"), model.Repeatability, set(), set()),
+    ("build", ("sessions", 0, "pulls", 0), model.Pull, {"id", "place", "curve_file"}, set()),
+    ("build", ("sessions", 0, "pulls", 0, "peaks"), model.Peaks, set(), set()),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "path", "cls", "made", "dropped"), CLASSES)
+def test_keys_equal_fields(
+    name: SchemaName,
+    path: tuple[str | int, ...],
+    cls: type[Any],
+    made: set[str],
+    dropped: set[str],
+) -> None:
+    """A mapping's keys are its class's fields, and needed keys are fields without a default."""
+    node = schema(name)
+    for step in path:
+        node = step_into(node, step, {})
+    node = branch(node, {})
+    fields = {item.name: item for item in dataclasses.fields(cls)}
+    assert set(node["properties"]) - dropped == set(fields) - made
+    needed = {
+        key
+        for key, item in fields.items()
+        if item.default is dataclasses.MISSING and item.default_factory is dataclasses.MISSING
+    }
+    assert set(node.get("required", ())) - dropped == needed - made
+
+
+def test_every_class_is_compared() -> None:
+    """No class of the model that a file's mapping becomes is missing in the comparison."""
+    made_by_reading = {"Given", "Range", "Curve", "Change", "History", "Archive"}
+    classes = {
+        name
+        for name, item in vars(model).items()
+        if dataclasses.is_dataclass(item) and typing.cast(Any, item).__module__ == model.__name__
+    }
+    assert classes - made_by_reading == {row[2].__name__ for row in CLASSES}
+
+
+def test_every_key_is_used_by_a_good_file() -> None:
+    """The good archives use every key there is, so that no key is only a promise."""
+    used: dict[SchemaName, set[str]] = {name: set() for name in SCHEMA_NAMES}
+    for path in (HERE / "good").rglob("*.yaml"):
+        name: SchemaName = "build" if path.name == "build.yaml" else "blower"
+        if path.name == "archive.yaml":
+            name = "archive"
+        for spot in load(path.read_bytes(), path.name).spots:
+            used[name].add("/".join(step for step in spot if isinstance(step, str)))
+    for name in SCHEMA_NAMES:
+        keys = set(_key_paths(schema(name), ""))
+        assert keys - used[name] == set()
+
+
+def _key_paths(node: Schema, path: str) -> Iterator[str]:
+    for key, below in node.get("properties", {}).items():
+        yield f"{path}/{key}".strip("/")
+        yield from _key_paths(below, f"{path}/{key}".strip("/"))
+    for part in ("items", "then", "else"):
+        if isinstance(node.get(part), dict):
+            yield from _key_paths(node[part], path)

@@ -1,0 +1,92 @@
+"""Findings: their order, their three layouts, and codes that are all listed."""
+
+from __future__ import annotations
+
+import ast
+import json
+from pathlib import Path
+
+import pytest
+
+import specgen
+from specgen.findings import (
+    CODES,
+    Finding,
+    Place,
+    as_annotations,
+    as_json,
+    as_text,
+    in_order,
+    summary,
+)
+
+LATER = Finding("implausible", "warning", Place("b.yaml", 2, 3), "80 %\nof", "less", "a, b")
+FIRST = Finding("unknown-key", "error", Place("a.yaml", 12, 1), 'the key "x"', "a key", "bore:")
+
+
+def test_order_is_by_place_and_each_stands_once() -> None:
+    """Files by name, lines by number and not by text, doubles once."""
+    nearer = Finding("unknown-key", "error", Place("a.yaml", 2, 1), "x", "y", "z")
+    assert in_order([LATER, FIRST, nearer, FIRST]) == (nearer, FIRST, LATER)
+
+
+def test_text() -> None:
+    """The terminal's layout: place, severity, code, and what to write; a count at the end."""
+    assert as_text([FIRST]) == (
+        'a.yaml:12:1: error [unknown-key] the key "x"\n'
+        "    expected: a key\n"
+        "    write:    bore:\n"
+        "1 error, 0 warnings."
+    )
+    assert as_text([]) == "Nothing wrong was found."
+
+
+def test_json() -> None:
+    """The JSON layout has a format number and every field."""
+    document = json.loads(as_json([LATER]))
+    assert document == {
+        "format": 1,
+        "findings": [
+            {
+                "code": "implausible",
+                "severity": "warning",
+                "place": {"file": "b.yaml", "line": 2, "column": 3},
+                "found": "80 %\nof",
+                "expected": "less",
+                "hint": "a, b",
+            }
+        ],
+    }
+
+
+def test_annotations_escape_what_would_end_them() -> None:
+    """Percent signs and line ends do not break a workflow command."""
+    line = as_annotations([LATER]).splitlines()[0]
+    assert line == (
+        "::warning file=b.yaml,line=2,col=3,title=implausible::"
+        "80 %25%0Aof; expected less; write a, b"
+    )
+
+
+def test_summary_counts() -> None:
+    """Errors and warnings are counted apart."""
+    assert summary([FIRST, LATER, LATER]) == "1 error, 2 warnings."
+
+
+def test_unlisted_code_is_refused() -> None:
+    """A finding cannot have a code that nobody can look up."""
+    with pytest.raises(KeyError, match="no-such-code"):
+        Finding("no-such-code", "error", Place("a"), "", "", "")
+
+
+def test_every_code_is_used() -> None:
+    """Each listed code stands in the source, so that the list has no dead entries."""
+    package = Path(specgen.__file__).parent
+    texts = {
+        node.value
+        for path in package.rglob("*.py")
+        if path.name != "findings.py"
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Constant) and isinstance(node.value, str)
+    }
+    assert set(CODES) <= texts

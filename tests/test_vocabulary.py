@@ -1,0 +1,87 @@
+"""The table of quantities: sound entries, printing in both systems, what can be and what occurs."""
+
+from __future__ import annotations
+
+import pytest
+
+from specgen.units import NARROW_SPACE, units_of
+from specgen.vocabulary import QUANTITIES, Quantity, quantity
+
+ALL = [pytest.param(item, id=key) for key, item in QUANTITIES.items()]
+
+
+@pytest.mark.parametrize("item", ALL)
+def test_entry_is_sound(item: Quantity) -> None:
+    """Both units are of the entry's kind, and its plausible range runs upwards."""
+    assert item.metric in units_of(item.kind)
+    assert item.imperial in units_of(item.kind)
+    assert item.plausible[0] < item.plausible[1]
+    assert item.title[0].isupper()
+
+
+@pytest.mark.parametrize("item", ALL)
+def test_ends_of_the_plausible_range(item: Quantity) -> None:
+    """The ends themselves are plausible and possible; beyond them nothing is plausible."""
+    low, high = item.plausible
+    span = high - low
+    for value in (low, (low + high) / 2, high):
+        assert item.is_plausible(value)
+        assert item.is_possible(value)
+    assert not item.is_plausible(low - span / 100)
+    assert not item.is_plausible(high + span / 100)
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "possible"),
+    [
+        ("bore", -0.084, False), ("bore", 0.0, False), ("bore", 0.0084, True),
+        ("bore", 84.0, False), ("humidity", 0.0, True), ("humidity", 1.2, False),
+        ("effectiveness", 1.01, False), ("volumetric_efficiency", 9.2, True),
+        ("position", -0.4, True), ("boost", -50e3, True), ("air_temperature", -5.0, False),
+        ("air_temperature", 400.0, True), ("air_pressure", 99.1, False),
+        ("inlet_pressure_drop", 0.0, True), ("inlet_pressure_drop", -1.0, False),
+    ],
+)  # fmt: skip
+def test_what_cannot_be(key: str, value: float, possible: bool) -> None:
+    """Lengths above zero, shares up to one, and nothing a hundred times off; odd is possible."""
+    assert quantity(key).is_possible(value) is possible
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "metric", "imperial"),
+    [
+        ("power", 301e3, f"301{NARROW_SPACE}kW", f"404{NARROW_SPACE}hp"),
+        ("torque", 512.0, f"512{NARROW_SPACE}N·m", f"378{NARROW_SPACE}lb·ft"),
+        ("boost", 71e3, f"71{NARROW_SPACE}kPa", f"10.3{NARROW_SPACE}psi"),
+        ("bore", 0.084, f"84.0{NARROW_SPACE}mm", f"3.307{NARROW_SPACE}in"),
+        ("air_temperature", 300.15, f"27.0{NARROW_SPACE}°C", f"81{NARROW_SPACE}°F"),
+        ("engine_speed", 6404 / 60, *[f"6{NARROW_SPACE}400{NARROW_SPACE}rpm"] * 2),
+        ("compression_ratio", 9.0, "9.0", "9.0"),
+        ("wrap", 3.14159265, "180°", "180°"),
+    ],
+)
+def test_text_in_both_systems(key: str, value: float, metric: str, imperial: str) -> None:
+    """A figure is printed with its unit and decimals (conversions: NIST SP 811, appendix B)."""
+    assert quantity(key).text(value, "metric") == metric
+    assert quantity(key).text(value, "imperial") == imperial
+
+
+def test_uncertainty_limits_the_decimals() -> None:
+    """A figure shows no digit its uncertainty does not support, and never more than its own."""
+    power = quantity("power")
+    assert power.number(301_234.0, "metric", 12_000.0) == "301"
+    assert power.number(301_234.0, "metric", 45_000.0) == "300"
+    assert quantity("boost").number(71_260.0, "imperial", 30_000.0) == "10"
+    assert power.margin(12_000.0, "metric") == "12"
+
+
+def test_margin_is_a_difference() -> None:
+    """The uncertainty of a temperature is no temperature: 0.8 K are 1.44 °F, not -458."""
+    assert quantity("air_temperature").margin(2.0, "metric") == "2"
+    assert quantity("air_temperature").margin(0.8, "imperial") == "1.4"
+
+
+def test_unknown_quantity() -> None:
+    """A key that is not in the table raises KeyError."""
+    with pytest.raises(KeyError):
+        quantity("horsepower")
