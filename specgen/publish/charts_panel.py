@@ -36,6 +36,8 @@ _HEADROOM = 2.6
 #: A band or a limit may stretch the axis to this many times the highest point, not further.
 _STRETCH = 1.3
 _LINE = 1.25
+#: Steps on a value axis, at most: some 28 pixels apart.
+_TICKS = 7
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +117,7 @@ class Panel:
     def _ticks(self, system: System) -> list[tuple[float, str]]:
         """One system's ticks as pixel and text."""
         shown = self.kind.unit(system)
-        texts = _tick_texts(self.value.low, self.value.high, self.kind, system, self.layout)
+        texts = _tick_texts(self.value.low, self.value.high, self.kind, system)
         return [(self.value(shown.to_si(tick)), text) for tick, text in texts]
 
     def _value_ticks(self, system: System) -> None:
@@ -214,16 +216,10 @@ def gutter_of(series: Sequence[Series], layout: Layout) -> float:
     return min(layout.gutter, longest + 24)
 
 
-def _most(layout: Layout) -> int:
-    return 6 if layout.panel > 120 else 4
-
-
-def _tick_texts(
-    low: float, high: float, kind: Quantity, system: System, layout: Layout
-) -> list[tuple[float, str]]:
+def _tick_texts(low: float, high: float, kind: Quantity, system: System) -> list[tuple[float, str]]:
     """The ticks of an axis over an SI range: number in the system's unit, and how it is written."""
     shown = kind.unit(system)
-    numbers = ticks(shown.from_si(low), shown.from_si(high), _most(layout))
+    numbers = ticks(shown.from_si(low), shown.from_si(high), _TICKS)
     decimals = decimals_of(numbers)
     return [(tick, text_of(shown.to_si(tick), shown, decimals)) for tick in numbers]
 
@@ -235,7 +231,7 @@ def fitted(layout: Layout, series: Sequence[Series], keys: Sequence[str]) -> Lay
         members = [item for item in series if item.quantity == key]
         low, high = value_range(members, quantity(key), layout)
         for system in SYSTEMS:
-            texts = _tick_texts(low, high, quantity(key), system, layout)
+            texts = _tick_texts(low, high, quantity(key), system)
             longest = max(width_of(text, layout.type_size) for _, text in texts)
             unit_width = width_of(quantity(key).unit(system).shown, layout.type_size)
             needed[system] = max(needed[system], longest + 10, unit_width + 10)

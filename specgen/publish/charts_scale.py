@@ -107,18 +107,34 @@ def _width(character: str) -> float:
 
 
 def wrap(text: str, size: float, width: float, most: int) -> list[str]:
-    """Break a text at spaces into at most `most` lines; what does not fit ends in an ellipsis."""
+    """Break a text into at most `most` lines; what does not fit ends in an ellipsis.
+
+    Lines break at spaces; a word that is wider than a line breaks after a hyphen or slash, or
+    else where the line is full, because the ends of such words are what tells them apart.
+    """
     lines: list[str] = [""]
     for word in text.split(" "):
-        longer = f"{lines[-1]} {word}".strip()
-        if width_of(longer, size) <= width or not lines[-1]:
-            lines[-1] = longer
-        else:
-            lines.append(word)
+        for index, piece in enumerate(_pieces(word, size, width)):
+            longer = f"{lines[-1]} {piece}".strip() if index == 0 else piece
+            if index == 0 and (width_of(longer, size) <= width or not lines[-1]):
+                lines[-1] = longer
+            else:
+                lines.append(piece)
     kept = lines[:most]
     if len(lines) > most:
         kept[-1] += _ELLIPSIS
     return [shortened(line, size, width) for line in kept]
+
+
+def _pieces(word: str, size: float, width: float) -> list[str]:
+    """A word in pieces that each fit a line; whole if it fits."""
+    pieces: list[str] = []
+    while width_of(word, size) > width and len(word) > 1:
+        fits = max(1, sum(width_of(word[: end + 1], size) <= width for end in range(len(word))))
+        hinge = max(word.rfind("-", 0, fits), word.rfind("/", 0, fits)) + 1
+        pieces.append(word[: hinge or fits])
+        word = word[hinge or fits :]
+    return [*pieces, word]
 
 
 def shortened(text: str, size: float, width: float) -> str:

@@ -101,6 +101,12 @@ def test_what_does_not_fit_says_so() -> None:
     assert shortened("supercalifragilistic", 13, 60).endswith("…")
 
 
+def test_a_broad_word_breaks_where_it_can() -> None:
+    """Labels that differ at their ends only, such as dates, can still be told apart."""
+    assert wrap("2025-07-02-4", 13, 66, 3) == ["2025-07-", "02-4"]
+    assert wrap("abcdefghijkl", 10, 36, 3) == ["abcdef", "ghijkl"]
+
+
 @pytest.mark.parametrize(
     ("numbers", "decimals"), [((0.0, 100.0), 0), ((0.0, 2.5), 1), ((0.0, 0.25), 2), ((1.0,), 0)]
 )
