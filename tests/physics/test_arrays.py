@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import inspect
+import json
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +11,7 @@ import numpy as np
 import pytest
 
 import specgen.physics
-from tests.physics.figures import decoded, load
+from specgen.analysis.validation import decoded
 from tests.physics.public_functions import find, public_functions
 
 FOLDER = Path(specgen.physics.__file__).parent / "published"
@@ -21,7 +22,7 @@ def real_functions() -> dict[str, dict[str, Any]]:
     by_home = {function: name for name, function in public_functions().items()}
     found: dict[str, dict[str, Any]] = {}
     for path in sorted(FOLDER.glob("*.json")):
-        for figure in load(path):
+        for figure in json.loads(path.read_text("utf-8")):
             function = find(figure["function"])
             kinds = inspect.signature(function)
             names = figure["arguments"]

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 import specgen.physics
-from tests.physics.figures import decoded, load, pick
+from specgen.analysis.validation import STATUSES, Check, published
 from tests.physics.public_functions import find, public_functions
 
 FOLDER = Path(specgen.physics.__file__).parent / "published"
-FIGURES = [
+FIGURES: list[tuple[str, dict[str, Any]]] = [
     (f"{path.stem}-{figure['id']}", figure)
     for path in sorted(FOLDER.glob("*.json"))
-    for figure in load(path)
+    for figure in json.loads(path.read_text(encoding="utf-8"))
 ]
-STATUSES = {"READ", "RESTATED", "RUN", "COMPUTED", "MEMORY"}
 KEYS = {
     "id",
     "function",
@@ -32,19 +32,15 @@ KEYS = {
 }
 
 
-@pytest.mark.parametrize("figure", [pytest.param(each, id=name) for name, each in FIGURES])
-def test_figure(figure: dict[str, Any]) -> None:
+@pytest.mark.parametrize("check", [pytest.param(each, id=each.name) for each in published()])
+def test_figure(check: Check) -> None:
     """The function gives the published figure within the tolerance beside it."""
-    room = figure["function"].partition(".")[0]
-    found = pick(
-        find(figure["function"])(**decoded(figure["arguments"], room)), figure.get("field")
-    )
-    expected = decoded(figure["expected"], room)
-    if "absolute" in figure:
-        allowed = decoded(figure["absolute"], room)
-    else:
-        allowed = figure["tolerance"] * abs(expected)
-    assert abs(found - expected) <= allowed
+    assert check.passes, f"{check.found} for {check.expected_text}"
+
+
+def test_the_page_shows_every_figure_that_is_tested() -> None:
+    """The validation page and this test read the same files, none left out."""
+    assert [check.name for check in published()] == [name for name, _ in FIGURES]
 
 
 def test_there_are_many_figures() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from pathlib import Path
 from typing import Any
@@ -9,11 +10,13 @@ from typing import Any
 import numpy as np
 import pytest
 
+from specgen.analysis.validation import decoded
 from specgen.physics.air import saturation_pressure, standard_pressure
-from tests.physics.figures import decoded, load
 from tests.physics.public_functions import find, public_functions
 
-REFUSED = load(Path(__file__).parent / "refused.json")
+REFUSED: list[dict[str, Any]] = json.loads(
+    (Path(__file__).parent / "refused.json").read_text("utf-8")
+)
 
 
 @pytest.mark.parametrize("case", REFUSED, ids=lambda case: f"{case['function']}: {case['says']}")
