@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 from xml.etree import ElementTree
 
 import numpy as np
@@ -132,8 +133,9 @@ LONG = "a label that somebody wrote at length: pulley 80 mm, crank 180 mm, super
 HOSTILE = "<script>alert('x')</script> & $x^2$ {{ macro }} `code` \x07"
 
 
+@cache
 def charts() -> dict[str, Chart]:
-    """One of each chart, and the hard cases; each with a name of its own."""
+    """One of each chart, and the hard cases; each with a name of its own. Drawn once."""
     idle, _, _ = sweep()
     nothing = np.full(5, np.nan)
     vacuum: Floats = np.array([-1e3 - 6e3 * (speed / 100) ** 2 for speed in idle])
