@@ -159,7 +159,8 @@ def inline(markup: str, *, name: str, title: str, description: str, classes: str
     if tree.tag != f"{_SVG}svg":
         raise ValueError(f"not an SVG drawing: the root element is {tree.tag}")
     _, _, width, height = (float(cell) for cell in tree.attrib["viewBox"].split())
-    body = "".join(_write(child, name, _referenced(tree)) for child in tree)
+    referenced = _referenced(tree)
+    body = "".join(_write(child, name, referenced) for child in tree)
     return root(
         (width, height),
         body,
