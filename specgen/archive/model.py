@@ -10,45 +10,15 @@ from __future__ import annotations
 import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Generic, Literal, TypeVar
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
+from specgen.archive.given import Count, Day, Flag, Given, Number, Range, Word
 from specgen.findings import Finding, Place
 
-T_co = TypeVar("T_co", covariant=True)
-
-
-@dataclass(frozen=True, slots=True)
-class Given(Generic[T_co]):
-    """A value as somebody wrote it: SI number, text or count, with its text and place.
-
-    `quantity` is the vocabulary's key where the value is a physical quantity; `at` is the
-    second value of texts such as "301 kW at 6400 rpm".
-    """
-
-    value: T_co
-    text: str
-    place: Place
-    quantity: str | None = None
-    at: Given[float] | None = None
-
-
-Number = Given[float]
-Count = Given[int]
-Word = Given[str]
-Flag = Given[bool]
-Day = Given[datetime.date]
-
-
-@dataclass(frozen=True, slots=True)
-class Range:
-    """A stated range of a quantity, both ends in SI."""
-
-    low: float
-    high: float
-
+__all__ = ["Count", "Day", "Flag", "Given", "Number", "Range", "Word"]  # and the classes below
 
 # ---------------------------------------------------------------- archive.yaml
 

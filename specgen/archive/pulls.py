@@ -270,7 +270,7 @@ def _plausible(table: _Table, item: _Column) -> None:
     odd = [
         index
         for index, value in enumerate(item.values)
-        if np.isfinite(value) and not kind.is_plausible(value)
+        if value == value and not kind.is_plausible(value)  # NaN: not recorded
     ]
     if not odd:
         return

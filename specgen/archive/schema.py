@@ -108,6 +108,19 @@ def _check_format(
         yield ValidationError("not a date")
 
 
+def _check_closed(
+    _validator: Validator, closed: object, instance: object, node: Schema
+) -> Iterator[ValidationError]:
+    """Validate `unevaluatedProperties: false` where all keys stand in the same mapping.
+
+    So they do in our schemas, which a test holds; the general way takes half of the time.
+    """
+    if closed is False and isinstance(instance, dict):
+        extra = instance.keys() - node["properties"].keys()
+        if extra:
+            yield ValidationError(f"unknown keys {sorted(extra)}")
+
+
 def day(text: str) -> datetime.date | None:
     """Read a date written year-month-day, or None."""
     if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
@@ -120,7 +133,12 @@ def day(text: str) -> datetime.date | None:
 
 _extend: Any = extend  # the stubs leave it untyped
 _Validator: Any = _extend(
-    Draft202012Validator, {"quantity": _check_quantity, "format": _check_format}
+    Draft202012Validator,
+    {
+        "quantity": _check_quantity,
+        "format": _check_format,
+        "unevaluatedProperties": _check_closed,
+    },
 )
 
 
