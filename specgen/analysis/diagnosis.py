@@ -146,7 +146,7 @@ def _inlet_loss(case: _Case) -> Sequence[Cause]:
     trace = case.traces.get("inlet_pressure")
     if trace is None:
         evidence.append("the pressure before the blower was not recorded in this pull")
-    elif trace.size > SURPRISING and pattern_of(trace).startswith("short"):
+    elif trace.size > _CLEAR and pattern_of(trace).startswith("short"):
         evidence.append("the measured pressure before the blower is lower than predicted too")
         weight += 6
     else:

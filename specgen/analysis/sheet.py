@@ -15,10 +15,11 @@ from specgen.analysis.calibration import Calibration, calibrate
 from specgen.analysis.comparison import unlike
 from specgen.analysis.diagnosis import Diagnosis, diagnose
 from specgen.analysis.engine_table import ENGINE
+from specgen.analysis.estimate import Kind
 from specgen.analysis.estimate_table import kind_of
 from specgen.analysis.ladder import Step, ladder_of
 from specgen.analysis.limits import Limit, limits_of
-from specgen.analysis.observations import observation_of
+from specgen.analysis.observations import Observation, observation_of
 from specgen.analysis.pull_table import PULL
 from specgen.analysis.row import Row
 from specgen.analysis.scope import Fixed, Scope
@@ -202,20 +203,27 @@ def _name(build: Build, index: int) -> str:
 
 
 def fit_of(build: Build, engine: Scope, sessions: tuple[SessionSheet, ...]) -> Calibration | None:
-    """Fit the build's unknowns to all of its pulls, each in the air of its own session."""
+    """Fit the build's unknowns to all of its pulls; None where nothing can be fitted."""
     kind = kind_of(engine)
     if kind is None:
         return None
+    return calibrate(kind, observations_of(build, engine, sessions, kind))
+
+
+def observations_of(
+    build: Build, engine: Scope, sessions: tuple[SessionSheet, ...], kind: Kind
+) -> list[Observation]:
+    """What the build's pulls say to the fit, each in the air of its own session."""
     by_id = {setup.id.value: setup for setup in build.setups}
-    observations = []
+    found = []
     for session in sessions:
         for pull in session.session.pulls:
             setup = by_id[pull.setup.value]
             prior = Scope("prior", SETUP, {"setup": setup}, [session.rows, engine])
             rows = Scope(f"pull {pull.id}", PULL, {"pull": pull}, [session.rows, prior])
             seen = observation_of(pull, setup, session.session, rows, prior, kind)
-            observations += [seen] if seen else []
-    return calibrate(kind, observations)
+            found += [seen] if seen else []
+    return found
 
 
 def _setup_sheet(
