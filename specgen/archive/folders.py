@@ -103,7 +103,8 @@ def no_settings(root: Path) -> Finding:
     if not root.is_dir():
         found = f'no folder "{root}"'
         return _error("missing-file", place, found, "the folder of an archive", "its path")
-    near = nearest("archive.yaml", [path.name for path in _entries(root)])
+    names = [path.name for path in _entries(root) if path.is_file()]
+    near = nearest("archive.yaml", names)
     found = f'a file "{near}", but no "archive.yaml"' if near else 'no file "archive.yaml"'
     hint = "archive.yaml, with format: 1, name: ..., units: metric, correction: iso-1585"
     return _error("missing-file", place, found, "archive.yaml in the archive's folder", hint)

@@ -31,40 +31,38 @@ def place_of(text: str, index: int, file: str) -> Place:
     return Place(file, line + 1, index - text.rfind("\n", 0, index))
 
 
+_TEXT = "a text file in UTF-8"
+_SAVE = 'the file again, saved by the editor as "UTF-8"'
+
+
 def byte_fault(data: bytes, file: str, largest: int) -> Finding | None:
-    """Say why bytes are no UTF-8 text, if they are none."""
-    expected = "a text file in UTF-8"
-    save = 'the file again, saved by the editor as "UTF-8"'
+    """Say why bytes are no UTF-8 text of a reasonable size, if they are none."""
+    place = Place(file)
     if len(data) > largest:
-        found = f"a file of {len(data) / 1e6:.1f} MB"
-        return _error(
-            "unreadable-file",
-            Place(file),
-            found,
-            f"at most {largest / 1e6:.0f} MB",
-            "long tables into CSV files of their own",
-        )
+        found, most = f"a file of {len(data) / 1e6:.1f} MB", f"at most {largest / 1e6:.0f} MB"
+        hint = "long tables into CSV files of their own"
+        return _error("unreadable-file", place, found, most, hint)
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        return _error("unreadable-file", Place(file), "a text in UTF-16", expected, save)
+        return _error("unreadable-file", place, "a text in UTF-16", _TEXT, _SAVE)
     try:
         data.decode("utf-8")
     except UnicodeDecodeError as error:
-        before = data[: error.start].decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
-        byte = data[error.start]
-        meant = bytes([byte]).decode("cp1252", errors="replace")
-        guess = f', perhaps "{meant}"' if meant.isprintable() and meant != "\ufffd" else ""
-        found = f"the byte 0x{byte:02x}, which is not UTF-8{guess}"
-        place = place_of(before, len(before), file)
-        return _error("unreadable-file", place, found, expected, save)
+        return _encoding_fault(data, error.start, file)
     if b"\0" in data:
-        return _error(
-            "unreadable-file",
-            Place(file),
-            "zero bytes: this is not a text file",
-            expected,
-            "the table or text itself, exported as plain text",
-        )
+        hint = "the table or text itself, exported as plain text"
+        return _error("unreadable-file", place, "zero bytes: this is not text", _TEXT, hint)
     return None
+
+
+def _encoding_fault(data: bytes, index: int, file: str) -> Finding:
+    """Point at the first byte that is not UTF-8, and guess which letter it was to be."""
+    before = data[:index].decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
+    byte = data[index : index + 1]
+    meant = byte.decode("cp1252", errors="replace")
+    guess = f', perhaps "{meant}"' if meant.isprintable() and meant != "\ufffd" else ""
+    found = f"the byte 0x{byte.hex()}, which is not UTF-8{guess}"
+    place = place_of(before, len(before), file)
+    return _error("unreadable-file", place, found, _TEXT, _SAVE)
 
 
 def character_faults(text: str, file: str) -> Iterator[Finding]:

@@ -273,3 +273,10 @@ def test_reserved_ids(name: str) -> None:
     """Each name the site needs is refused as an id; one letter more is free."""
     assert [item.code for item in id_faults([(name, Place(name))])] == ["reserved-id"]
     assert list(id_faults([(f"{name}s-boat", Place(name))])) == []
+
+
+def test_demo_archive_is_silent() -> None:
+    """The archive that comes with specgen has no finding."""
+    archive = read_archive(HERE.parents[1] / "builds")
+    assert archive.findings == ()
+    assert archive.builds
