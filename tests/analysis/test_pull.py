@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from specgen.physics.correction import STANDARDS
@@ -92,3 +93,21 @@ def test_a_barometer_of_unknown_kind_is_not_used(tmp_path: Path) -> None:
     rows = sheet(tmp_path, BUILD + SESSION.replace("barometer: station, ", "")).sessions[0].rows
     assert not rows["station_pressure"].present
     assert "not recorded" in rows["station_pressure"].reason
+
+
+def test_headline_uncertainty_agrees_with_monte_carlo(tmp_path: Path) -> None:
+    """Corrected power spreads over random draws of its readings as the sheet says."""
+    rows = sheet(tmp_path).pulls[0].rows
+    session = sheet(tmp_path).sessions[0].rows
+    draws = np.random.default_rng(11)
+
+    def drawn(key: str) -> np.ndarray:
+        row = session[key]
+        return draws.normal(row.scalar, float(row.uncertainty or 0.0), 40000)
+
+    observed = rows["observed_power"]
+    power = draws.normal(observed.scalar, float(observed.uncertainty or 0.0), 40000)
+    factors = STANDARDS["iso-1585"].factor(
+        drawn("station_pressure"), drawn("air_temperature"), drawn("humidity")
+    )
+    assert np.std(power * factors) == pytest.approx(float(rows["power"].uncertainty or 0), rel=0.03)
