@@ -1,0 +1,33 @@
+"""Drawing, writing and judging many builds, a batch at a time, in one process or in several."""
+
+from __future__ import annotations
+
+import tempfile
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
+from pathlib import Path
+
+from tests.accuracy.judging import Verdict, judge
+from tests.accuracy.workshop import draw_case
+from tests.accuracy.writing import from_one, from_three
+
+#: Builds of one archive; a long run is cut into several, so that its sheets need not all be held.
+_BATCH = 25
+
+
+def run_batch(seed: int, numbers: range) -> list[Verdict]:
+    """Draw these builds, write them into a temporary archive, and judge the predictions."""
+    cases = [draw_case(seed, number) for number in numbers]
+    trials = [trial for case in cases for trial in (from_one(case), from_three(case))]
+    with tempfile.TemporaryDirectory(prefix="accuracy-") as folder:
+        return judge(Path(folder) / "builds", trials)
+
+
+def run_all(builds: int, seed: int, processes: int = 1) -> list[Verdict]:
+    """Judge so many builds; the same verdicts whatever the number of processes."""
+    batches = [range(at, min(at + _BATCH, builds)) for at in range(0, builds, _BATCH)]
+    if processes == 1:
+        return [verdict for numbers in batches for verdict in run_batch(seed, numbers)]
+    with ProcessPoolExecutor(processes, mp_context=get_context("spawn")) as pool:
+        done = pool.map(run_batch, [seed] * len(batches), batches)
+        return [verdict for found in done for verdict in found]

@@ -1,0 +1,128 @@
+"""The product's answer set against the truth that it has never seen.
+
+`judge` writes the archive, goes the public way (`read_archive`, `analyse`) and reads the planned
+setup's rows, as a page would.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from specgen.analysis.row import COVERAGE
+from specgen.analysis.sheet import SetupSheet, Sheet, analyse
+from specgen.archive.archive import read_archive
+from specgen.findings import as_text
+from tests.accuracy.workshop import Case
+from tests.accuracy.writing import Trial, step_id, write_archive
+
+Array = NDArray[np.float64]
+
+#: Engine speeds of a pull, ends included, at which a prediction is set against the truth.
+SPEEDS = 9
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One predicted figure at each speed: miss and half-width of the band, as shares of the truth.
+
+    Positive where too much was predicted; not a number where nothing was predicted. Boost counts
+    as absolute manifold pressure. `inside` is whether the true value lies in the band (k = 2); a
+    speed without a prediction counts as missed.
+    """
+
+    miss: Array
+    half_width: Array
+    inside: NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """One trial judged: its prediction, and which of its well-behaved setups were accused.
+
+    `name` is "one" or "three", `number` the case's; `traits` say what kind of build it is.
+    """
+
+    name: str
+    number: int
+    traits: dict[str, str]
+    boost: Figure
+    power: Figure
+    measured: int
+    accused: frozenset[str]
+
+
+def accused(sheet: Sheet) -> set[str]:
+    """Ids of the measured setups that the sheet's diagnosis says something is wrong with."""
+    return {diagnosis.setup.id for diagnosis in sheet.diagnoses}
+
+
+def judge(folder: Path, trials: Sequence[Trial]) -> list[Verdict]:
+    """Write the trials as an archive, have the product read and predict, and judge it."""
+    write_archive(folder, trials)
+    archive = read_archive(folder)
+    if archive.findings:
+        raise ValueError(f"the synthetic archive has findings:\n{as_text(archive.findings)}")
+    sheets = analyse(archive)
+    return [_verdict(trial, sheets[trial.id]) for trial in trials]
+
+
+def _verdict(trial: Trial, sheet: Sheet) -> Verdict:
+    planned = next(item for item in sheet.setups if item.id == step_id(trial.planned))
+    assert planned.planned
+    true = trial.case.sweeps[trial.planned]
+    speeds = np.linspace(true.engine_speed[0], true.engine_speed[-1], SPEEDS)
+    at_speed = {
+        name: np.interp(speeds, true.engine_speed, true.true[name])
+        for name in ("boost", "manifold_pressure", "power")
+    }
+    boost, width = _predicted(planned, "estimated_boost", speeds)
+    pressure, _ = _predicted(planned, "estimated_manifold_pressure", speeds)
+    power, band = _predicted(planned, "estimated_power", speeds)
+    manifold = at_speed["manifold_pressure"]
+    return Verdict(
+        trial.name,
+        trial.case.number,
+        traits(trial.case),
+        Figure(
+            pressure / manifold - 1, width / manifold, np.abs(boost - at_speed["boost"]) <= width
+        ),
+        _shares(power, band, at_speed["power"]),
+        len(trial.measured),
+        frozenset(accused(sheet)),
+    )
+
+
+def traits(case: Case) -> dict[str, str]:
+    """By what a miss may be sorted: kind of blower, cooler, fuel as written, measuring point."""
+    return {
+        "blower": case.kind,
+        "cooler": "cooled" if case.truth.cooler else "no cooler",
+        "fuel": case.known.fuel,
+        "measured at": case.bench.measured_at,
+    }
+
+
+def _shares(value: Array, half_width: Array, true: Array) -> Figure:
+    return Figure(value / true - 1, half_width / true, np.abs(value - true) <= half_width)
+
+
+def _predicted(setup: SetupSheet, key: str, speeds: Array) -> tuple[Array, Array]:
+    """A predicted curve and the half-width of its band at these speeds [1/s], in SI.
+
+    Not a number where there is no prediction. A prediction without uncertainty has no band.
+    """
+    row, grid = setup.rows[key], setup.rows["speed"]
+    if not row.present or not grid.present:
+        nothing = np.full(len(speeds), np.nan)
+        return nothing, nothing
+    spread = 0.0 if row.uncertainty is None else row.uncertainty
+    whole = np.broadcast_to(np.asarray(spread, float), row.curve.shape)
+    # a speed read from text differs from the same speed by a rounding in the last place
+    inside = (speeds > grid.curve[0] * (1 - 1e-9)) & (speeds < grid.curve[-1] * (1 + 1e-9))
+    value, width = (np.interp(speeds, grid.curve, curve) for curve in (row.curve, whole))
+    return np.where(inside, value, np.nan), np.where(inside, COVERAGE * width, np.nan)
