@@ -55,7 +55,7 @@ _SOFT = 3.0
 #: much again as the band's own uncertainty from few points.
 SURPRISING = 2.7
 
-_STEP = 0.05
+_STEP = 0.02
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -358,13 +358,12 @@ class _Model:
         return np.asarray(self._cases(shifts[None, :])[0])
 
     def jacobian(self, shifts: Array) -> Array:
-        """Slopes by one call on all unknowns moved up and down by a small step; remembered."""
+        """Slopes by one call on all unknowns moved by a small step; remembered."""
         if self._last is not None and np.array_equal(self._last[0], shifts):
             return self._last[1]
         steps = _STEP * np.eye(len(shifts))
-        found = self._cases(np.concatenate([shifts + steps, shifts - steps]))
-        up, down = np.split(found, 2)
-        slopes = np.asarray((up - down).T / (2 * _STEP))
+        found = self._cases(np.concatenate([shifts[None, :], shifts + steps]))
+        slopes = np.asarray((found[1:] - found[0]).T / _STEP)
         self._last = (shifts.copy(), slopes)
         return slopes
 

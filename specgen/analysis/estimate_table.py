@@ -26,7 +26,7 @@ from specgen.archive.model import Blower, Build
 from specgen.physics import air, engine, matching, pulley
 
 #: Speeds of an estimate, from a third of the highest engine speed upwards.
-GRID_POINTS, GRID_START = 29, 0.3
+GRID_POINTS, GRID_START = 22, 0.3
 
 #: figure of `estimate`, quantity, what the row is called, the formula a reader is told of
 _FIGURES = (

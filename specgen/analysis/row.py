@@ -6,8 +6,10 @@ print this object. Rows know nothing of how they are printed.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -28,7 +30,7 @@ Basis = Literal["stated", "measured", "derived", "default", "fitted", "estimated
 COVERAGE = 2.0
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Row:
     """A figure: SI value (scalar or curve), spread, where it stands, how it was got, or why not."""
 
@@ -72,14 +74,18 @@ class Row:
             raise TypeError(f"{self.scope} {self.key} is not a curve")
         return self.value
 
-    @property
+    @cached_property
     def uncertainty(self) -> Value | None:
         """Standard uncertainty: root of the sum of squares over the roots; None if unknown."""
         if not self.spread or self.value is None:
             return None
-        total: Value = sum((np.square(part) for part in self.spread.values()), np.float64(0.0))
-        root = np.sqrt(total)
-        return root if isinstance(root, np.ndarray) and root.ndim else float(root)
+        parts = list(self.spread.values())
+        if not any(isinstance(part, np.ndarray) for part in parts):
+            return math.hypot(*parts)
+        total = np.zeros(np.shape(self.value))
+        for part in parts:
+            total += np.square(part)
+        return np.asarray(np.sqrt(total))
 
     @property
     def expanded(self) -> float | None:

@@ -12,15 +12,11 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, Protocol
 
-import numpy as np
-
 from specgen.analysis.formula import formula_of
-from specgen.analysis.row import Basis, Row, Spread, Value
+from specgen.analysis.propagation import propagated
+from specgen.analysis.row import Basis, Row, Value
 from specgen.archive.model import Given
 from specgen.vocabulary import quantity
-
-#: Outputs at the inputs' values, and for each uncertain input the outputs above and below.
-_Shifts = tuple[list[Any], list[list[tuple[Any, Any]]]]
 
 
 class Rule(Protocol):
@@ -242,7 +238,7 @@ class Derived:
         extra = {name: scope[key] for name, key in self.options.items()}
         rows |= {name: row for name, row in extra.items() if row.present}
         try:
-            values, spreads = self._evaluate(rows)
+            values, spreads = propagated(self._call, rows, over_speed=self.over_speed)
         except ValueError as problem:
             return self._absent(scope, str(problem))
         made = {}
@@ -269,72 +265,6 @@ class Derived:
     def _call(self, values: Mapping[str, Any]) -> list[Any]:
         result = self.function(**values, **self.fixed)
         return [output.take(result) if output.take else result for output in self.outputs]
-
-    def _evaluate(self, rows: Mapping[str, Row]) -> tuple[list[Value], list[Spread]]:
-        moved = {name: row for name, row in rows.items() if row.uncertainty is not None}
-        if self.over_speed and moved:
-            bases, shifts = self._together(rows, moved)
-        else:
-            bases, shifts = self._in_turn(rows, moved)
-        spreads: list[dict[str, Value]] = [{} for _ in bases]
-        for row, pair in zip(moved.values(), shifts, strict=True):
-            step = np.asarray(row.uncertainty)
-            for spread, (above, below) in zip(spreads, pair, strict=True):
-                slope = (above - below) / (2 * np.where(step == 0, 1.0, step))
-                for root, part in row.spread.items():
-                    spread[root] = _plain(spread.get(root, 0.0) + slope * part)
-        return [_plain(base) for base in bases], list(spreads)
-
-    def _in_turn(self, rows: Mapping[str, Row], moved: Mapping[str, Row]) -> _Shifts:
-        """Move one input after the other by its standard uncertainty, up and down."""
-        values: dict[str, Any] = {name: row.value for name, row in rows.items()}
-        shifts = []
-        base = self._call(values)
-        for name, row in moved.items():
-            above = self._moved(values, name, row.uncertainty, base)
-            below = self._moved(values, name, -np.asarray(row.uncertainty), base)
-            shifts.append(list(zip(above, below, strict=True)))
-        return base, shifts
-
-    def _moved(self, values: Mapping[str, Any], name: str, step: Any, base: list[Any]) -> list[Any]:
-        """Evaluate with one input moved; at the edge of a domain the other side is mirrored."""
-        try:
-            return self._call({**values, name: values[name] + step})
-        except ValueError:
-            opposite = self._call({**values, name: values[name] - step})
-            return [2 * centre - other for centre, other in zip(base, opposite, strict=True)]
-
-    def _together(self, rows: Mapping[str, Row], moved: Mapping[str, Row]) -> _Shifts:
-        """Move every input in one call: the speeds repeated, each repetition with its own case."""
-        points = max(np.asarray(row.value).size for row in rows.values())
-        count = 1 + 2 * len(moved)
-        cases = {
-            name: np.tile(np.broadcast_to(np.asarray(row.value, float), points), (count, 1))
-            for name, row in rows.items()
-        }
-        for index, (name, row) in enumerate(moved.items()):
-            cases[name][1 + 2 * index] += row.uncertainty
-            cases[name][2 + 2 * index] -= row.uncertainty
-        flat = {name: case.ravel() for name, case in cases.items()}
-        results = [np.reshape(result, (count, points)) for result in self._call(flat)]
-        shifts = [
-            [_pair(result[0], *result[1 + 2 * index : 3 + 2 * index]) for result in results]
-            for index in range(len(moved))
-        ]
-        return [result[0] for result in results], shifts
-
-
-def _pair(base: Any, above: Any, below: Any) -> tuple[Any, Any]:
-    """Mirror the side that has no solution, where only one has none."""
-    return (
-        np.where(np.isnan(above), 2 * base - below, above),
-        np.where(np.isnan(below), 2 * base - above, below),
-    )
-
-
-def _plain(value: Any) -> Value:
-    """Turn NumPy scalars into floats, leave curves as they are."""
-    return value if isinstance(value, np.ndarray) and value.ndim else float(value)
 
 
 @dataclass(frozen=True, slots=True)
