@@ -189,6 +189,42 @@ relative_uncertainty | Standard uncertainty, relative | | fraction | % | % | 1 |
 pressure_uncertainty | Standard uncertainty of a pressure | | pressure difference | kPa | psi | 1/2 | 0.01 | 20
 temperature_uncertainty | Standard uncertainty of a temperature | | temperature difference | K | delta degF | 1 | 0.05 | 20
 share | Share | | fraction | % | % | 0 | -100 | 1000
+cylinder_bore | Cylinder bore | B | length | mm | in | 3/4 | 40 | 200
+crank_stroke | Crank stroke | S | length | mm | in | 2/3 | 30 | 250
+rod_centres | Connecting rod between centres | l | length | mm | in | 2/3 | 60 | 400
+compression_height | Piston compression height | h_p | length | mm | in | 2/3 | 10 | 120
+block_deck_height | Crank axis to deck | H | length | mm | in | 2/3 | 80 | 500
+deck_clearance | Deck clearance | h_d | length | mm | in | 2/3 | -5 | 20
+gasket_bore | Head-gasket bore | D_g | length | mm | in | 2/3 | 40 | 205
+gasket_thickness | Head gasket, compressed | t_g | length | mm | in | 2/3 | 0 | 6
+chamber_volume | Chamber volume in the head | V_h | volume | cm3 | in3 | 1/2 | 0 | 500
+dish_volume | Dish of the piston, a dome below zero | V_p | volume | cm3 | in3 | 1/2 | -150 | 200
+quench_distance | Quench distance | q | length | mm | in | 2/3 | 0 | 25
+cylinder_compression_ratio | Compression ratio of a cylinder | r | ratio | | | 2 | 4 | 20
+compression_ratio_spread | Spread of the compression ratios | | ratio | | | 2 | 0 | 5
+valve_event | Valve event | | angle | deg | deg | 1 | -90 | 130
+valve_duration | Valve duration | | angle | deg | deg | 1 | 100 | 720
+centre_line | Lobe centre line | | angle | deg | deg | 1 | 60 | 160
+lobe_separation | Lobe separation | | angle | deg | deg | 1 | 85 | 140
+cam_advance | Cam advance | | angle | deg | deg | 1 | -40 | 40
+valve_overlap | Valve overlap | | angle | deg | deg | 1 | -150 | 250
+valve_lift | Valve lift | | length | mm | in | 2/3 | 0 | 25
+valve_lash | Valve lash | | length | mm | in | 2/3 | 0 | 2
+clearance | Clearance or length | | length | mm | in | 3/4 | -2 | 2000
+spring_height | Height of a spring | | length | mm | in | 1/2 | 5 | 200
+load | Load | F | force | N | lbf | 0/0 | 0 | 50000
+tightening_torque | Tightening torque | | torque | N m | lb ft | 0/0 | 0.5 | 3000
+tightening_angle | Tightening angle | | angle | deg | deg | 0 | 0 | 720
+test_pressure | Pressure of a test | | pressure difference | kPa | psi | 0/0 | 0 | 30000
+test_loss | Loss in a test | | fraction | % | % | 0 | 0 | 100
+pipe_bore | Pipe bore | D | length | mm | in | 0/2 | 10 | 400
+pipe_length | Pipe length | L | length | mm | in | 0/1 | 1 | 6000
+bend_radius | Bend radius | r | length | mm | in | 0/1 | 10 | 1000
+roughness | Roughness of a pipe wall | ε | length | um | in | 0/5 | 0 | 3000
+loss_coefficient | Loss coefficient | K | ratio | | | 2 | 0 | 100
+friction_factor | Friction factor, Darcy | f | ratio | | | 4 | 0.004 | 0.2
+reynolds_number | Reynolds number | Re | ratio | | | -3 | 0 | 10000000
+part_pressure_drop | Pressure drop of a part | | pressure difference | kPa | psi | 2/3 | 0 | 60
 octane | Research octane number | RON | ratio | | | 0 | 70 | 130
 """
 

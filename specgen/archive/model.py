@@ -16,9 +16,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from specgen.archive.given import Count, Day, Flag, Given, Number, Range, Word
+from specgen.archive.model_record import Part, Picture, Pipe, Record
 from specgen.findings import Finding, Place
 
-__all__ = ["Count", "Day", "Flag", "Given", "Number", "Range", "Word"]  # and the classes below
+__all__ = [  # and the classes below
+    "Count", "Day", "Flag", "Given", "Number", "Part", "Range", "Word",
+]  # fmt: skip
 
 # ---------------------------------------------------------------- archive.yaml
 
@@ -47,6 +50,7 @@ class Settings:
     summary: Word | None = None
     invented: Flag | None = None
     repeatability: Repeatability = field(default_factory=Repeatability)
+    signatures: tuple[Word, ...] = ()
 
 
 # ---------------------------------------------------------------- blowers/<id>.yaml
@@ -153,6 +157,8 @@ class Induction:
     boost_control: Word | None = None
     throttle: Throttle | None = None
     filter: Word | None = None
+    filter_pressure_drop: Number | None = None
+    pipes: tuple[Pipe, ...] = ()
     charge_cooler: ChargeCooler | None = None
     inlet_pressure_drop: Number | None = None
 
@@ -217,17 +223,6 @@ class Limits:
     piston_speed: Number | None = None
     injector_duty: Number | None = None
     charge_temperature: Number | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Part:
-    """One line of the parts list."""
-
-    item: Word
-    group: Word | None = None
-    maker_number: Word | None = None
-    quantity: Count | None = None
-    note: Word | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -353,7 +348,9 @@ class Build:
     drive: Drive = field(default_factory=Drive)
     fuel_system: FuelSystem = field(default_factory=FuelSystem)
     limits: Limits = field(default_factory=Limits)
+    record: Record | None = None
     parts: tuple[Part, ...] = ()
+    pictures: tuple[Picture, ...] = ()
     setups: tuple[Setup, ...] = ()
     sessions: tuple[Session, ...] = ()
 

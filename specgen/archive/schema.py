@@ -1,8 +1,10 @@
 """Checking a document against its JSON Schema, and reading the quantities the schema names.
 
-The schemas are JSON Schema 2020-12 with three annotations of our own on a text: `quantity` is
-the vocabulary's key, `at` the quantity that may stand behind " at ", `range` allows " to ".
-The validator knows them, so one pass finds everything; `wording` turns it into findings.
+The schemas are JSON Schema 2020-12 with annotations of our own on a text: `quantity` is the
+vocabulary's key, or `quantities` several of which the unit picks one; `at` is the quantity that
+may stand behind " at ", `range` allows " to ", `bounds` asks for a limit and `event` for a crank
+angle from a dead centre. The validator knows them, so one pass finds everything; `wording` turns
+it into findings.
 """
 
 from __future__ import annotations
@@ -10,6 +12,7 @@ from __future__ import annotations
 import datetime
 import functools
 import json
+import math
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -21,12 +24,16 @@ from jsonschema.protocols import Validator
 from jsonschema.validators import extend
 
 from specgen.archive.model import Range
+from specgen.archive.notation import chosen, read_bounds, read_event, refuse_other_limits
 from specgen.units import UnitError, parse, parse_at, parse_range
 from specgen.vocabulary import Quantity, quantity
 
 Schema: TypeAlias = dict[str, Any]
 SchemaName = Literal["archive", "blower", "build"]
 SCHEMA_NAMES: tuple[SchemaName, ...] = ("archive", "blower", "build")
+
+#: Files that the others refer to; nobody writes a file by them alone.
+SHARED = ("record",)
 
 #: The file formats this specgen reads.
 FORMATS = (1,)
@@ -43,18 +50,30 @@ class Implausible(Exception):  # noqa: N818 - it is no failure of the program
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """A quantity as read: SI value or range, and what stood behind " at "."""
+    """A quantity as read: its key, SI value or range, and what stood behind " at "."""
 
+    quantity: str
     value: float | Range
     at: float | None = None
 
 
 def read_quantity(text: str, leaf: Mapping[str, Any]) -> Reading:
     """Read a text as the quantity its schema names; UnitError says what is wrong with it."""
-    kind = quantity(leaf["quantity"]).kind
-    if leaf.get("range"):
-        low, high = parse_range(text, kind)
-        return Reading(Range(low, high))
+    if leaf.get("bounds"):
+        refuse_other_limits(text)
+    key = chosen(text, leaf["quantities"]) if "quantities" in leaf else leaf["quantity"]
+    kind = quantity(key).kind
+    if leaf.get("range") or leaf.get("bounds"):
+        read = read_bounds if leaf.get("bounds") else parse_range
+        return Reading(key, Range(*read(text, kind)))
+    if "event" in leaf:
+        return Reading(key, read_event(text, leaf["event"]))
+    return _read_value(text, key, leaf)
+
+
+def _read_value(text: str, key: str, leaf: Mapping[str, Any]) -> Reading:
+    """Read one value, with what may stand behind " at "."""
+    kind = quantity(key).kind
     head, found, _ = text.partition(" at ")
     if found and "at" not in leaf:
         parse(head, kind)
@@ -62,19 +81,19 @@ def read_quantity(text: str, leaf: Mapping[str, Any]) -> Reading:
             f'"{text}" has an " at " that is not asked for here', "one value", head, meant=True
         )
     if found:
-        return Reading(*parse_at(text, kind, quantity(leaf["at"]).kind))
+        return Reading(key, *parse_at(text, kind, quantity(leaf["at"]).kind))
     head, found, _ = text.partition(" to ")
     if found:
         parse_range(text, kind)
         raise UnitError(f'"{text}" is a range', "one value", head, meant=False)
-    return Reading(parse(text, kind))
+    return Reading(key, parse(text, kind))
 
 
 def _values(reading: Reading, leaf: Mapping[str, Any]) -> Iterator[tuple[float, Quantity]]:
-    kind = quantity(leaf["quantity"])
+    kind = quantity(reading.quantity)
     if isinstance(reading.value, Range):
-        yield reading.value.low, kind
-        yield reading.value.high, kind
+        ends = (reading.value.low, reading.value.high)
+        yield from ((end, kind) for end in ends if math.isfinite(end))
     else:
         yield reading.value, kind
     if reading.at is not None:
@@ -84,7 +103,7 @@ def _values(reading: Reading, leaf: Mapping[str, Any]) -> Iterator[tuple[float, 
 def _check_quantity(
     _validator: Validator, _keyword: str, instance: object, leaf: Schema
 ) -> Iterator[ValidationError]:
-    """Validate the annotation `quantity`: the text reads as one, and is plausible."""
+    """Validate `quantity` and `quantities`: the text reads as one, and is plausible."""
     if isinstance(instance, str):
         try:
             reading = read_quantity(instance, leaf)
@@ -92,7 +111,7 @@ def _check_quantity(
             yield ValidationError(str(error), cause=error)
             return
     elif isinstance(instance, int | float) and leaf["type"] == "number":
-        reading = Reading(float(instance))
+        reading = Reading(leaf["quantity"], float(instance))
     else:
         return
     for value, kind in _values(reading, leaf):
@@ -136,21 +155,23 @@ _Validator: Any = _extend(
     Draft202012Validator,
     {
         "quantity": _check_quantity,
+        "quantities": _check_quantity,
         "format": _check_format,
         "unevaluatedProperties": _check_closed,
     },
 )
 
 
-def schema_text(name: SchemaName) -> str:
-    """Give a schema as it is published."""
+def schema_text(name: str) -> str:
+    """Give a schema, or a file that schemas share, as it is published."""
     folder = resources.files("specgen.archive") / "schemas"
     return (folder / f"{name}.schema.json").read_text(encoding="utf-8")
 
 
 @functools.cache
 def _documents() -> dict[str, Schema]:
-    return {f"{name}.schema.json": json.loads(schema_text(name)) for name in SCHEMA_NAMES}
+    names = (*SCHEMA_NAMES, *SHARED)
+    return {f"{name}.schema.json": json.loads(schema_text(name)) for name in names}
 
 
 @functools.cache

@@ -87,6 +87,8 @@ def _value(spot: _Spot, hint: Any) -> Any:
     origin = get_origin(hint)
     if origin is tuple:
         item = get_args(hint)[0]
+        if not isinstance(spot.value, list):  # one value where a list of them may stand
+            return (_value(spot, item),)
         return tuple(_value(part, item) for part in spot.items())
     if origin is Given:
         return given(spot)
@@ -99,19 +101,18 @@ def given(spot: _Spot) -> Given[Any]:
     """Make a value that remembers how and where it was written."""
     node, value = spot.node, spot.value
     text = spot.document.spots[spot.path].text
-    key = node.get("quantity")
-    if key is None:
+    if "quantity" not in node and "quantities" not in node:
         if node.get("format") == "date":
             return Given(day(value), text, spot.place)
         return Given(int(value) if node.get("type") == "integer" else value, text, spot.place)
     if not isinstance(value, str):
-        return Given(float(value), text, spot.place, key)
+        return Given(float(value), text, spot.place, node["quantity"])
     reading = read_quantity(value, node)
     at = None
     if reading.at is not None:
         behind = text.partition(" at ")[2]
         at = Given(reading.at, behind, spot.place, node["at"])
-    return Given(reading.value, text, spot.place, key, at)
+    return Given(reading.value, text, spot.place, reading.quantity, at)
 
 
 def _fits(spot: _Spot) -> dict[str, Given[Range] | tuple[Given[str | int], ...]]:

@@ -44,7 +44,7 @@ def _article(words: str) -> str:
 
 def _due(schema: Schema) -> str:
     """Name what is due."""
-    if "quantity" in schema and schema["type"] == "string":
+    if ("quantity" in schema or "quantities" in schema) and schema["type"] == "string":
         return f"{_quantity_words(schema)} with its unit"
     kind = schema.get("type")
     keys = list(schema.get("properties", {}))
@@ -59,6 +59,8 @@ def _due(schema: Schema) -> str:
 
 
 def _quantity_words(schema: Schema) -> str:
+    if "quantities" in schema:
+        return "a limit" if schema.get("bounds") else "a figure"
     kind = quantity(schema["quantity"]).kind
     words = "a share in percent" if kind == "fraction" else _article(kind)
     return words + (", or a range of it," if schema.get("range") else "")
@@ -74,9 +76,9 @@ def _type(fault: Fault) -> Iterator[Finding]:
     is_number = isinstance(value, int | float) and not isinstance(value, bool)
     if value is None and fault.path:
         hint += "" if fault.is_required else ", or leave the line out"
-    elif is_number and "quantity" in fault.schema:
+    elif is_number and "quantity" in fault.schema and "event" not in fault.schema:
         hint = fault.line(_with_unit(float(value), text, quantity(fault.schema["quantity"])))
-    elif isinstance(value, bool | int | float) and kind == "string":
+    elif isinstance(value, bool | int | float) and kind == "string" and not _is_figure(fault):
         hint = fault.line(f'"{text}"')
     elif isinstance(value, str) and kind in ("number", "integer"):
         number = re.match(r"\s*(\d+(?:\.\d+)?)", value)
@@ -86,6 +88,10 @@ def _type(fault: Fault) -> Iterator[Finding]:
     elif not fault.path:
         hint = "format: 1, and below it the other keys"
     yield fault.finding("wrong-type", found, due, hint)
+
+
+def _is_figure(fault: Fault) -> bool:
+    return "quantity" in fault.schema or "quantities" in fault.schema
 
 
 def _with_unit(value: float, text: str, kind: Quantity) -> str:
@@ -170,8 +176,11 @@ def _meant_key(fault: Fault, key: str, known: list[str]) -> str:
         return f"{meant}:{behind}"
     word = key if home else nearest(key, elsewhere)
     home = elsewhere.get(word or "", ())
-    if word and len(home) <= 2:
-        where = listed(f'under "{path}"' if path else "at the top of the file" for path in home)
+    if word and len(home) <= 4:
+        nearest_first = sorted(home, key=lambda path: path.count("."))[:2]
+        where = listed(
+            f'under "{path}"' if path else "at the top of the file" for path in nearest_first
+        )
         return f"{word}:{behind} {where}"
     return "nothing here; a remark goes into a summary or note"
 
@@ -296,6 +305,7 @@ def _calendar(year: int, month: int, number: int, expected: str, fault: Fault) -
 _WORDINGS: dict[str, Callable[[Fault], Iterator[Finding]]] = {
     "type": _type,
     "quantity": _quantity,
+    "quantities": _quantity,
     "unevaluatedProperties": _unknown_keys,
     "required": _missing_keys,
     "oneOf": _exactly_one,

@@ -11,9 +11,10 @@ from typing import Any
 import jsonschema
 import pytest
 
-from specgen.archive import model
+from specgen.archive import model, model_record
 from specgen.archive.schema import (
     SCHEMA_NAMES,
+    SHARED,
     Schema,
     SchemaName,
     branch,
@@ -27,12 +28,12 @@ from specgen.archive.source import load
 from specgen.vocabulary import QUANTITIES
 from tests.archive.cases import HERE
 
-#: Keywords of the standard that the schemas use, and the three annotations of our own.
+#: Keywords of the standard that the schemas use, and the annotations of our own.
 KEYWORDS = {
     "$schema", "$defs", "$ref", "title", "description", "examples", "type", "const", "enum", "if",
     "then", "else", "oneOf", "required", "properties", "unevaluatedProperties", "items", "minimum",
     "maximum", "minLength", "minItems", "minProperties", "pattern", "format",
-    "quantity", "at", "range",
+    "quantity", "quantities", "at", "range", "bounds", "event",
 }  # fmt: skip
 
 
@@ -64,8 +65,8 @@ def described() -> list[Any]:
     return found
 
 
-@pytest.mark.parametrize("name", SCHEMA_NAMES)
-def test_schema_is_valid(name: SchemaName) -> None:
+@pytest.mark.parametrize("name", [*SCHEMA_NAMES, *SHARED])
+def test_schema_is_valid(name: str) -> None:
     """The published text is JSON Schema 2020-12 and uses no keyword that nobody checks."""
     document = json.loads(schema_text(name))
     jsonschema.Draft202012Validator.check_schema(document)
@@ -117,6 +118,7 @@ def test_quantities_are_in_the_vocabulary(node: Schema) -> None:
         assert node["type"] in ("string", "number")
         assert QUANTITIES[node["quantity"]].kind == "ratio" or node["type"] == "string"
     assert "at" not in node or node["at"] in QUANTITIES
+    assert set(node.get("quantities", ())) <= set(QUANTITIES)
 
 
 #: Which class a mapping becomes; fields that no key stands for; keys that no field keeps.
@@ -138,7 +140,15 @@ CLASSES: list[tuple[SchemaName, tuple[str | int, ...], type[Any], set[str], set[
     ("build", ("fuel_system",), model.FuelSystem, set(), set()),
     ("build", ("fuel_system", "injectors"), model.Injectors, set(), set()),
     ("build", ("limits",), model.Limits, set(), set()),
-    ("build", ("parts", 0), model.Part, set(), set()),
+    ("build", ("induction", "pipes", 0), model_record.Pipe, set(), set()),
+    ("build", ("record",), model_record.Record, set(), set()),
+    ("build", ("record", "blueprint"), model_record.Blueprint, set(), set()),
+    ("build", ("record", "blueprint", "bore"), model_record.Dimension, set(), set()),
+    ("build", ("record", "cam"), model_record.Cam, set(), set()),
+    ("build", ("record", "cam", "intake"), model_record.Lobe, set(), set()),
+    ("build", ("record", "clearances", 0), model_record.Clearance, {"place"}, set()),
+    ("build", ("pictures", 0), model_record.Picture, set(), set()),
+    ("build", ("parts", 0), model_record.Part, set(), set()),
     ("build", ("setups", 0), model.Setup, set(), set()),
     ("build", ("setups", 0, "fuel"), model.Fuel, {"name"}, set()),
     ("build", ("sessions", 0), model.Session, {"place"}, set()),
@@ -185,8 +195,9 @@ def test_every_class_is_compared() -> None:
     made_by_reading = {"Given", "Range", "Curve", "Change", "History", "Archive"}
     classes = {
         name
-        for name, item in vars(model).items()
-        if dataclasses.is_dataclass(item) and typing.cast(Any, item).__module__ == model.__name__
+        for room in (model, model_record)
+        for name, item in vars(room).items()
+        if dataclasses.is_dataclass(item) and typing.cast(Any, item).__module__ == room.__name__
     }
     assert classes - made_by_reading == {row[2].__name__ for row in CLASSES}
 
