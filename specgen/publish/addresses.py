@@ -55,8 +55,8 @@ class Links:
         relative = posixpath.relpath(path or ".", start)
         if path.endswith("/") or not path:
             relative += "/"
-        same = address == self.page
-        return (f"#{anchor}" if anchor else "#") if same else relative + (f"#{anchor}" * bool(anchor))
+        target = f"#{anchor}" if anchor else ""
+        return target or "#" if address == self.page else relative + target
 
 
 def served(address: str, folders: bool = True) -> str:

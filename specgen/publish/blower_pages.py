@@ -11,8 +11,9 @@ from specgen.archive.model import Archive, Blower, Build, Given, Range
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.figures import in_both, value_text, written
-from specgen.publish.markup import rendered, safe
+from specgen.publish.markup import safe
 from specgen.publish.page import Part, page_markdown, trail
+from specgen.publish.rendering import rendered
 from specgen.vocabulary import System, quantity
 
 KINDS = {
@@ -53,7 +54,10 @@ def blowers_page(archive: Archive, units: System, folders: bool) -> str:
     block = rendered("blowers.jinja", rows=rows)
     description = "All blowers of the archive, with their size and highest speed."
     way = trail(links, ("Blowers", addresses.BLOWERS))
-    return page_markdown("Blowers", description, [Part("", block)], units, trail=way)
+    parts = [Part("", block)]
+    return page_markdown(
+        "Blowers", description, parts, units, trail=way, hide=("navigation", "toc")
+    )
 
 
 def blower_page(archive: Archive, blower: Blower, units: System, folders: bool, edit: str) -> str:
@@ -75,12 +79,14 @@ def blower_page(archive: Archive, blower: Blower, units: System, folders: bool, 
     parts += _offers(blower)
     parts += _fits(blower)
     parts.append(Part("Builds that use it", rendered("blower_builds.jinja", builds=builds)))
-    parts.append(Part("This page's file", rendered("edit.jinja", file=blower.place.file, edit=edit)))
+    parts.append(
+        Part("This page's file", rendered("edit.jinja", file=blower.place.file, edit=edit))
+    )
     summary = blower.summary.value if blower.summary else KINDS.get(blower.kind.value, "")
     way = trail(
         links, ("Blowers", addresses.BLOWERS), (blower.title.value, addresses.blower(blower.id))
     )
-    return page_markdown(blower.title.value, summary, parts, units, trail=way)
+    return page_markdown(blower.title.value, summary, parts, units, trail=way, hide=("navigation",))
 
 
 def builds_with(archive: Archive, blower: Blower) -> list[Build]:

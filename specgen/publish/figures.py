@@ -16,19 +16,25 @@ from specgen.publish.markup import safe
 from specgen.units import NARROW_SPACE
 from specgen.vocabulary import Quantity, System, quantity
 
-_BOTH = Markup(
-    '<span class="sg-fig"><span class="sg-m">{}</span> <span class="sg-i">{}</span></span>'
-)
-_ONE = Markup('<span class="sg-fig">{}</span>')
+# The space that parts the two stands inside the second: the first may be followed by a comma.
+_BOTH = Markup('<span class="{}"><span class="sg-m">{}</span><span class="sg-i"> {}</span></span>')
+_ONE = Markup('<span class="{}">{}</span>')
 _UNIT = Markup('<span class="sg-u">{}</span>')
 _LINK = Markup('<a class="sg-row" href="#{}">{}</a>')
 _PLUS_MINUS = Markup('<span class="sg-pm">±{}{}</span>')
 
 
-def in_both(printed: Callable[[System], Markup]) -> Markup:
-    """Print in both unit systems, once where both read the same."""
+def in_both(printed: Callable[[System], Markup], kind: str = "sg-fig") -> Markup:
+    """Print in both unit systems, once where both read the same; `kind` is the class."""
     metric, imperial = printed("metric"), printed("imperial")
-    return _ONE.format(metric) if metric == imperial else _BOTH.format(metric, imperial)
+    if metric == imperial:
+        return _ONE.format(kind, metric)
+    return _BOTH.format(kind, metric, imperial)
+
+
+def words_in_both(printed: Callable[[System], str]) -> Markup:
+    """Print a sentence with figures in it in both unit systems."""
+    return in_both(lambda system: safe(printed(system)), "sg-both")
 
 
 def value_text(
@@ -39,10 +45,7 @@ def value_text(
     *,
     bare: bool = False,
 ) -> Markup:
-    """Print an SI value in one system: number, expanded uncertainty if there is one, unit.
-
-    `bare` leaves the uncertainty out, but it still limits the decimals.
-    """
+    """Print an SI value in one system: number, expanded uncertainty unless `bare`, unit."""
     number = safe(shown.number(value, system, expanded))
     if expanded and not bare:
         margin = shown.margin(expanded, system)
@@ -62,21 +65,17 @@ def value_figure(
     return in_both(lambda system: value_text(shown, value, system, expanded, bare=bare))
 
 
-def figure(row: Row | None, *, bare: bool = False, link: bool = True) -> Markup:
-    """Print a row; `bare` leaves the uncertainty out. An absent row prints a quiet dash."""
+def figure(row: Row | None, anchor: str = "", *, bare: bool = False) -> Markup:
+    """Print a row, linked to `anchor` if one is given; an absent row prints a quiet dash.
+
+    `bare` leaves the uncertainty out, but it still limits the decimals.
+    """
     if row is None or not row.present or row.is_curve:
         reason = row.reason if row is not None else ""
         return Markup('<span class="sg-absent" title="{}">–</span>').format(safe(reason))
     shown, value, expanded = row.quantity, row.scalar, row.expanded
     text = in_both(lambda system: value_text(shown, value, system, expanded, bare=bare))
-    return _LINK.format(row.anchor, text) if link else text
-
-
-def reasoned(row: Row | None) -> Markup:
-    """Print a row, or in words why it is absent."""
-    if row is not None and not row.present:
-        return Markup('<span class="sg-absent">{}</span>').format(safe(row.reason))
-    return figure(row)
+    return _LINK.format(anchor, text) if anchor else text
 
 
 def written(given: Given[Any]) -> Markup:

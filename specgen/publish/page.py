@@ -14,7 +14,8 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from specgen.publish.addresses import Links
-from specgen.publish.markup import heading_text, one_block, rendered
+from specgen.publish.markup import heading_text, one_block
+from specgen.publish.rendering import rendered
 from specgen.vocabulary import System
 
 HOME = ("Home", "index.md")
@@ -40,9 +41,13 @@ def page_markdown(
     units: System,
     *,
     trail: Markup,
+    hide: tuple[str, ...] = (),
 ) -> str:
-    """Put a page together; title and description are plain text, the trail stands above all."""
-    pieces = [_front_matter(title, description), wrapped(trail, units, searchable=False)]
+    """Put a page together; title and description are plain text, the trail stands above all.
+
+    `hide` asks a theme that knows it to leave out "navigation" or "toc", so that tables have room.
+    """
+    pieces = [_front_matter(title, description, hide), wrapped(trail, units, searchable=False)]
     pieces.append(f"# {heading_text(title)}")
     for part in parts:
         if part.heading:
@@ -65,11 +70,13 @@ def wrapped(block: Markup, units: System, *, searchable: bool = True) -> Markup:
     return one_block(f'<div class="sg sg-{units}"{hidden}>\n{block}\n</div>')
 
 
-def _front_matter(title: str, description: str) -> str:
+def _front_matter(title: str, description: str, hide: tuple[str, ...]) -> str:
     """Write title and description; themes print both into HTML as they stand."""
     lines = [f"title: {_quoted(title)}"]
     if description:
         lines.append(f"description: {_quoted(description)}")
+    if hide:
+        lines.append(f"hide: [{', '.join(hide)}]")
     return "\n".join(["---", *lines, "---"])
 
 

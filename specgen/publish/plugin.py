@@ -10,7 +10,7 @@ import os
 import posixpath
 from collections.abc import Callable
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 from urllib.parse import urljoin
 
 from mkdocs.commands import build as build_command
@@ -18,7 +18,7 @@ from mkdocs.commands import serve as serve_command
 from mkdocs.config import config_options, load_config
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
-from mkdocs.exceptions import MkDocsException, PluginError
+from mkdocs.exceptions import Abort, MkDocsException, PluginError
 from mkdocs.plugins import BasePlugin, get_plugin_logger
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page
@@ -37,14 +37,14 @@ _USUAL_FOLDERS = ("builds", "../builds")
 _EPOCH = "SOURCE_DATE_EPOCH"
 
 
-class SpecgenConfig(Config):
+class SpecgenConfig(Config):  # type: ignore[no-untyped-call]
     """Options of the plugin; all may be left out."""
 
     archive = config_options.Type(str, default="")
     content_security_policy = config_options.Type(bool, default=True)
 
 
-class SpecgenPlugin(BasePlugin[SpecgenConfig]):
+class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
     """Adds an archive's pages to an MkDocs site."""
 
     def __init__(self) -> None:
@@ -53,8 +53,9 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):
         self._items: dict[str, Item] = {}
         self._pages: list[str] = []
         self._own_epoch = False
+        self.tell_page: Callable[[str], None] = _nothing
 
-    def on_startup(self, *, command: str, dirty: bool) -> None:  # noqa: ARG002 - MkDocs' signature
+    def on_startup(self, *, command: str, **_unused: object) -> None:
         """Remember whether this is a preview; being there keeps the plugin over rebuilds."""
         self._serving = command == "serve"
 
@@ -91,11 +92,10 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):
                 continue
             self._items[item.address] = item
             files.append(file)
+            self.tell_page(item.address)
         return files
 
-    def on_page_markdown(
-        self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files
-    ) -> str:
+    def on_page_markdown(self, markdown: str, *, page: Page, **_unused: object) -> str:
         """Point a made page's edit link at its YAML; fill the markers of a hand-written page."""
         assert self._site is not None
         if (item := self._items.get(page.file.src_uri)) is None:
@@ -108,20 +108,20 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):
             page.update_date = item.date
         return markdown
 
-    def on_env(self, env: object, *, config: MkDocsConfig, files: Files) -> None:
+    def on_env(self, _env: object, *, config: MkDocsConfig, files: Files) -> None:
         """Note which HTML files the build is about to write."""
         written = [page.abs_dest_path for page in files.documentation_pages()]
         fixed = [name for name in config.theme.static_templates if name.endswith(".html")]
         self._pages = [*written, *(str(Path(config.site_dir, name)) for name in sorted(fixed))]
 
-    def on_post_build(self, *, config: MkDocsConfig) -> None:
+    def on_post_build(self, **_unused: object) -> None:
         """Seal every page with one policy."""
         self._restore_environment()
         if self.config.content_security_policy:
             built = [Path(page) for page in self._pages if Path(page).is_file()]
             policy.seal(built, live=self._serving)
 
-    def on_build_error(self, *, error: Exception) -> None:
+    def on_build_error(self, **_unused: object) -> None:
         """Leave the environment as it was."""
         self._restore_environment()
 
@@ -179,6 +179,10 @@ def _edit_link(config: MkDocsConfig, root: Path) -> Callable[[str], str | None]:
     return link
 
 
+def _nothing(_message: str) -> None:
+    """Take a message that nobody waits for."""
+
+
 class SiteError(Exception):
     """The site could not be built; what is wrong has been told to `progress`."""
 
@@ -200,13 +204,20 @@ def build_site(
     *,
     strict: bool = False,
     progress: Callable[[str], None] | None = None,
+    pages: Callable[[str], None] | None = None,
     site_dir: str | Path | None = None,
 ) -> Path:
-    """Build the site as `mkdocs build` would; give its folder. SiteError if it cannot be built."""
+    """Build the site as `mkdocs build` would; give its folder. SiteError if it cannot be built.
+
+    `progress` is told MkDocs' messages, `pages` the address of every file as it is made.
+    """
 
     def run() -> Path:
         target = {"site_dir": str(site_dir)} if site_dir else {}
         config = load_config(str(config_file), strict=strict, **target)
+        own = config.plugins.get("specgen")
+        if isinstance(own, SpecgenPlugin) and pages is not None:
+            own.tell_page = pages
         config.plugins.on_startup(command="build", dirty=False)
         try:
             build_command.build(config)
@@ -228,7 +239,7 @@ def serve_site(
     """Preview the site and rebuild it when a file changes, until interrupted."""
 
     def run() -> None:
-        where = {"dev_addr": address} if address else {}
+        where: dict[str, Any] = {"dev_addr": address} if address else {}
         serve_command.serve(
             str(config_file), strict=strict, open_in_browser=open_in_browser, **where
         )
@@ -236,11 +247,18 @@ def serve_site(
     _with_mkdocs(run, progress)
 
 
+def _in_words(problem: BaseException) -> str:
+    """Say why there is no site; an abort's reasons have been told already."""
+    if isinstance(problem, Abort | SystemExit):
+        return "The site was not built; what is wrong stands above."
+    return f"The site was not built: {problem}"
+
+
 def _with_mkdocs(run: Callable[[], Result], progress: Callable[[str], None] | None) -> Result:
     """Run an MkDocs command with its messages handed on and its failures as SiteError."""
     os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
     logger = logging.getLogger("mkdocs")
-    handler = _Telling(progress or (lambda message: None))
+    handler = _Telling(progress or _nothing)
     level, spread = logger.level, logger.propagate
     logger.addHandler(handler)
     logger.setLevel(logging.INFO)
@@ -248,7 +266,7 @@ def _with_mkdocs(run: Callable[[], Result], progress: Callable[[str], None] | No
     try:
         return run()
     except (MkDocsException, SystemExit) as problem:
-        raise SiteError(str(problem) or "the site was not built") from problem
+        raise SiteError(_in_words(problem)) from problem
     finally:
         logger.removeHandler(handler)
         logger.setLevel(level)

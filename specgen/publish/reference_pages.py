@@ -2,17 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import importlib
+import inspect
+import pkgutil
+from collections.abc import Callable, Iterator
+from typing import Any
 
 from markupsafe import Markup
 
-from specgen.analysis.formula import Formula
+from specgen import physics
+from specgen.analysis.engine_table import ENGINE
+from specgen.analysis.formula import Formula, formula_of
+from specgen.analysis.pull_table import PULL
+from specgen.analysis.scope import Derived
+from specgen.analysis.session_table import SESSION
+from specgen.analysis.setup_table import SETUP
 from specgen.findings import CODES
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.cautions import CAUTIONS
-from specgen.publish.markup import rendered
 from specgen.publish.page import Part, page_markdown, trail
+from specgen.publish.rendering import rendered
 from specgen.units import KINDS, Unit, units_of
 from specgen.vocabulary import QUANTITIES, System
 
@@ -23,22 +33,47 @@ _CHAPTERS: dict[str, tuple[str, str]] = {
     "blueprint": ("Blueprint", "Volumes, compression, piston motion and valve events."),
     "engine": ("Engine", "What torque, speed and swept volume say about an engine."),
     "breathing": ("Breathing", "How much air an engine swallows."),
+    "motion": ("Motion", "Where the piston and the valves are at each crank angle."),
     "pulley": ("Pulleys", "How fast the blower and its belt run."),
     "belt": ("Belt", "Length, wrap, tension and slip."),
+    "layout": ("Belt layout", "The belt's path over any number of pulleys."),
     "compression": ("Compression", "The work it takes to raise a gas's pressure."),
     "blower": ("Blower", "What a blower delivers, and what it takes to drive it."),
     "charge": ("Charge", "What the charge cooler takes out."),
     "matching": ("Matching", "Where blower and engine agree: the boost."),
     "fuel": ("Fuel", "Fuels, blends, mixture and injectors."),
+    "blends": ("Blends", "What a mixture of fuels is, by volume and by mass."),
     "power": ("Power", "From air and fuel to the crankshaft."),
+    "estimate": ("Estimate", "What stands in until an engine's breathing has been measured."),
 }
 
 
-def method_page(formulas: Iterable[Formula], units: System, folders: bool) -> str:
+def formulas() -> tuple[Formula, ...]:
+    """Every public formula of the physics, and those that the tables of rows use beside it."""
+    found = [formula_of(function) for function in _physics_functions()]
+    tables = (*ENGINE, *SESSION, *SETUP, *PULL)
+    derived = [rule for rule in tables if isinstance(rule, Derived)]
+    found += [formula_of(rule.shown or rule.function) for rule in derived]
+    return tuple({formula.name: formula for formula in found}.values())
+
+
+def _physics_functions() -> Iterator[Callable[..., Any]]:
+    """Public functions of the public rooms of the physics, in the order they are written."""
+    for found in pkgutil.iter_modules(physics.__path__):
+        if found.name.startswith("_") or found.ispkg:
+            continue
+        room = importlib.import_module(f"{physics.__name__}.{found.name}")
+        for name, member in vars(room).items():
+            own = inspect.isfunction(member) and member.__module__ == room.__name__
+            if own and not name.startswith("_"):
+                yield member
+
+
+def method_page(units: System, folders: bool) -> str:
     """Print every formula the sheets use, from the functions' own descriptions."""
     links = Links(addresses.METHOD, folders)
     rooms: dict[str, list[Formula]] = {}
-    for formula in formulas:
+    for formula in formulas():
         rooms.setdefault(formula.name.partition(".")[0], []).append(formula)
     order = [*_CHAPTERS, *(room for room in rooms if room not in _CHAPTERS)]
     parts = [Part("", rendered("method_lead.jinja", links=links, addresses=addresses))]
@@ -48,19 +83,17 @@ def method_page(formulas: Iterable[Formula], units: System, folders: bool) -> st
         parts.append(Part(title, block))
     description = "How each figure of a build sheet is worked out, with its source."
     way = trail(links, ("Method", addresses.METHOD))
-    return page_markdown("Method", description, parts, units, trail=way)
+    return page_markdown("Method", description, parts, units, trail=way, hide=("navigation",))
 
 
 def cautions_page(units: System, folders: bool) -> str:
     """Print what can hurt people and engines."""
     links = Links(addresses.CAUTIONS, folders)
     parts = [Part("", rendered("cautions_lead.jinja"))]
-    parts += [
-        Part("", rendered("caution.jinja", caution=caution)) for caution in CAUTIONS.values()
-    ]
+    parts += [Part("", rendered("caution.jinja", caution=caution)) for caution in CAUTIONS.values()]
     description = "What can hurt people and engines around a dyno and a boosted engine."
     way = trail(links, ("Cautions", addresses.CAUTIONS))
-    return page_markdown("Cautions", description, parts, units, trail=way)
+    return page_markdown("Cautions", description, parts, units, trail=way, hide=("navigation",))
 
 
 def units_page(units: System, folders: bool) -> str:

@@ -20,8 +20,8 @@ from specgen.archive.model import Archive
 from specgen.publish import addresses, blower_pages, index_pages, reference_pages, sheet_page
 from specgen.publish.addresses import Links
 from specgen.publish.data import sheet_json
-from specgen.publish.markup import rendered
 from specgen.publish.page import wrapped
+from specgen.publish.rendering import rendered
 from specgen.vocabulary import System
 
 _MARKER = re.compile(r"<!--\s*specgen:\s*([\w-]*)\s*-->")
@@ -88,7 +88,7 @@ class Site:
         yield Item(addresses.BUILDS, builds, "Builds")
         blowers = blower_pages.blowers_page(self.archive, units, folders)
         yield Item(addresses.BLOWERS, blowers, "Blowers")
-        method = reference_pages.method_page(method_formulas(), units, folders)
+        method = reference_pages.method_page(units, folders)
         yield Item(addresses.METHOD, method, "Method")
         yield Item(addresses.CAUTIONS, reference_pages.cautions_page(units, folders), "Cautions")
         yield Item(addresses.UNITS, reference_pages.units_page(units, folders), "Units")
@@ -127,6 +127,13 @@ class Site:
                 date=newest(self.archive, build_id),
             )
             yield Item(addresses.build_data(build_id), sheet_json(self.archive, sheet))
+            yield from self._files_of(build_id)
+
+    def _files_of(self, build_id: str) -> Iterator[Item]:
+        """The build's own files as they were read."""
+        for file, text in self.archive.sources.items():
+            if file.startswith(f"{build_id}/"):
+                yield Item(f"builds/{file}", text)
 
     def _redirects(self) -> Iterator[Item]:
         """A page at each former id that leads to the build's new address."""

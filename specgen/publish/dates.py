@@ -1,0 +1,25 @@
+"""Dates as a page prints them, the same in every locale."""
+
+from __future__ import annotations
+
+import datetime
+
+_MONTHS = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+]
+
+
+def day_words(day: datetime.date) -> str:
+    """Print a date such as "14 May 2025"."""
+    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"

@@ -1,0 +1,235 @@
+"""From a sheet to the plain series that charts draw; the only room that knows both sides."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from markupsafe import Markup
+from numpy.typing import NDArray
+
+from specgen.analysis.ladder import Step
+from specgen.analysis.row import COVERAGE, Row
+from specgen.analysis.sheet import PullSheet, SetupSheet, Sheet
+from specgen.physics import layout
+from specgen.physics.correction import STANDARDS
+from specgen.publish import charts, charts_air, charts_words
+from specgen.publish.charts_series import Chart, Series
+from specgen.publish.figures import words_in_both
+from specgen.publish.markup import safe
+from specgen.vocabulary import System
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A chart ready for a page: what it finds, in both unit systems, and its two drawings."""
+
+    caption: Markup
+    wide: Markup
+    narrow: Markup
+
+
+def _drawing(chart: Chart, caption: Markup | None = None) -> Drawing:
+    """Take over a finished chart; its SVG escapes every text it was given."""
+    return Drawing(caption or safe(chart.title), Markup(chart.wide), Markup(chart.narrow))
+
+
+def has_power(sheet: Sheet) -> bool:
+    """Whether the leading pull has a power curve."""
+    return sheet.best is not None and sheet.best.rows["power_curve"].present
+
+
+def power(sheet: Sheet, units: System) -> Drawing | None:
+    """Draw power and torque of the leading pull, with the observed curve where it differs."""
+    best = sheet.best
+    if best is None or not has_power(sheet):
+        return None
+    series = list(_power_series(best))
+    corrected = best.rows["power"].standing.startswith("corrected")
+    chart = charts.power_and_torque(
+        series,
+        measured_at=best.session.dyno.measured_at.value,
+        standard=_standard(sheet) if corrected else None,
+        system=units,
+    )
+    caption = words_in_both(lambda system: charts_words.curves_title(series, system))
+    return _drawing(chart, caption)
+
+
+def _standard(sheet: Sheet) -> str | None:
+    key = sheet.archive.settings.correction.value
+    return STANDARDS[key].title if key in STANDARDS else None
+
+
+def _power_series(pull: PullSheet) -> list[Series]:
+    """The curve a page leads with, and the observed one where a correction lies between."""
+    speeds = pull.rows["speed_curve"].curve
+    corrected = pull.rows["power"].standing.startswith("corrected")
+    series = []
+    for kind in ("power", "torque"):
+        shown, observed = pull.rows[f"{kind}_curve"], pull.rows[f"observed_{kind}_curve"]
+        series.append(
+            Series(
+                pull.setup.title,
+                kind,
+                speeds,
+                shown.curve,
+                "measured" if observed.present else "reported",
+                _band(shown),
+                emphasis=True,
+                corrected=corrected,
+            )
+        )
+        if corrected and observed.present and not np.allclose(shown.curve, observed.curve,
+                                                              equal_nan=True):  # fmt: skip
+            series.append(Series("Observed", kind, speeds, observed.curve))
+    return series
+
+
+def _band(row: Row) -> Floats | None:
+    """The expanded uncertainty of a curve; None where none is known."""
+    spread = row.uncertainty
+    if spread is None:
+        return None
+    return np.broadcast_to(np.asarray(COVERAGE * spread), row.curve.shape).astype(np.float64)
+
+
+def boost(sheet: Sheet, units: System) -> Drawing | None:
+    """Draw boost measured and estimated, of the leading setup, with the limit if there is one."""
+    setup = sheet.best.setup if sheet.best else next(iter(sheet.setups), None)
+    if setup is None or sheet.build.induction.natural is not None:
+        return None
+    series = _boost_series(sheet, setup)
+    if not any(item.recorded and item.standing != "limit" for item in series):
+        return None
+    chart = charts.boost(series, system=units)
+    return _drawing(chart, words_in_both(lambda system: charts_words.boost_title(series, system)))
+
+
+def _boost_series(sheet: Sheet, setup: SetupSheet) -> list[Series]:
+    series = []
+    if sheet.best is not None and sheet.best.rows["boost_curve"].present:
+        rows = sheet.best.rows
+        curve = rows["boost_curve"]
+        series.append(
+            Series("Measured", "boost", rows["speed_curve"].curve, curve.curve, "measured",
+                   _band(curve), emphasis=True)
+        )  # fmt: skip
+    estimate = setup.rows["estimated_boost"]
+    if estimate.present:
+        series.append(
+            Series("Estimated", "boost", setup.rows["speed"].curve, estimate.curve, "estimated",
+                   _band(estimate), emphasis=not series)
+        )  # fmt: skip
+    limit = sheet.engine["limit_boost"]
+    if limit.present and series:
+        x = series[0].x
+        series.append(Series("Limit", "boost", x, np.full_like(x, limit.scalar), "limit"))
+    return series
+
+
+def spark(sheet: Sheet) -> Markup:
+    """Draw the leading power curve as a tiny line; nothing where there is none."""
+    if sheet.best is None or not has_power(sheet):
+        return Markup("")
+    rows = sheet.best.rows
+    return Markup(charts.sparkline(rows["speed_curve"].curve, rows["power_curve"].curve))
+
+
+def ladder_marks(steps: tuple[Step, ...]) -> list[Markup]:
+    """Draw each step's estimated band with its measured dot, all on one scale."""
+    ends = [end for step in steps for end in _ends(step)]
+    if not ends:
+        return [Markup("") for _ in steps]
+    low, high = min(0.0, *ends), max(ends)
+    return [_mark(step, low, high) for step in steps]
+
+
+def _ends(step: Step) -> list[float]:
+    """Everything a step's drawing must have room for."""
+    rows = [row for row in (step.measured_boost, step.estimated_boost) if row and row.present]
+    widths = [(row.scalar, row.expanded or 0.0) for row in rows]
+    return [end for value, width in widths for end in (value - width, value + width)]
+
+
+def _mark(step: Step, low: float, high: float) -> Markup:
+    estimate, measured = step.estimated_boost, step.measured_boost
+    if not estimate.present:
+        return Markup("")
+    width = estimate.expanded or 0.0
+    value = measured.scalar if measured is not None and measured.present else None
+    return Markup(
+        charts.ladder_mark(value, estimate.scalar - width, estimate.scalar + width, low, high)
+    )
+
+
+def air_path(sheet: Sheet, units: System) -> Drawing | None:
+    """Draw the way of the air to scale."""
+    path = sheet.air_path
+    if path is None:
+        return None
+    stations = [
+        charts.Station(
+            station.title,
+            station.pressure.scalar,
+            station.temperature.scalar,
+            "measured" if station.pressure.basis == "measured" else "estimated",
+        )
+        for station in path.stations
+    ]
+    chart = charts.air_path(stations, system=units)
+    return _drawing(chart, words_in_both(lambda system: charts_air.air_title(stations, system)))
+
+
+#: Measures of a limit's bar in pixels: full width is somewhat more than the limit.
+_BAR_WIDTH, _BAR_HEIGHT, _BAR_LIMIT = 180, 14, 160
+
+_BAR = Markup(
+    '<svg class="sg-bar" width="{width}" height="{height}" viewBox="0 0 {width} {height}" '
+    'aria-hidden="true" focusable="false">'
+    '<rect class="sg-bar-room" x="0" y="4" width="{limit}" height="6"/>'
+    '<rect class="sg-bar-used" x="0" y="4" width="{used}" height="6"/>'
+    '<path class="sg-bar-limit" d="M{limit} 0V{height}"/></svg>'
+)
+
+
+def limit_bar(share: float) -> Markup:
+    """Draw a share of a limit as a bar towards the limit's tick; the words beside it say it all."""
+    used = min(max(share, 0.0) * _BAR_LIMIT, _BAR_WIDTH)
+    return _BAR.format(width=_BAR_WIDTH, height=_BAR_HEIGHT, limit=_BAR_LIMIT, used=f"{used:.1f}")
+
+
+def belt(sheet: Sheet, units: System) -> Drawing | None:
+    """Draw the belt's path to scale, where the whole layout is recorded and has a path."""
+    placed = _placed(sheet)
+    if len(placed) < 2:
+        return None
+    try:
+        path = layout.belt_path([pulley for _, pulley in placed])
+    except ValueError:
+        return None
+    pulleys = [
+        charts.Pulley(name, item.x, item.y, item.diameter, item.side, wrap)
+        for (name, item), wrap in zip(placed, path.wraps, strict=True)
+    ]
+    spans = [(span.start, span.end) for span in path.spans]
+    return _drawing(charts.belt_layout(pulleys, spans, system=units))
+
+
+def _placed(sheet: Sheet) -> list[tuple[str, layout.LayoutPulley]]:
+    """The pulleys of the layout; crank and blower take their diameters from the drive."""
+    drive = sheet.build.drive
+    own = {"crank": drive.crank_pulley, "blower": drive.blower_pulley}
+    placed = []
+    for item in drive.layout:
+        diameter = own.get(item.pulley.value) or item.diameter
+        if diameter is None:
+            return []
+        outside = item.side is not None and item.side.value == "outside"
+        side: Literal["inside", "outside"] = "outside" if outside else "inside"
+        pulley = layout.LayoutPulley(item.x.value, item.y.value, diameter.value, side)
+        placed.append((item.pulley.value, pulley))
+    return placed

@@ -1,0 +1,139 @@
+"""Where the figures of one page come from: every figure printed is remembered and explained once.
+
+A page prints its figures through here. At its end stands every row that was printed, and every
+row that one rests on, inputs before results, each opening to formula, inputs and source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Any
+
+import numpy as np
+from markupsafe import Markup
+
+from specgen.analysis.row import Row
+from specgen.archive.model import Given
+from specgen.publish.addresses import Links
+from specgen.publish.figures import figure, in_both, value_text, words_in_both
+from specgen.publish.markup import safe
+from specgen.publish.page import Part
+from specgen.publish.rendering import rendered
+from specgen.vocabulary import System, quantity
+
+_BASIS = {
+    "stated": "written in the file",
+    "measured": "measured",
+    "derived": "worked out",
+    "default": "assumed",
+    "estimated": "estimated",
+    "fitted": "fitted to its pulls",
+    "absent": "not there",
+}
+
+
+class Provenance:
+    """The rows that one page shows."""
+
+    def __init__(self, links: Links) -> None:
+        self.links = links
+        self._rows: dict[tuple[str, str], Row] = {}
+        self._anchors: dict[tuple[str, str], str] = {}
+
+    def show(self, row: Row | None, *, bare: bool = False) -> Markup:
+        """Print a row and remember it; `bare` leaves its uncertainty out."""
+        if row is None or not row.present:
+            return figure(row)
+        self._remember(row)
+        return figure(row, self.anchor(row), bare=bare)
+
+    def reasoned(self, row: Row) -> Markup:
+        """Print a row, or in words why it is absent."""
+        if row.present:
+            return self.show(row)
+        return Markup('<span class="sg-absent">{}</span>').format(safe(row.reason))
+
+    def written(self, key: str, title: str, given: Given[Any] | None) -> Markup:
+        """Print a value of the archive that no table of rows makes; "" where it is not written."""
+        if given is None:
+            return Markup("")
+        if given.quantity is None:
+            return safe(given.text or str(given.value))
+        printed = self.show(self.row_of(key, title, given))
+        if given.at is None:
+            return printed
+        return Markup("{} at {}").format(printed, self.written(f"{key}-at", title, given.at))
+
+    def row_of(self, key: str, title: str, given: Given[Any]) -> Row:
+        """Make the row of a written value."""
+        shown = quantity(given.quantity or "ratio")
+        value = float(given.value)
+        return Row(key, "file", title, shown, "stated", value, place=given.place, text=given.text)
+
+    def anchor(self, row: Row) -> str:
+        """The row's address on this page; unlike rows never share one."""
+        name = (row.scope, row.key)
+        if name not in self._anchors:
+            plain = re.sub(r"[^\w.-]+", "-", row.anchor)
+            taken = set(self._anchors.values())
+            self._anchors[name] = plain if plain not in taken else f"{plain}-{len(taken)}"
+        return self._anchors[name]
+
+    def _remember(self, row: Row) -> None:
+        """Keep a row and all it rests on, inputs first."""
+        name = (row.scope, row.key)
+        if name in self._rows:
+            return
+        for part in (*row.inputs, *((row.at,) if row.at else ())):
+            if part.present:
+                self._remember(part)
+        self._rows[name] = row
+
+    def groups(self, titles: dict[str, str]) -> Iterator[tuple[str, list[Row]]]:
+        """The remembered rows by scope, in the order of `titles`, what has no title last."""
+        last = "Written in the file, shown as it stands"
+        for scope in [*titles, None]:
+            rows = [
+                row
+                for row in self._rows.values()
+                if row.scope == scope or (scope is None and row.scope not in titles)
+            ]
+            if rows:
+                yield titles[scope] if scope is not None else last, rows
+
+    def part(self, titles: dict[str, str], method: str) -> Part:
+        """Print the section that explains every figure of the page."""
+        block = rendered(
+            "provenance.jinja",
+            groups=list(self.groups(titles)),
+            page=self,
+            method=method,
+            basis=_BASIS,
+            value=self.value,
+            plain=self.plain,
+        )
+        return Part("Where the figures come from", block, searchable=False)
+
+    def plain(self, row: Row) -> Markup:
+        """Print an input's value shortly: no link, no uncertainty; a curve is named as one."""
+        if row.is_curve:
+            return safe("over speed")
+        shown, value, expanded = row.quantity, row.scalar, row.expanded
+        return words_in_both(lambda system: shown.text(value, system, expanded))
+
+    def value(self, row: Row) -> Markup:
+        """Print a row's own value without a link; a curve by its ends and its points."""
+        if not row.is_curve:
+            return figure(row)
+        known = row.curve[np.isfinite(row.curve)]
+        if not known.size:
+            return Markup('<span class="sg-absent">no value</span>')
+        low, high, shown = float(known.min()), float(known.max()), row.quantity
+
+        def printed(system: System) -> Markup:
+            return Markup("{} to {}").format(
+                safe(shown.number(low, system)), value_text(shown, high, system)
+            )
+
+        return Markup("{}, {} points").format(in_both(printed), str(known.size))

@@ -1,0 +1,141 @@
+"""A build's sheet as a page: its parts in order, each only where there is something to say."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from specgen.analysis.sheet import Sheet
+from specgen.analysis.words import (
+    BLOWERS,
+    DYNOS,
+    MEASURING_POINTS,
+    engine_words,
+    fuel_words,
+    induction_words,
+)
+from specgen.archive.model import Archive, Build
+from specgen.publish import addresses, sheet_end, sheet_record, sheet_results, sheet_tests
+from specgen.publish.addresses import Links
+from specgen.publish.dates import day_words
+from specgen.publish.page import Part, page_markdown, trail
+from specgen.publish.provenance import Provenance
+from specgen.publish.rendering import rendered
+from specgen.vocabulary import System
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """What a sheet needs to know of the site around it."""
+
+    folders: bool = True
+    before: Build | None = None
+    after: Build | None = None
+    edit: str = ""
+    site_url: str = ""
+
+
+def sheet_page(archive: Archive, sheet: Sheet, around: Surroundings) -> str:
+    """Print one build's sheet."""
+    links = Links(addresses.build(sheet.id), around.folders)
+    figures = Provenance(links)
+    units: System = "imperial" if archive.settings.units.value == "imperial" else "metric"
+    parts = list(_parts(sheet, figures, units, around))
+    way = trail(
+        links, ("Builds", addresses.BUILDS), (sheet.build.title.value, addresses.build(sheet.id))
+    )
+    return page_markdown(
+        sheet.build.title.value, description(sheet), parts, units, trail=way, hide=("navigation",)
+    )
+
+
+def description(sheet: Sheet) -> str:
+    """The sheet in one plain sentence."""
+    if sheet.build.summary:
+        return sheet.build.summary.value
+    return f"{_what(sheet)}.".capitalize()
+
+
+def _what(sheet: Sheet) -> str:
+    kind = sheet.blower.kind.value if sheet.blower else None
+    return f"{engine_words(sheet.build)}, {induction_words(sheet.build, kind)}"
+
+
+def _parts(
+    sheet: Sheet, figures: Provenance, units: System, around: Surroundings
+) -> Iterator[Part]:
+    """All parts in the order a reader meets them; what explains the figures comes after them."""
+    yield Part("", _lead(sheet))
+    yield Part("", _headline(sheet, figures), searchable=False)
+    yield from sheet_results.power_and_torque(sheet, units)
+    yield from sheet_results.ladder(sheet, figures)
+    yield from sheet_results.limits(sheet, figures)
+    yield from sheet_results.air_path(sheet, figures, units)
+    yield from sheet_record.record(sheet, figures, units)
+    yield from sheet_tests.tests(sheet, figures)
+    titles = {scope.name: title for title, scope in sheet.scopes}
+    yield figures.part(titles, figures.links.to(addresses.METHOD))
+    yield from sheet_end.history_part(sheet)
+    yield sheet_end.data_part(sheet, figures.links, around.edit)
+    yield sheet_end.cautions_part(sheet, figures.links)
+    yield Part("", _neighbours(sheet, figures.links, around))
+
+
+def _lead(sheet: Sheet) -> Markup:
+    return rendered("sheet_lead.jinja", summary=description(sheet), facts=list(_facts(sheet)))
+
+
+def _facts(sheet: Sheet) -> Iterator[str]:
+    """The line of facts: tested or planned, where measured, fuel, date."""
+    kind = BLOWERS.get(sheet.blower.kind.value, "blower") if sheet.blower else ""
+    yield _what(sheet).capitalize().replace("v6", "V6").replace("v8", "V8")
+    if sheet.blower:
+        yield f"{sheet.blower.title.value} {kind}".strip()
+    best = sheet.best
+    if best is None:
+        yield "planned, not tested yet"
+    else:
+        session = best.session
+        place = MEASURING_POINTS[session.dyno.measured_at.value]
+        yield f"tested {day_words(session.date.value)}"
+        yield f"{DYNOS[session.dyno.kind.value]}, power {place}"
+    fuels = dict.fromkeys(fuel_words(setup.setup.fuel) for setup in sheet.setups)
+    yield from list(fuels)[:1] if best is None else [fuel_words(best.setup.setup.fuel)]
+    if sheet.archive.settings.invented and sheet.archive.settings.invented.value:
+        yield "invented data"
+
+
+def _headline(sheet: Sheet, figures: Provenance) -> Markup:
+    """Three to five large figures with what stands beneath each."""
+    place = ""
+    if sheet.best:
+        place = MEASURING_POINTS[sheet.best.session.dyno.measured_at.value]
+    cells = []
+    for row in sheet.headline:
+        measured = row.quantity.key in ("power", "torque", "specific_power")
+        notes = [place if measured and sheet.best else "", row.standing or _state(row.basis)]
+        title = row.title.removesuffix(", corrected")
+        notes = [note for note in notes if note and note not in title]
+        cells.append({"title": title, "row": row, "at": row.at, "notes": notes})
+    return rendered("headline.jinja", cells=cells, figures=figures)
+
+
+def _state(basis: str) -> str:
+    return {"estimated": "estimated", "measured": "as measured"}.get(basis, "")
+
+
+def _neighbours(sheet: Sheet, links: Links, around: Surroundings) -> Markup:
+    def reached(build: Build | None) -> tuple[str, str] | None:
+        return (build.title.value, links.to(addresses.build(build.id))) if build else None
+
+    return rendered(
+        "neighbours.jinja",
+        before=reached(around.before),
+        after=reached(around.after),
+        builds=links.to(addresses.BUILDS),
+        address=around.site_url.rstrip("/") + "/" + addresses.served(addresses.build(sheet.id))
+        if around.site_url
+        else "",
+    )

@@ -1,0 +1,57 @@
+"""One page of each kind, picked out of the archive by what it is and not by its name."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from specgen.archive.model import Archive, Build
+
+
+def first(archive: Archive, wanted: Callable[[Build], bool]) -> str:
+    """Path of the first build that is what is wanted."""
+    return f"builds/{next(build.id for build in archive.builds.values() if wanted(build))}/"
+
+
+def ladder(build: Build) -> bool:
+    """Several setups, one of them planned, and curves."""
+    return len(build.setups) >= 4 and any(pull.curve for s in build.sessions for pull in s.pulls)
+
+
+def natural(build: Build) -> bool:
+    """A naturally aspirated engine that was tested."""
+    return build.induction.natural is not None and bool(build.sessions)
+
+
+def peaks_only(build: Build) -> bool:
+    """Nothing but peak figures."""
+    pulls = [pull for session in build.sessions for pull in session.pulls]
+    return bool(pulls) and all(pull.curve is None for pull in pulls)
+
+
+def planned(build: Build) -> bool:
+    """Never tested."""
+    return not build.sessions
+
+
+def layout(build: Build) -> bool:
+    """A drawn belt."""
+    return bool(build.drive.layout)
+
+
+KINDS: dict[str, Callable[[Archive], str]] = {
+    "home": lambda _: "",
+    "builds": lambda _: "builds/",
+    "ladder": lambda archive: first(archive, ladder),
+    "natural": lambda archive: first(archive, natural),
+    "peaks only": lambda archive: first(archive, peaks_only),
+    "planned": lambda archive: first(archive, planned),
+    "layout": lambda archive: first(archive, layout),
+    "blowers": lambda _: "blowers/",
+    "blower": lambda archive: f"blowers/{next(iter(archive.blowers))}/",
+    "method": lambda _: "method/",
+    "cautions": lambda _: "cautions/",
+    "units": lambda _: "units/",
+    "findings": lambda _: "findings/",
+    "first build": lambda _: "write/",
+    "not found": lambda _: "404.html",
+}
