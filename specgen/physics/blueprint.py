@@ -5,9 +5,12 @@ How piston and valves move has a room of its own, `motion`, and can be had from 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import pi
 
-from specgen.physics._domain import Real, above, not_negative, plain, positive
+import numpy as np
+
+from specgen.physics._domain import Array, Real, above, not_negative, plain, positive
 from specgen.physics.motion import ValveEvents as ValveEvents
 from specgen.physics.motion import ValveTiming as ValveTiming
 from specgen.physics.motion import exhaust_events as exhaust_events
@@ -213,6 +216,91 @@ def rod_to_stroke_ratio(rod_length: Real, stroke: Real) -> Real:
     return rod_length / stroke
 
 
+def compression_ratio_spread(ratios: Sequence[Real]) -> Real:
+    """How far the compression ratios of an engine's cylinders lie apart.
+
+    Equation:
+        spread = max(r_1 ... r_z) - min(r_1 ... r_z)
+
+    Parameters:
+        ratios: compression ratio of each cylinder, r_1 ... r_z [1], 5 to 16
+
+    Returns:
+        largest less smallest [1]
+
+    Raises:
+        ValueError: if there is none, or one is not above one
+
+    Example:
+        >>> round(float(compression_ratio_spread([9.0, 8.9, 9.05])), 3)
+        0.15
+
+    Source:
+        definition
+    """
+    _some(ratios)
+    return plain(np.max(_arrays(ratios), axis=0) - np.min(_arrays(ratios), axis=0))
+
+
+def mean_compression_ratio(ratios: Sequence[Real]) -> Real:
+    """Mean of the compression ratios of an engine's cylinders.
+
+    Equation:
+        r = (r_1 + ... + r_z) / z
+
+    Parameters:
+        ratios: compression ratio of each cylinder, r_1 ... r_z [1], 5 to 16
+
+    Returns:
+        mean [1]
+
+    Raises:
+        ValueError: if there is none, or one is not above one
+
+    Example:
+        >>> round(float(mean_compression_ratio([9.0, 8.9, 9.1])), 3)
+        9.0
+
+    Source:
+        definition
+    """
+    _some(ratios)
+    return plain(np.mean(_arrays(ratios), axis=0))
+
+
+def boosted_compression_ratio(compression_ratio: Real, boost: Real, air_pressure: Real) -> Real:
+    """Rough effective compression ratio with boost: a rule of thumb of the trade.
+
+    It knows nothing of temperature, fuel, mixture, chamber or ignition, so that it does not tell
+    whether an engine detonates.
+
+    Equation:
+        r_b = r (1 + p_b / p)
+
+    Parameters:
+        compression_ratio: geometric compression ratio, r [1], 5 to 16
+        boost: pressure in the manifold above the air's, p_b [Pa], -50e3 to 300e3
+        air_pressure: pressure of the air outside, p [Pa], 50e3 to 110e3
+
+    Returns:
+        rough effective ratio, r_b [1]
+
+    Raises:
+        ValueError: if the ratio is not above one, or the air's or the manifold's pressure is zero
+            or below
+
+    Example:
+        >>> boosted_compression_ratio(9.0, 50e3, 100e3)
+        13.5
+
+    Source:
+        rule of thumb; common practice, no source
+    """
+    above(1.0, "one", compression_ratio=compression_ratio)
+    positive(air_pressure=air_pressure, manifold_pressure=air_pressure + boost)
+    return compression_ratio * (1.0 + boost / air_pressure)
+
+
 def effective_compression_ratio(
     compression_ratio: Real, intake_closing: Real, stroke: Real, rod_length: Real
 ) -> Real:
@@ -244,3 +332,13 @@ def effective_compression_ratio(
     above(1.0, "one", compression_ratio=compression_ratio)
     position = piston_position(pi + intake_closing, stroke, rod_length)
     return plain(1.0 + (compression_ratio - 1.0) * position / stroke)
+
+
+def _arrays(values: Sequence[Real]) -> Array:
+    return np.stack(np.broadcast_arrays(*(np.asarray(value, dtype=np.float64) for value in values)))
+
+
+def _some(ratios: Sequence[Real]) -> None:
+    above(0, "zero", number_of_cylinders=float(len(ratios)))
+    for ratio in ratios:
+        above(1.0, "one", compression_ratio=ratio)
