@@ -11,7 +11,7 @@ from tests.accuracy.judging import Verdict, judge
 from tests.accuracy.workshop import draw_case
 from tests.accuracy.writing import from_one, from_three
 
-#: Builds of one archive; a long run is cut into several, so that its sheets need not all be held.
+#: Most builds of one archive: a long run is cut, so that its sheets need not all be held at once.
 _BATCH = 25
 
 
@@ -25,7 +25,8 @@ def run_batch(seed: int, numbers: range) -> list[Verdict]:
 
 def run_all(builds: int, seed: int, processes: int = 1) -> list[Verdict]:
     """Judge so many builds; the same verdicts whatever the number of processes."""
-    batches = [range(at, min(at + _BATCH, builds)) for at in range(0, builds, _BATCH)]
+    size = min(_BATCH, -(-builds // processes))
+    batches = [range(at, min(at + size, builds)) for at in range(0, builds, size)]
     if processes == 1:
         return [verdict for numbers in batches for verdict in run_batch(seed, numbers)]
     with ProcessPoolExecutor(processes, mp_context=get_context("spawn")) as pool:
