@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from specgen.analysis.calibration import SURPRISING, Trace
+from specgen.analysis.estimate import Kind
+from specgen.analysis.estimate_table import kind_of, rule_of
 from specgen.analysis.row import Row
 
 if TYPE_CHECKING:
@@ -21,6 +23,9 @@ if TYPE_CHECKING:
 
 #: A stretch of a trace counts as "where it was short" from this many standard deviations.
 _CLEAR, _NOTHING = 1.5, 1.0
+
+#: A pulley of the blower's own list this near to the one that would fit is taken to be it.
+_PULLEY_STEP = 2.6e-3
 
 #: A measured blower speed this much below the drive's is slip.
 _SLIP = 0.01
@@ -183,8 +188,11 @@ def _wrong_pulley(case: _Case) -> Sequence[Cause]:
     if meant is None:
         return ()
     words, known = meant
-    weight = 4 if known else 1
-    return (Cause("A wrong pulley in the file", (words,), weight),)
+    power = case.traces.get("power")
+    if power is not None and power.size < _CLEAR:
+        against = "against it: power is as predicted for the written one"
+        return (Cause("A wrong pulley in the file", (words, against), -1),)
+    return (Cause("A wrong pulley in the file", (words,), 4 if known else 1),)
 
 
 def _sensor(case: _Case) -> Sequence[Cause]:
@@ -284,22 +292,32 @@ def _blower_speed_shortfall(case: _Case) -> float | None:
 
 def _pulley_meant(case: _Case) -> tuple[str, bool] | None:
     """The blower pulley that would give the measured boost, and whether the blower has one."""
-    predicted, pulley = case.setup.held_out["estimated_boost"], case.setup.rows["blower_pulley"]
-    measured, pressure = case.pull.rows["boost_curve"], case.setup.rows["estimate_pressure"]
-    if not (predicted.present and pulley.present and measured.present):
+    pulley, measured = case.setup.rows["blower_pulley"], case.pull.rows["boost_curve"]
+    kind = kind_of(case.setup.rows)
+    if kind is None or not (pulley.present and measured.present):
         return None
-    ratio = _pressure_ratio_off(case, predicted, measured, pressure.scalar)
-    wanted = pulley.scalar / ratio
+    wanted = pulley.scalar / _ratio_that_fits(case, kind, measured)
     offered = [item.value for item in case.sheet.blower.pulleys] if case.sheet.blower else []
     near = min(offered, key=lambda size: abs(size - wanted), default=None)
-    known = near is not None and abs(near - wanted) < 1.5e-3 and near != pulley.scalar
+    known = near is not None and abs(near - wanted) < _PULLEY_STEP and near != pulley.scalar
     text = pulley.quantity.text(near if known and near else wanted, "metric")
     tail = ", which this blower comes with" if known else ""
     return f"a blower pulley of about {text}{tail} would give the measured boost", known
 
 
-def _pressure_ratio_off(case: _Case, predicted: Row, measured: Row, pressure: float) -> float:
-    """Measured over predicted manifold pressure, which goes nearly with the blower's speed."""
-    speeds = case.pull.rows["speed_curve"].curve
-    model = np.interp(speeds, case.setup.held_out["speed"].curve, predicted.curve)
-    return float(np.nanmean((measured.curve + pressure) / (model + pressure)))
+def _ratio_that_fits(case: _Case, kind: Kind, measured: Row) -> float:
+    """By what the speed ratio must be multiplied so that the model gives the measured boost."""
+    rows, speeds = case.setup.held_out, case.pull.rows["speed_curve"].curve
+    rule = rule_of(rows, kind)
+    keys = {**rule.inputs, **rule.options}
+    values = {name: rows[key].value for name, key in keys.items() if rows[key].present}
+    scales = np.linspace(0.7, 1.4, 71)
+    chosen = speeds[np.linspace(0, len(speeds) - 1, min(9, len(speeds))).astype(int)]
+    cases = {name: np.full((len(scales), len(chosen)), value) for name, value in values.items()
+             if not isinstance(value, np.ndarray)}  # fmt: skip
+    cases["speed"] = np.tile(chosen, (len(scales), 1))
+    cases["speed_ratio"] = cases["speed_ratio"] * scales[:, None]
+    boost = rule.function(**{name: item.ravel() for name, item in cases.items()})["boost"]
+    wanted = np.interp(chosen, speeds, measured.curve)
+    misses = np.nanmean(np.abs(np.reshape(boost, cases["speed"].shape) - wanted), axis=1)
+    return float(scales[int(np.nanargmin(misses))])

@@ -94,6 +94,13 @@ def bend(share: Value, shape: tuple[Value, ...]) -> Value:
     return np.asarray(sum(w * value for w, value in zip(weights, shape, strict=True)))
 
 
+def _demand(values: dict[str, Any]) -> Demand:
+    """The engine; how boost changes its breathing only where its compression ratio is known."""
+    return Demand(
+        values["swept_volume"], values["volumetric_efficiency"], values.get("compression_ratio")
+    )
+
+
 def displacement_blower(values: dict[str, Any], losses: Losses) -> Match:
     """Balance with a blower that displaces; see `matching.match` for the equations."""
     pressure, temperature = values["pressure"], values["temperature"]
@@ -111,7 +118,7 @@ def displacement_blower(values: dict[str, Any], losses: Losses) -> Match:
     return matching.match(
         values["speed"],
         losses.inlet(pressure, temperature, flow),
-        Demand(values["swept_volume"], values["volumetric_efficiency"]),
+        _demand(values),
         supply,
         losses.cooler(temperature, density, flow),
     )
@@ -126,7 +133,7 @@ def centrifugal_blower(values: dict[str, Any], losses: Losses) -> Match:
     return matching.match_centrifugal(
         values["speed"],
         losses.inlet(pressure, temperature, flow),
-        Demand(values["swept_volume"], values["volumetric_efficiency"]),
+        _demand(values),
         values["design_ratio"],
         values["design_speed"],
         values["isentropic_efficiency"],
@@ -144,7 +151,7 @@ def natural(values: dict[str, Any], losses: Losses) -> Match:
     return matching.match_without_blower(
         values["speed"],
         losses.inlet(pressure, temperature, flow * losses.reference_speed),
-        Demand(values["swept_volume"], values["volumetric_efficiency"]),
+        _demand(values),
     )
 
 

@@ -102,7 +102,10 @@ _OWN: dict[Kind, dict[str, str]] = {
     },
     "natural": {"reference_ratio": "one"},
 }
-_OPTIONS = {"coolant_temperature": "coolant_temperature"}
+_OPTIONS = {
+    "coolant_temperature": "coolant_temperature",
+    "compression_ratio": "compression_ratio",
+}
 _FORMULAS: dict[Kind, Callable[..., Any]] = {
     "displacement": matching.match,
     "centrifugal": matching.match_centrifugal,

@@ -41,6 +41,7 @@ def match(
 
     Equation:
         D n_b eta_v rho_1 = eta_e V_d n rho_3 / 2,  n_b = i n
+        eta_e = eta_outside [r - (p_0/p_3)^(1/k)] / (r - 1) (T_3/T_0)^0.5 where r is given
         eta_v = eta_0 - (A / D) (2 (PR - 1) R T_1)^0.5 / n_b
         T_2 = T_1 + w / (rho_1 eta_v c_p),  T_3 = T_2 - eps (T_2 - T_c)
         p_1 = p_0 - k m^2 / rho_0,  p_3 = PR p_1 - k_c m^2 / rho_2
@@ -67,12 +68,13 @@ def match(
 
     Source:
         mass and energy balance; closed forms in the tests (computed). Leakage as in
-        blower.slip_speed: unfitted, carry 5 points on eta_v.
+        blower.slip_speed: unfitted, carry 5 points on eta_v. Breathing under boost as in
+        breathing.boosted_volumetric_efficiency, Rajput Ex 7.9 (RESTATED), with p_1 for p_0.
     """
     n = _speeds(speed, inlet, demand, supply, cooler)
     swept = supply.displacement * supply.speed_ratio * n
     swallowed = 0.5 * demand.volumetric_efficiency * demand.swept_volume * n
-    side = _Side(inlet, supply, cooler, swept, swallowed)
+    side = _Side(inlet, supply, cooler, swept, swallowed, demand)
     root, solved = first_crossing(side.surplus, -np.sqrt(1.0 - LOWEST_PRESSURE_RATIO), side.end)
     ratio, eta_v, heat = side.state(np.where(solved, root, np.nan))
     flow_ratio = swept * eta_v / (inlet.gas_constant * inlet.temperature)
@@ -105,8 +107,15 @@ class _Side:
     """
 
     def __init__(
-        self, inlet: Inlet, supply: Supply, cooler: Cooler | None, swept: Array, swallowed: Array
+        self,
+        inlet: Inlet,
+        supply: Supply,
+        cooler: Cooler | None,
+        swept: Array,
+        swallowed: Array,
+        demand: Demand,
     ) -> None:
+        self.demand = demand
         self.swept, self.swallowed, self.supply, self.inlet = swept, swallowed, supply, inlet
         self.cooler = cooler or Cooler(0.0, inlet.temperature)
         self.slope = (
@@ -142,8 +151,13 @@ class _Side:
     def surplus(self, root: Array) -> Array:
         """Give what the blower delivers beyond what is swallowed, times R T_3 / p_1."""
         ratio, eta_v, heat = self.state(root)
-        delivered = self.swept / self.inlet.temperature * self.charge_heat(eta_v, heat)
-        return delivered - self.swallowed * self.manifold_over_inlet(ratio, eta_v, heat)
+        charge = self.charge_heat(eta_v, heat)
+        delivered = self.swept / self.inlet.temperature * charge
+        manifold = self.manifold_over_inlet(ratio, eta_v, heat)
+        if self.demand.compression_ratio is None:
+            return delivered - self.swallowed * manifold
+        warmth = charge / (np.maximum(eta_v, 1e-3) * self.inlet.temperature)
+        return delivered - self.swallowed * manifold * self.demand.response(manifold, warmth)
 
     def reason(self, solved: NDArray[np.bool_]) -> str | None:
         """Say why some speeds have no balance."""
@@ -266,7 +280,8 @@ def _known_ratio(
     cooler = cooler or Cooler(0.0, inlet.temperature)
     charge = hot - cooler.effectiveness * (hot - cooler.coolant_temperature)
     R = inlet.gas_constant
-    swallowed = 0.5 * demand.volumetric_efficiency * demand.swept_volume * n / (R * charge)
+    breathing = demand.volumetric_efficiency * demand.response(ratio, charge / inlet.temperature)
+    swallowed = 0.5 * breathing * demand.swept_volume * n / (R * charge)
     # z = p_3/p_1 solves z + C z^2 = PR with C PR as below.
     curvature = cooler.loss_coefficient * swallowed**2 * R * hot
     manifold = 2.0 * ratio / (1.0 + np.sqrt(1.0 + 4.0 * curvature))

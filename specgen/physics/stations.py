@@ -14,13 +14,14 @@ from numpy.typing import NDArray
 from specgen.physics._domain import (
     Array,
     Real,
+    above,
     at_least_one,
     between,
     efficiency,
     not_negative,
     positive,
 )
-from specgen.physics.air import CP_AIR, R_AIR
+from specgen.physics.air import CP_AIR, KAPPA, R_AIR
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -59,16 +60,34 @@ class Demand:
         swept_volume: swept volume of the four-stroke engine, V_d [m3]
         volumetric_efficiency: on the charge's density in the manifold, eta_e [1]; one value, or one
             for each speed
+        compression_ratio: compression ratio, r [1], or None. Where it is given, the volumetric
+            efficiency is the one at the pressure and temperature outside, and goes with boost as in
+            breathing.boosted_volumetric_efficiency
     """
 
     swept_volume: Real
     volumetric_efficiency: Real
+    compression_ratio: Real | None = None
 
     def __post_init__(self) -> None:
         positive(
             swept_volume=self.swept_volume,
             volumetric_efficiency_of_the_engine=(self.volumetric_efficiency),
         )
+        if self.compression_ratio is not None:
+            above(1.0, "volume of the residual gas", compression_ratio=self.compression_ratio)
+
+    def response(self, pressure_ratio: Array, temperature_ratio: Array) -> Real:
+        """Volumetric efficiency against the one outside: residual gas less, heat pick-up less.
+
+        Both ratios are manifold over outside; the exhaust is taken to stand at the pressure
+        outside.
+        """
+        if self.compression_ratio is None:
+            return 1.0
+        residual = np.maximum(pressure_ratio, 0.2) ** (-1.0 / KAPPA)
+        share = (self.compression_ratio - residual) / (self.compression_ratio - 1.0)
+        return np.asarray(share * np.sqrt(np.clip(temperature_ratio, 0.5, 3.0)))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -33,8 +33,8 @@ def test_leaving_a_setup_out_to_first_order_equals_a_refit(lark: Sheet) -> None:
         again = calibrate(kind, [item for item in observations if item.setup != setup])
         assert again is not None
         quick = fit.without(setup)
-        # in units of each unknown's prior: a twentieth is far inside any band
-        assert quick.shifts == pytest.approx(again.shifts, abs=0.15)
+        # what the two would predict, in standard deviations of a reading
+        assert np.abs(fit.slopes @ (quick.shifts - again.shifts)).max() < 0.2
         assert np.sqrt(np.diag(quick.covariance)) == pytest.approx(
             np.sqrt(np.diag(again.covariance)), abs=0.05
         )

@@ -91,7 +91,7 @@ def test_temperature_efficiency_undoes_discharge_temperature(
 
 blowers = st.builds(
     Supply,
-    displacement=st.floats(0.8e-3, 1.6e-3),
+    displacement=st.floats(0.8e-3, 1.3e-3),  # uncooled, more has no balance below PR 6
     speed_ratio=st.floats(1.4, 2.2),
     limit_efficiency=st.floats(0.9, 1.0),
     leak_area=st.floats(0.0, 1e-4),
