@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import cos, dist, hypot, pi, sin
 
 import pytest
@@ -125,3 +126,47 @@ def test_a_smaller_blower_pulley_needs_a_shorter_belt_and_has_less_wrap() -> Non
     before, after = belt_path(DRIVE), belt_path([CRANK, smaller, IDLER])
     assert after.length < before.length
     assert after.wraps[1] < before.wraps[1]
+
+
+def moved(pulleys: Sequence[LayoutPulley], dx: float, dy: float) -> list[LayoutPulley]:
+    """Give the same layout drawn from another origin."""
+    return [LayoutPulley(p.x + dx, p.y + dy, p.diameter, p.side) for p in pulleys]
+
+
+@pytest.mark.parametrize(("dx", "dy"), [(0.7, -0.4), (-1.3, 0.2), (0.05, 2.0)])
+def test_the_origin_does_not_matter(dx: float, dy: float) -> None:
+    """A layout drawn from another origin has the same belt and the same faults."""
+    path, elsewhere = belt_path(DRIVE), belt_path(moved(DRIVE, dx, dy))
+    assert elsewhere.length == pytest.approx(path.length, rel=1e-12)
+    assert elsewhere.wraps == pytest.approx(path.wraps, rel=1e-9)
+    for fault, pulleys in FAULTS.items():
+        with pytest.raises(ValueError, match=fault):
+            belt_path(moved(pulleys, dx, dy))
+
+
+SQUARE = [LayoutPulley(x, y, 0.1) for x, y in ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0))]
+FAULTS = {
+    "overlap or touch": [LayoutPulley(0.0, 0.0, 0.3), LayoutPulley(0.15, 0.0, 0.1)],
+    "closes no loop": [SQUARE[0], SQUARE[2], SQUARE[1], SQUARE[3]],
+    "crosses itself": [*SQUARE[:2], LayoutPulley(0.5, 0.5, 0.1, "outside")],
+    "from pulley 1 to pulley 2 runs into pulley 4": [
+        *SQUARE[:3],
+        LayoutPulley(0.5, 0.3, 0.72, "outside"),
+        SQUARE[3],
+    ],
+}
+
+
+@pytest.mark.parametrize(("diameter", "clear"), [(0.698, True), (0.702, False)])
+def test_a_millimetre_decides_whether_the_belt_runs_clear(diameter: float, clear: bool) -> None:
+    """An idler that ends a millimetre above the lower strand is clear of it, one below is not."""
+    pulleys = [*SQUARE[:3], LayoutPulley(0.5, 0.3, diameter, "outside"), SQUARE[3]]
+    assert (layout_or_none(pulleys) is not None) == clear
+
+
+def layout_or_none(pulleys: Sequence[LayoutPulley]) -> tuple[float, ...] | None:
+    """Give the wraps, or None where there is no path."""
+    try:
+        return layout_wraps(pulleys)
+    except ValueError:
+        return None

@@ -215,3 +215,20 @@ def test_five_litre_engine_with_and_without_cooler() -> None:
         298.15, 101325.0, 101325.0 * (closed - 1.0), 1.0, gas_constant
     )
     assert float(found.discharge_temperature[0]) == pytest.approx(float(from_work), rel=1e-12)
+
+
+def test_constants_that_stand_in_no_formula() -> None:
+    """E85 is 51 to 83 % ethanol (AFDC, READ); ISO 1585 permits these ranges (from memory)."""
+    assert blends.PUMP_E85_ETHANOL == (0.51, 0.83)
+    permitted = correction.STANDARDS["iso-1585"]
+    assert permitted.factor_range == (0.93, 1.07)
+    assert permitted.temperature_range == (288.15, 308.15)
+
+
+def test_names_of_fuels() -> None:
+    """One component keeps its name; a blend says its shares by volume."""
+    assert blends.blend({"petrol": 0.0, "ethanol": 1.0}).name == "ethanol"
+    e85 = blends.blend({"petrol": 0.15, "ethanol": 0.85})
+    assert e85.name == "15 % petrol, 85 % ethanol"
+    assert "petrol: " in e85.source
+    assert "ethanol: " in e85.source
