@@ -20,7 +20,8 @@ def test_estimated_boost_and_power_spread_as_drawn(tmp_path: Path) -> None:
     """First order through the whole balance agrees with Monte Carlo to a tenth."""
     rows = sheet(tmp_path, COOLED).setups[0].rows
     rule = rule_of(rows, "displacement")
-    inputs = {name: rows[key] for name, key in rule.inputs.items()}
+    keys = {**rule.inputs, **rule.options}
+    inputs = {name: rows[key] for name, key in keys.items() if rows[key].present}
     draws, count = np.random.default_rng(5), 4000
     top = float(rows["max_speed"].scalar)
     drawn = {
