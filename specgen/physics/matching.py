@@ -33,6 +33,9 @@ LOWEST_PRESSURE_RATIO, HIGHEST_PRESSURE_RATIO = 0.2, 6.0
 """Where a balance is looked for [1]: from a blower that throttles the engine badly to more than any
 single-stage blower reaches. Source: common practice, no source."""
 
+#: Rounds between breathing and losses; each one takes a tenth or less of the error along.
+_ROUNDS = 14
+
 
 def match(
     speed: Real, inlet: Inlet, demand: Demand, supply: Supply, cooler: Cooler | None = None
@@ -69,7 +72,7 @@ def match(
     Source:
         mass and energy balance; closed forms in the tests (computed). Leakage as in
         blower.slip_speed: unfitted, carry 5 points on eta_v. Breathing under boost as in
-        breathing.boosted_volumetric_efficiency, Rajput Ex 7.9 (RESTATED), with p_1 for p_0.
+        breathing.boosted_volumetric_efficiency, Rajput Ex 7.9 (RESTATED).
     """
     n = _speeds(speed, inlet, demand, supply, cooler)
     swept = supply.displacement * supply.speed_ratio * n
@@ -126,8 +129,8 @@ class _Side:
         self.end = supply.limit_efficiency / np.maximum(
             self.slope, supply.limit_efficiency / widest
         )
-        per_pressure = swept / (inlet.gas_constant * inlet.temperature)
-        self.loss = self.cooler.loss_coefficient * inlet.gas_constant * per_pressure**2
+        self.per_pressure = swept / (inlet.gas_constant * inlet.temperature)
+        self.loss = self.cooler.loss_coefficient * inlet.gas_constant * self.per_pressure**2
         # The work is linear in the pressure ratio: two numbers stand for it.
         self.work_slope = 1.0 / supply.built_in_ratio
         self.work_at_one = np.asarray(work_over_inlet_pressure(1.0, supply.built_in_ratio))
@@ -157,7 +160,9 @@ class _Side:
         if self.demand.compression_ratio is None:
             return delivered - self.swallowed * manifold
         warmth = charge / (np.maximum(eta_v, 1e-3) * self.inlet.temperature)
-        return delivered - self.swallowed * manifold * self.demand.response(manifold, warmth)
+        outside = manifold * _inlet_pressure(self.inlet, self.per_pressure * eta_v)
+        response = self.demand.response(outside / self.inlet.pressure, warmth)
+        return delivered - self.swallowed * manifold * response
 
     def reason(self, solved: NDArray[np.bool_]) -> str | None:
         """Say why some speeds have no balance."""
@@ -195,7 +200,7 @@ def match_centrifugal(
     Equation:
         PR = [1 + (PR_0^((k-1)/k) - 1) (n_b / n_0)^2]^(k/(k-1)),  n_b = i n
         T_2 = T_1 [1 + (PR^((k-1)/k) - 1) / eta_s],  T_3 = T_2 - eps (T_2 - T_c)
-        m = eta_e V_d n rho_3 / 2
+        m = eta_e V_d n rho_3 / 2,  eta_e as in match
         p_1 = p_0 - k m^2 / rho_0,  p_3 = PR p_1 - k_c m^2 / rho_2
 
     Parameters:
@@ -239,7 +244,7 @@ def match_without_blower(speed: Real, inlet: Inlet, demand: Demand) -> Match:
     """Air of a naturally aspirated engine, in the same form as with a blower.
 
     Equation:
-        m = eta_e V_d n rho_1 / 2,  p_1 = p_0 - k m^2 / rho_0
+        m = eta_e V_d n rho_1 / 2,  eta_e as in match,  p_1 = p_0 - k m^2 / rho_0
 
     Parameters:
         speed: engine speed, n [rev/s], 5 to 250
@@ -280,12 +285,16 @@ def _known_ratio(
     cooler = cooler or Cooler(0.0, inlet.temperature)
     charge = hot - cooler.effectiveness * (hot - cooler.coolant_temperature)
     R = inlet.gas_constant
-    breathing = demand.volumetric_efficiency * demand.response(ratio, charge / inlet.temperature)
-    swallowed = 0.5 * breathing * demand.swept_volume * n / (R * charge)
-    # z = p_3/p_1 solves z + C z^2 = PR with C PR as below.
-    curvature = cooler.loss_coefficient * swallowed**2 * R * hot
-    manifold = 2.0 * ratio / (1.0 + np.sqrt(1.0 + 4.0 * curvature))
-    inlet_pressure = _inlet_pressure(inlet, swallowed * manifold)
+    swept = 0.5 * demand.volumetric_efficiency * demand.swept_volume * n / (R * charge)
+    # Breathing goes with the manifold's pressure, which the losses at this flow decide.
+    manifold, inlet_pressure = ratio, np.asarray(inlet.pressure)
+    for _ in range(_ROUNDS if demand.compression_ratio is not None else 1):
+        outside = manifold * inlet_pressure / inlet.pressure
+        swallowed = swept * demand.response(outside, charge / inlet.temperature)
+        # z = p_3/p_1 solves z + C z^2 = PR with C PR as below.
+        curvature = cooler.loss_coefficient * swallowed**2 * R * hot
+        manifold = 2.0 * ratio / (1.0 + np.sqrt(1.0 + 4.0 * curvature))
+        inlet_pressure = _inlet_pressure(inlet, swallowed * manifold)
     flow = swallowed * manifold * inlet_pressure
     return Match(
         speed=n,

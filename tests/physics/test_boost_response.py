@@ -5,11 +5,46 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from specgen.physics._domain import Real
 from specgen.physics.breathing import air_mass_flow, boosted_volumetric_efficiency
-from specgen.physics.matching import Cooler, Demand, Inlet, Supply, match, match_centrifugal
+from specgen.physics.matching import (
+    Cooler,
+    Demand,
+    Inlet,
+    Match,
+    Supply,
+    match,
+    match_centrifugal,
+    match_without_blower,
+)
 
 SPEEDS = np.linspace(30.0, 110.0, 9)
 INLET = Inlet(100e3, 298.15)
+LOSSY = Inlet(100e3, 298.15, 6e4)
+COOLER = Cooler(0.7, 300.0, 4e4)
+
+
+def published_flow(found: Match) -> Real:
+    """Give the flow that Rajput's Ex 7.9 form gives at the balance's own pressure and heat."""
+    breathing = boosted_volumetric_efficiency(
+        0.9, 9.0, 100e3, found.manifold_pressure, 100e3, 298.15, found.charge_temperature
+    )
+    density = found.manifold_pressure / (INLET.gas_constant * found.charge_temperature)
+    return air_mass_flow(breathing, density, 3e-3, SPEEDS)
+
+
+@pytest.mark.parametrize("inlet", [INLET, LOSSY], ids=["free", "lossy"])
+@pytest.mark.parametrize("cooler", [None, COOLER], ids=["uncooled", "cooled"])
+def test_losses_count_in_breathing(inlet: Inlet, cooler: Cooler | None) -> None:
+    """Behind a lossy inlet and cooler it is the manifold's own pressure that counts."""
+    engine = Demand(3e-3, 0.9, compression_ratio=9.0)
+    displacing = match(SPEEDS, inlet, engine, Supply(1.2e-3, 1.9, 0.95, 6e-5), cooler)
+    assert displacing.solved.all()
+    assert displacing.mass_flow == pytest.approx(published_flow(displacing), rel=1e-10)
+    turning = match_centrifugal(SPEEDS, inlet, engine, 1.8, 900.0, 0.7, 8.0, 0.9, cooler)
+    assert turning.mass_flow == pytest.approx(published_flow(turning), rel=1e-10)
+    natural = match_without_blower(SPEEDS, inlet, engine)
+    assert natural.mass_flow == pytest.approx(published_flow(natural), rel=1e-10)
 
 
 def test_the_balance_breathes_as_the_published_formula_says() -> None:
