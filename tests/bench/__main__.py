@@ -1,0 +1,73 @@
+"""`python -m tests.bench`: what figures, reading and building cost on the demo archive."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+import tempfile
+from pathlib import Path
+from typing import Any
+
+from specgen.archive.archive import read_archive
+from tests.bench import building, reading, sheets
+
+ROOT = Path(__file__).parents[2]
+
+
+def measured(repeat: int, with_site: bool) -> dict[str, Any]:
+    """All measurements of one run."""
+    builds = ROOT / "builds"
+    by_build = sheets.measure(read_archive(builds), repeat)
+    found: dict[str, Any] = {
+        "largest": max(by_build, key=lambda name: by_build[name]["milliseconds"]),
+        "figures": by_build,
+        "reading": reading.measure(builds, repeat),
+    }
+    if with_site:
+        with tempfile.TemporaryDirectory(prefix="bench-") as folder:
+            config = ROOT / "site_src" / "mkdocs.yml"
+            found["site"] = building.measure(builds, config, Path(folder), min(repeat, 2))
+    return found
+
+
+def text(found: dict[str, Any]) -> str:
+    """The measurements for a terminal."""
+    lines = [f"{'all figures of a build':28}{'ms':>9}{'balances':>10}{'setups':>8}{'pulls':>7}"]
+    for name, size in found["figures"].items():
+        times = f"{size['milliseconds']:>9.1f}{size['balances']:>10.0f}"
+        mark = "  <- largest" if name == found["largest"] else ""
+        lines.append(f"  {name:26}{times}{size['setups']:>8}{size['pulls']:>7}{mark}")
+    read = found["reading"]
+    lines += [
+        "",
+        f"reading and checking {read['files']} files: {read['milliseconds_per_file']:.2f} ms each, "
+        f"{read['bare_parses']:.1f} times a bare parse of their YAML",
+    ]
+    if site := found.get("site"):
+        lines += [
+            f"site: {site['pages']} pages in {site['seconds']:.1f} s, "
+            f"{site['pages_per_second']:.1f} a second",
+            f"plain engine on the exported pages: {site['plain_pages']} in "
+            f"{site['plain_seconds']:.1f} s; the site takes {site['ratio']:.2f} times as long",
+        ]
+    return "\n".join(lines)
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Measure and print; never judges."""
+    parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
+    parser.add_argument("--format", choices=("text", "json"), default="text")
+    parser.add_argument("--repeat", type=int, default=5, help="runs of which the best counts")
+    parser.add_argument("--no-site", action="store_true", help="leave the site builds out")
+    asked = parser.parse_args(arguments)
+    if asked.repeat < 1:
+        parser.error("at least one run")
+    found = measured(asked.repeat, not asked.no_site)
+    printed = json.dumps(found, indent=2) if asked.format == "json" else text(found)
+    sys.stdout.write(printed + "\n")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
