@@ -9,6 +9,7 @@ from __future__ import annotations
 import subprocess
 import sys
 from pathlib import Path
+from time import perf_counter
 
 from specgen.archive.archive import read_archive
 from specgen.publish.export import export
@@ -32,8 +33,8 @@ def measure(root: Path, config: Path, folder: Path, repeat: int) -> dict[str, fl
     plain_config, own, plain = folder / "exported" / "mkdocs.yml", folder / "own", folder / "plain"
     times = [
         (
-            best_of(lambda: _build(config, own), 1),
-            best_of(lambda: _build(plain_config, plain), 1),
+            best_of(lambda: _build(config, own), 1, perf_counter),
+            best_of(lambda: _build(plain_config, plain), 1, perf_counter),
         )
         for _ in range(repeat)
     ]
