@@ -75,7 +75,7 @@ class Demand:
             volumetric_efficiency_of_the_engine=(self.volumetric_efficiency),
         )
         if self.compression_ratio is not None:
-            above(1.0, "volume of the residual gas", compression_ratio=self.compression_ratio)
+            above(1.0, "one", compression_ratio=self.compression_ratio)
 
     def response(self, pressure_ratio: Array, temperature_ratio: Array) -> Real:
         """Volumetric efficiency against the one outside: residual gas less, heat pick-up less.
