@@ -31,9 +31,15 @@ def sheet_json(archive: Archive, sheet: Sheet) -> str:
         "id": sheet.id,
         "title": sheet.build.title.value,
         "coverage_factor_shown": COVERAGE,
-        "figures": list(_figures(sheet)),
     }
-    return json.dumps(document, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+    head = _json(document).removesuffix("}")
+    figures = ",\n".join(_json(data) for data in _figures(sheet))
+    return f'{head}, "figures": [\n{figures}\n]}}\n'
+
+
+def _json(data: dict[str, Any]) -> str:
+    """Write one object on one line: a figure a line can be compared from edition to edition."""
+    return json.dumps(data, ensure_ascii=False, allow_nan=False)
 
 
 def _figures(sheet: Sheet) -> Iterator[dict[str, Any]]:

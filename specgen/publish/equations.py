@@ -7,6 +7,7 @@ Only the looks change: letters, numbers and their order are the docstring's own.
 from __future__ import annotations
 
 import re
+from functools import cache
 
 from markupsafe import Markup
 
@@ -40,6 +41,7 @@ _BASED = Markup("<var>{}</var><sub>{}</sub>")
 _SYMBOL = Markup("<var>{}</var>")
 
 
+@cache
 def equation_html(line: str) -> Markup:
     """Print one line of an equation."""
     pieces: list[Markup] = []

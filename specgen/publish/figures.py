@@ -6,6 +6,7 @@ Styles show one of the two; nothing else in this package turns a number into tex
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from typing import Any
 
 from markupsafe import Markup
@@ -16,20 +17,18 @@ from specgen.publish.markup import safe
 from specgen.units import NARROW_SPACE
 from specgen.vocabulary import Quantity, System, quantity
 
-# The space that parts the two stands inside the second: the first may be followed by a comma.
-_BOTH = Markup('<span class="{}"><span class="sg-m">{}</span><span class="sg-i"> {}</span></span>')
-_ONE = Markup('<span class="{}">{}</span>')
-_UNIT = Markup('<span class="sg-u">{}</span>')
-_LINK = Markup('<a class="sg-row" href="#{}">{}</a>')
-_PLUS_MINUS = Markup('<span class="sg-pm">±{}{}</span>')
+# Finished HTML is put together as plain text and marked as HTML at the end: a sheet prints
+# thousands of figures, and Markup's own formatting takes ten times as long.
 
 
 def in_both(printed: Callable[[System], Markup], kind: str = "sg-fig") -> Markup:
     """Print in both unit systems, once where both read the same; `kind` is the class."""
-    metric, imperial = printed("metric"), printed("imperial")
+    metric, imperial = str(printed("metric")), str(printed("imperial"))
     if metric == imperial:
-        return _ONE.format(kind, metric)
-    return _BOTH.format(kind, metric, imperial)
+        return Markup(f'<span class="{kind}">{metric}</span>')
+    # The space between the two stands inside the second: a comma may follow the first.
+    both = f'<span class="sg-m">{metric}</span><span class="sg-i"> {imperial}</span>'
+    return Markup(f'<span class="{kind}">{both}</span>')
 
 
 def words_in_both(printed: Callable[[System], str]) -> Markup:
@@ -46,23 +45,25 @@ def value_text(
     bare: bool = False,
 ) -> Markup:
     """Print an SI value in one system: number, expanded uncertainty unless `bare`, unit."""
-    number = safe(shown.number(value, system, expanded))
+    text = str(safe(shown.number(value, system, expanded)))
     if expanded and not bare:
-        margin = shown.margin(expanded, system)
-        number = Markup("{} {}").format(number, _PLUS_MINUS.format(NARROW_SPACE, safe(margin)))
+        margin = safe(shown.margin(expanded, system))
+        text += f' <span class="sg-pm">±{NARROW_SPACE}{margin}</span>'
     label = shown.unit(system).shown
-    if not label:
-        return number
-    gap = "" if label == "°" else NARROW_SPACE
-    return Markup("{}{}{}").format(number, gap, _UNIT.format(safe(label)))
+    gap = "" if label in ("", "°") else NARROW_SPACE
+    return Markup(f"{text}{gap}{_unit(label)}")
 
 
-def value_figure(
-    key: str, value: float, expanded: float | None = None, *, bare: bool = False
-) -> Markup:
+@cache
+def _unit(label: str) -> str:
+    """A unit, one step lighter than the number before it."""
+    return f'<span class="sg-u">{safe(label)}</span>' if label else ""
+
+
+def value_figure(key: str, value: float) -> Markup:
     """Print an SI value of a quantity that has no row of its own."""
     shown = quantity(key)
-    return in_both(lambda system: value_text(shown, value, system, expanded, bare=bare))
+    return in_both(lambda system: value_text(shown, value, system))
 
 
 def figure(row: Row | None, anchor: str = "", *, bare: bool = False) -> Markup:
@@ -72,10 +73,10 @@ def figure(row: Row | None, anchor: str = "", *, bare: bool = False) -> Markup:
     """
     if row is None or not row.present or row.is_curve:
         reason = row.reason if row is not None else ""
-        return Markup('<span class="sg-absent" title="{}">–</span>').format(safe(reason))
+        return Markup(f'<span class="sg-absent" title="{safe(reason)}">–</span>')
     shown, value, expanded = row.quantity, row.scalar, row.expanded
     text = in_both(lambda system: value_text(shown, value, system, expanded, bare=bare))
-    return _LINK.format(anchor, text) if anchor else text
+    return Markup(f'<a class="sg-row" href="#{safe(anchor)}">{text}</a>') if anchor else text
 
 
 def written(given: Given[Any]) -> Markup:

@@ -6,7 +6,6 @@ everything below a heading is one block of HTML, which no engine touches.
 
 from __future__ import annotations
 
-import html
 import json
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -14,7 +13,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from specgen.publish.addresses import Links
-from specgen.publish.markup import heading_text, one_block
+from specgen.publish.markup import heading_text, one_block, safe
 from specgen.publish.rendering import rendered
 from specgen.vocabulary import System
 
@@ -59,7 +58,7 @@ def page_markdown(
 
 def trail(links: Links, *steps: tuple[str, str]) -> Markup:
     """Print the way to this page: pairs of title and address, this page last."""
-    walked = [(title, links.to(address)) for title, address in (HOME, *steps)]
+    walked = [(title, str(links.to(address))) for title, address in (HOME, *steps)]
     walked[-1] = (walked[-1][0], "")
     return rendered("trail.jinja", steps=walked)
 
@@ -81,4 +80,4 @@ def _front_matter(title: str, description: str, hide: tuple[str, ...]) -> str:
 
 
 def _quoted(text: str) -> str:
-    return json.dumps(html.escape(" ".join(text.split())), ensure_ascii=False)
+    return json.dumps(safe(text).strip(), ensure_ascii=False)

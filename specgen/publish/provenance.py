@@ -40,6 +40,7 @@ class Provenance:
         self.links = links
         self._rows: dict[tuple[str, str], Row] = {}
         self._anchors: dict[tuple[str, str], str] = {}
+        self._plain: dict[tuple[str, str], Markup] = {}
 
     def show(self, row: Row | None, *, bare: bool = False) -> Markup:
         """Print a row and remember it; `bare` leaves its uncertainty out."""
@@ -117,10 +118,15 @@ class Provenance:
 
     def plain(self, row: Row) -> Markup:
         """Print an input's value shortly: no link, no uncertainty; a curve is named as one."""
-        if row.is_curve:
-            return safe("over speed")
-        shown, value, expanded = row.quantity, row.scalar, row.expanded
-        return words_in_both(lambda system: shown.text(value, system, expanded))
+        name = (row.scope, row.key)
+        if name not in self._plain:
+            shown, expanded = row.quantity, row.expanded
+            self._plain[name] = (
+                safe("over speed")
+                if row.is_curve
+                else words_in_both(lambda system: shown.text(row.scalar, system, expanded))
+            )
+        return self._plain[name]
 
     def value(self, row: Row) -> Markup:
         """Print a row's own value without a link; a curve by its ends and its points."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
+from axe_playwright_python.sync_playwright import Axe  # type: ignore[import-untyped]
 
 from specgen.archive.model import Archive
 from tests.site.conftest import PHONE, Watched
@@ -53,7 +53,7 @@ def test_page_is_no_wider_than_a_phone(kind: str, visit: Visit, archive: Archive
     assert width <= PHONE["width"], f"{width} px wide"
 
 
-def test_first_column_stays_when_a_table_scrolls(visit: Visit, archive: Archive) -> None:
+def test_first_column_stays_when_a_table_scrolls(visit: Visit) -> None:
     """On a phone the row's name is held while the figures pass."""
     page = visit(viewport=PHONE).open("builds/")
     moved = page.evaluate(

@@ -1,0 +1,31 @@
+"""The demo archive and what the site makes of it, once for all tests of the pages."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from specgen.archive.archive import read_archive
+from specgen.archive.model import Archive
+from specgen.publish.site import Item, Site
+
+BUILDS = Path(__file__).parent.parent.parent / "builds"
+
+
+@pytest.fixture(scope="session")
+def archive() -> Archive:
+    """The demo archive."""
+    return read_archive(BUILDS)
+
+
+@pytest.fixture(scope="session")
+def site(archive: Archive) -> Site:
+    """The demo archive on its way to becoming pages."""
+    return Site(archive, site_url="https://shed.test/")
+
+
+@pytest.fixture(scope="session")
+def items(site: Site) -> dict[str, Item]:
+    """Every item of the demo site by its address."""
+    return {item.address: item for item in site.items()}

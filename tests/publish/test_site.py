@@ -1,0 +1,125 @@
+"""The site as plain items: complete, ordered, the same each time, and without a site engine."""
+
+from __future__ import annotations
+
+import datetime
+import json
+import subprocess
+import sys
+
+from specgen.archive.model import Archive
+from specgen.findings import CODES
+from specgen.publish.addresses import Links
+from specgen.publish.reference_pages import formulas
+from specgen.publish.site import Item, Site, site_items
+from specgen.units import KINDS, units_of
+
+
+def test_addresses_are_unique(site: Site) -> None:
+    """No two items claim one address."""
+    addresses = [item.address for item in site.items()]
+    assert len(addresses) == len(set(addresses))
+
+
+def test_every_build_and_blower_has_its_items(items: dict[str, Item], archive: Archive) -> None:
+    """Page, data and files of each build; a page for each blower."""
+    for name in archive.builds:
+        assert items[f"builds/{name}/index.md"].source == f"{name}/build.yaml"
+        assert f"builds/{name}/sheet.json" in items
+        assert f"builds/{name}/build.yaml" in items
+    for name in archive.blowers:
+        assert items[f"blowers/{name}/index.md"].source == f"blowers/{name}.yaml"
+
+
+def test_items_are_the_same_each_time(items: dict[str, Item], archive: Archive) -> None:
+    """A second site from the same archive has the same bytes, in the same order."""
+    again = list(site_items(archive, site_url="https://shed.test/"))
+    assert [item.address for item in again] == list(items)
+    assert [item.address for item in again if item != items[item.address]] == []
+
+
+def test_no_site_engine_is_needed() -> None:
+    """Making every page imports neither the engine nor its theme."""
+    program = (
+        "import sys\n"
+        "from specgen.archive.archive import read_archive\n"
+        "from specgen.publish.site import site_items\n"
+        "count = sum(1 for item in site_items(read_archive('builds')))\n"
+        "assert count > 20, count\n"
+        "assert not {'mkdocs', 'material', 'markdown'} & set(sys.modules)\n"
+    )
+    result = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=False
+    )
+    assert result.returncode == 0, result.stderr
+
+
+def test_dates_come_from_the_archive(site: Site, archive: Archive) -> None:
+    """The site's date is that of the newest session, not of the clock."""
+    newest = max(s.date.value for build in archive.builds.values() for s in build.sessions)
+    moment = datetime.datetime.fromtimestamp(site.epoch(), datetime.UTC)
+    assert moment.date() == newest
+
+
+def test_markers_are_filled_with_links_from_their_page(site: Site, archive: Archive) -> None:
+    """The same marker on a deeper page has links that go up first."""
+    name = next(iter(archive.builds))
+    for address, link in (("index.md", f"builds/{name}/"), ("a/b.md", f"../../builds/{name}/")):
+        filled, problems = site.fill_markers("<!-- specgen: builds -->", address)
+        assert problems == []
+        assert f'href="{link}"' in filled
+
+
+def test_data_names_units_and_reasons(items: dict[str, Item], archive: Archive) -> None:
+    """Each figure has a value with its unit, or a reason; nothing is not-a-number."""
+    for name in archive.builds:
+        document = json.loads(str(items[f"builds/{name}/sheet.json"].content))
+        assert document["format"] == 1
+        assert document["invented"] is True
+        for figure in document["figures"]:
+            if figure["basis"] == "absent":
+                assert figure["reason"], figure
+            else:
+                assert figure["unit"], figure
+                assert figure["value"] is not None, figure
+
+
+def test_data_says_the_same_as_the_sheet(items: dict[str, Item], site: Site) -> None:
+    """The headline power of a page, in kilowatts, stands in the data."""
+    for name, sheet in site.sheets.items():
+        if sheet.best is None:
+            continue
+        row = sheet.best.rows["power"]
+        document = json.loads(str(items[f"builds/{name}/sheet.json"].content))
+        values = [f["value"] for f in document["figures"] if f["key"] == row.key and "value" in f]
+        assert any(abs(value - row.scalar / 1e3) < 1e-3 for value in values), name
+
+
+def test_method_page_has_every_formula(items: dict[str, Item]) -> None:
+    """Each formula that a sheet may link to stands on the method page with its source."""
+    page = str(items["method/index.md"].content)
+    for formula in formulas():
+        assert f'id="{formula.anchor}"' in page, formula.name
+    assert page.count("<dt>source</dt>") == len(formulas())
+
+
+def test_units_page_has_the_whole_table(items: dict[str, Item]) -> None:
+    """Every unit of every kind is there."""
+    page = str(items["units/index.md"].content)
+    assert page.count('<tr><th scope="row">') == sum(len(units_of(kind)) for kind in KINDS)
+
+
+def test_findings_page_has_every_code(items: dict[str, Item]) -> None:
+    """A code that a check prints can be looked up."""
+    page = str(items["findings/index.md"].content)
+    assert [code for code in CODES if f'id="{code}"' not in page] == []
+
+
+def test_redirect_says_where_the_build_went(items: dict[str, Item], archive: Archive) -> None:
+    """A former id is a page of its own, without a script."""
+    for build in archive.builds.values():
+        for former in build.formerly:
+            page = str(items[f"builds/{former.value}/index.html"].content)
+            link = Links(f"builds/{former.value}/index.md").to(f"builds/{build.id}/index.md")
+            assert f"url={link}" in page
+            assert "<script" not in page
