@@ -13,8 +13,9 @@ def first(archive: Archive, wanted: Callable[[Build], bool]) -> str:
 
 
 def ladder(build: Build) -> bool:
-    """Several setups, one of them planned, and curves."""
-    return len(build.setups) >= 4 and any(pull.curve for s in build.sessions for pull in s.pulls)
+    """Several setups with curves, and a drawn belt."""
+    curves = any(pull.curve for session in build.sessions for pull in session.pulls)
+    return len(build.setups) >= 4 and curves and bool(build.drive.layout)
 
 
 def natural(build: Build) -> bool:
@@ -33,9 +34,9 @@ def planned(build: Build) -> bool:
     return not build.sessions
 
 
-def layout(build: Build) -> bool:
-    """A drawn belt."""
-    return bool(build.drive.layout)
+def turbocharged(build: Build) -> bool:
+    """Fed by a turbocharger: measured, never estimated."""
+    return build.induction.turbocharger is not None
 
 
 KINDS: dict[str, Callable[[Archive], str]] = {
@@ -45,7 +46,7 @@ KINDS: dict[str, Callable[[Archive], str]] = {
     "natural": lambda archive: first(archive, natural),
     "peaks only": lambda archive: first(archive, peaks_only),
     "planned": lambda archive: first(archive, planned),
-    "layout": lambda archive: first(archive, layout),
+    "turbocharged": lambda archive: first(archive, turbocharged),
     "blowers": lambda _: "blowers/",
     "blower": lambda archive: f"blowers/{next(iter(archive.blowers))}/",
     "method": lambda _: "method/",
