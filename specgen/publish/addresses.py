@@ -9,6 +9,9 @@ from __future__ import annotations
 
 import posixpath
 from dataclasses import dataclass
+from urllib.parse import quote
+
+from markupsafe import Markup
 
 STYLE = "assets/specgen/specgen.css"
 SCRIPT = "assets/specgen/specgen.js"
@@ -48,15 +51,16 @@ class Links:
     page: str
     folders: bool = True
 
-    def to(self, address: str, anchor: str = "") -> str:
-        """Give the relative link to another address of the site."""
+    def to(self, address: str, anchor: str = "") -> Markup:
+        """Give the relative link to another address of the site, quoted as links are."""
         path = served(address, self.folders)
         start = posixpath.dirname(served(self.page, self.folders)) or "."
         relative = posixpath.relpath(path or ".", start)
         if path.endswith("/") or not path:
             relative += "/"
-        target = f"#{anchor}" if anchor else ""
-        return target or "#" if address == self.page else relative + target
+        target = f"#{quote(anchor)}" if anchor else ""
+        here = address == self.page
+        return Markup((target or "#") if here else quote(relative) + target)
 
 
 def served(address: str, folders: bool = True) -> str:
