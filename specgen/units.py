@@ -175,6 +175,8 @@ _TABLE: list[Unit] = [
     Unit("angle", "rad", 1.0),
     Unit("force", "N", 1.0),
     Unit("force", "lbf", _POUND_FORCE),
+    Unit("viscosity", "uPa s", 1e-6, label="µPa·s", aliases=("µPa s", "μPa s")),
+    Unit("viscosity", "Pa s", 1.0, label="Pa·s"),
     Unit("time", "s", 1.0),
     Unit("time", "min", 60.0),
     Unit("time", "h", 3600.0),

@@ -220,10 +220,13 @@ test_loss | Loss in a test | | fraction | % | % | 0 | 0 | 100
 pipe_bore | Pipe bore | D | length | mm | in | 0/2 | 10 | 400
 pipe_length | Pipe length | L | length | mm | in | 0/1 | 1 | 6000
 bend_radius | Bend radius | r | length | mm | in | 0/1 | 10 | 1000
-roughness | Roughness of a pipe wall | ε | length | um | in | 0/5 | 0 | 3000
+roughness | Roughness of a pipe wall | ε | length | mm | in | 4/5 | 0 | 3
 loss_coefficient | Loss coefficient | K | ratio | | | 2 | 0 | 100
 friction_factor | Friction factor, Darcy | f | ratio | | | 4 | 0.004 | 0.2
 reynolds_number | Reynolds number | Re | ratio | | | -3 | 0 | 10000000
+air_velocity | Air velocity | v | velocity | m/s | ft/s | 0 | 0 | 400
+viscosity | Dynamic viscosity | µ | viscosity | uPa s | uPa s | 2 | 5 | 50
+throttle_area | Free area of the throttles | A | area | cm2 | in2 | 1/2 | 0 | 2000
 part_pressure_drop | Pressure drop of a part | | pressure difference | kPa | psi | 2/3 | 0 | 60
 octane | Research octane number | RON | ratio | | | 0 | 70 | 130
 """

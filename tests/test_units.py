@@ -38,7 +38,8 @@ SI = {
     "temperature difference": "K", "rotational speed": "revolution/s", "velocity": "m/s",
     "acceleration": "m/s**2", "torque": "N*m", "power": "W", "specific power": "W/m**3",
     "mass": "kg", "mass flow": "kg/s", "volume flow": "m**3/s", "density": "kg/m**3",
-    "fraction": "", "ratio": "", "angle": "radian", "force": "N", "time": "s", "energy": "J",
+    "fraction": "", "ratio": "", "angle": "radian", "force": "N",
+    "viscosity": "Pa*s", "time": "s", "energy": "J",
     "specific energy": "J/kg", "specific fuel consumption": "kg/J",
 }  # fmt: skip
 
@@ -54,7 +55,7 @@ ORACLE = {
     "gal/h": "gallon/hour", "L/min": "L/minute", "L/h": "L/hour", "kg/min": "kg/minute",
     "kg/h": "kg/hour", "lb/min": "lb/minute", "lb/h": "lb/hour", "km/h": "km/hour",
     "ft/min": "ft/minute", "kg/m3": "kg/m**3", "lb/ft3": "lb/ft**3", "%": "percent",
-    "": "", "deg": "degree", "rad": "radian", "min": "minute", "h": "hour", "g/kWh": "g/(kW*hour)",
+    "": "", "uPa s": "micropascal*s", "Pa s": "Pa*s", "deg": "degree", "rad": "radian", "min": "minute", "h": "hour", "g/kWh": "g/(kW*hour)",
     "kg/kWh": "kg/(kW*hour)", "lb/hp h": "lb/(hp*hour)", "Btu/lb": "Btu_it/lb", "kW/L": "kW/L",
 }  # fmt: skip
 

@@ -10,6 +10,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 
+import numpy as np
+
 from specgen.analysis.air_path import AirPath, air_path_of
 from specgen.analysis.calibration import Calibration, calibrate
 from specgen.analysis.comparison import unlike
@@ -21,7 +23,8 @@ from specgen.analysis.ladder import Step, ladder_of
 from specgen.analysis.limits import Limit, limits_of
 from specgen.analysis.observations import Observation, observation_of
 from specgen.analysis.pull_table import PULL
-from specgen.analysis.row import Row
+from specgen.analysis.record import Record, record_of
+from specgen.analysis.row import Array, Row
 from specgen.analysis.scope import Fixed, Scope
 from specgen.analysis.session_table import SESSION
 from specgen.analysis.setup_table import SETUP
@@ -150,10 +153,17 @@ class Sheet:
         """What makes the build's own best pulls not like for like."""
         return unlike([setup.best for setup in self.setups if setup.best])
 
+    @cached_property
+    def record(self) -> Record | None:
+        """What was specified, measured and fitted while it was built; None if nobody said."""
+        return record_of(self)
+
     @property
     def scopes(self) -> Iterator[tuple[str, Scope]]:
         """Every scope with its title, for the table of where figures come from."""
         yield "Engine and drive", self.engine
+        if self.record is not None and next(iter(self.record.scope), None) is not None:
+            yield "Build record", self.record.scope
         for session in self.sessions:
             yield f"Session of {session.session.date.text}", session.rows
         for setup in self.setups:
@@ -237,13 +247,40 @@ def _setup_sheet(
     air = chosen.rows if chosen else Scope("session none", SESSION, {}, [engine])
     rows = _resting_on(fit, setup, f"setup {name}", [air, engine])
     others = fit.without(name) if fit else None
-    held_out = _resting_on(others, setup, f"setup {name} from the others", [air, engine])
+    pulls = [pull for item in own for pull in item.session.pulls if pull.setup.value == name]
+    held_out = _resting_on(
+        others, setup, f"setup {name} from the others", [air, engine], _peak_speeds(pulls)
+    )
     return SetupSheet(setup, rows, held_out, chosen.session if chosen else None)
 
 
-def _resting_on(fit: Calibration | None, setup: Setup, name: str, parents: list[Scope]) -> Scope:
+def _peak_speeds(pulls: list[Pull]) -> Array | None:
+    """Engine speeds of the pulls' peaks: all that a prediction from the others is read at.
+
+    None where a peak is only on paper, or there are no curves: then the whole range is estimated.
+    """
+    speeds: set[float] = set()
+    for pull in pulls:
+        if pull.curve is None:
+            return None
+        speed, columns = pull.curve.engine_speed, pull.curve.columns
+        torque = columns.get("torque")
+        power = columns.get("power", None if torque is None else torque * speed)
+        for values in (columns.get("boost"), power, torque):
+            if values is not None and np.isfinite(values).any():
+                speeds.add(float(speed[np.nanargmax(values)]))
+    return np.array(sorted(speeds)) if len(speeds) > 1 else None
+
+
+def _resting_on(
+    fit: Calibration | None,
+    setup: Setup,
+    name: str,
+    parents: list[Scope],
+    speeds: Array | None = None,
+) -> Scope:
     """A setup's scope whose parameters are the fitted ones where there is a fit."""
-    subject = {"setup": setup}
+    subject: dict[str, object] = {"setup": setup, "speeds": speeds}
     if fit is None or not fit.labels:
         return Scope(name, SETUP, subject, parents)
     session = parents[0].subjects.get("session")

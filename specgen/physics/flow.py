@@ -144,22 +144,26 @@ def friction_factor(reynolds_number: Real, roughness: Real, bore: Real) -> Real:
     return plain(np.where(np.asarray(reynolds_number) < LAMINAR, 64.0 / reynolds_number, rough))
 
 
-def bend_loss_coefficient(bend_radius: Real, bore: Real, friction_factor: Real) -> Real:
-    """Loss coefficient of one bend of 90 degrees, beyond the friction along its middle.
+def bend_loss_coefficient(
+    bend_radius: Real, bore: Real, friction_factor: Real, count: Real = 1.0
+) -> Real:
+    """Loss coefficient of bends of 90 degrees, beyond the friction along their middle.
 
     Equation:
-        K = (0.10 + 2.4 f) sin(45 deg) + 6.6 f [sin(45 deg)^0.5 + sin(45 deg)] / (r / D)^2
+        K = z {(0.10 + 2.4 f) sin(45 deg) + 6.6 f [sin(45 deg)^0.5 + sin(45 deg)] / (r / D)^2}
 
     Parameters:
         bend_radius: radius at the middle of the pipe, r [m], at least D / 2
         bore: inner diameter of the pipe, D [m], 0.01 to 0.4
         friction_factor: Darcy friction factor, f [1], 0.005 to 0.1
+        count: how many bends, z [1], 0 to 40
 
     Returns:
-        loss coefficient, K [1]
+        loss coefficient of all, K [1]
 
     Raises:
-        ValueError: if bore or friction factor is zero or below, or the radius below half the bore
+        ValueError: if bore or friction factor is zero or below, the radius below half the bore, or
+            the count below zero
 
     Example:
         >>> round(bend_loss_coefficient(0.12, 0.08, 0.0185), 4)
@@ -170,11 +174,12 @@ def bend_loss_coefficient(bend_radius: Real, bore: Real, friction_factor: Real) 
         term of friction along the middle
     """
     positive(bore=bore, friction_factor=friction_factor)
+    not_negative(count=count)
     tightness = 2.0 * bend_radius / bore
     at_least_one(bend_radius_over_half_the_bore=tightness)
     half = sin(0.25 * pi)
     turned = 6.6 * friction_factor * (sqrt(half) + half) / (0.5 * tightness) ** 2
-    return (0.10 + 2.4 * friction_factor) * half + turned
+    return count * ((0.10 + 2.4 * friction_factor) * half + turned)
 
 
 def pipe_pressure_drop(

@@ -1,0 +1,131 @@
+"""The parts list over time: what was in at any day, and the days on which the build changed."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from specgen.archive.model import Build, Session
+from specgen.archive.model_record import Part
+
+Day = datetime.date
+
+
+@dataclass(frozen=True, slots=True)
+class PartLine:
+    """One part with the days it was in; `removed` also follows from what replaced it."""
+
+    part: Part
+    fitted: Day | None
+    removed: Day | None
+    replaced: Part | None = None
+    replaced_by: Part | None = None
+
+    def in_at(self, day: Day) -> bool:
+        """Whether sessions of that day ran with it."""
+        came = self.fitted is None or self.fitted <= day
+        return came and (self.removed is None or day < self.removed)
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """One state of the build: from which day on, and what changed that day.
+
+    The first state has no day and no change: it is how the build began.
+    """
+
+    number: int
+    since: Day | None
+    fitted: tuple[PartLine, ...] = ()
+    removed: tuple[PartLine, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """All parts of a build, in the order of the file."""
+
+    lines: tuple[PartLine, ...]
+    states: tuple[State, ...]
+
+    @property
+    def groups(self) -> tuple[tuple[str, tuple[PartLine, ...]], ...]:
+        """Parts by heading, headings in the order of the file; no heading is an empty text."""
+        return _grouped(self.lines)
+
+    @property
+    def now(self) -> tuple[PartLine, ...]:
+        """What is in after the last change."""
+        return tuple(line for line in self.lines if line.removed is None)
+
+    def at(self, day: Day) -> tuple[PartLine, ...]:
+        """What was in on a day."""
+        return tuple(line for line in self.lines if line.in_at(day))
+
+    def groups_at(self, day: Day) -> tuple[tuple[str, tuple[PartLine, ...]], ...]:
+        """What was in on a day, by heading."""
+        return _grouped(self.at(day))
+
+    def state_at(self, day: Day) -> State:
+        """The state a day lies in."""
+        return [state for state in self.states if state.since is None or state.since <= day][-1]
+
+    def changed_between(self, first: Day, second: Day) -> tuple[State, ...]:
+        """The states that began after the first day, up to the second."""
+        return tuple(
+            state for state in self.states if state.since and first < state.since <= second
+        )
+
+
+def _grouped(lines: Iterable[PartLine]) -> tuple[tuple[str, tuple[PartLine, ...]], ...]:
+    groups: dict[str, list[PartLine]] = {}
+    for line in lines:
+        group = line.part.group
+        groups.setdefault(group.value if group else "", []).append(line)
+    return tuple((group, tuple(found)) for group, found in groups.items())
+
+
+def parts_of(build: Build) -> Parts:
+    """Follow what replaced what, and find the days on which parts changed."""
+    replaced_by = {id(old): new for new in build.parts if (old := replaced_part(new, build.parts))}
+    lines = tuple(_line(part, replaced_by.get(id(part)), build.parts) for part in build.parts)
+    days = {day for line in lines for day in (line.fitted, line.removed) if day is not None}
+    states = [State(0, None)]
+    for number, day in enumerate(sorted(days), 1):
+        fitted = tuple(line for line in lines if line.fitted == day)
+        removed = tuple(line for line in lines if line.removed == day)
+        states.append(State(number, day, fitted, removed))
+    return Parts(lines, tuple(states))
+
+
+def replaced_part(new: Part, parts: Sequence[Part]) -> Part | None:
+    """The part of the list that another one replaces: named by its item or its serial.
+
+    Of several parts of one name the nearest above in the file is meant, else the first.
+    """
+    if new.replaces is None:
+        return None
+    at = next(index for index, part in enumerate(parts) if part is new)
+    above = [part for part in parts[:at] if _is_named(part, new.replaces.value)]
+    below = [part for part in parts[at + 1 :] if _is_named(part, new.replaces.value)]
+    return next(iter([*reversed(above), *below]), None)
+
+
+def _is_named(part: Part, name: str) -> bool:
+    return name == part.item.value or (part.serial is not None and name == part.serial.value)
+
+
+def _line(part: Part, new: Part | None, parts: Sequence[Part]) -> PartLine:
+    fitted = part.fitted.value if part.fitted else None
+    removed = part.removed.value if part.removed else None
+    if removed is None and new is not None and new.fitted is not None:
+        removed = new.fitted.value
+    return PartLine(part, fitted, removed, replaced_part(part, parts), new)
+
+
+def sessions_by_state(parts: Parts, sessions: Iterable[Session]) -> dict[int, list[Session]]:
+    """The sessions of each state, by the state's number."""
+    found: dict[int, list[Session]] = {}
+    for session in sessions:
+        found.setdefault(parts.state_at(session.date.value).number, []).append(session)
+    return found
