@@ -108,8 +108,8 @@ class Trace:
 
     @property
     def size(self) -> float:
-        """The worst mean over three neighbouring points: one bad point accuses nobody."""
-        width = min(3, len(self.short))
+        """The worst mean over two neighbouring points: one bad point accuses nobody."""
+        width = min(2, len(self.short))
         means = np.convolve(self.short, np.ones(width) / width, mode="valid")
         return float(np.max(np.abs(means)))
 
@@ -234,7 +234,8 @@ def calibrate(kind: Kind, observations: Sequence[Observation]) -> Calibration | 
             break
         aside = (*fit.set_aside, *fit.traces(worst))
         names = {trace.setup for trace in aside}
-        again = _fit(kind, [item for item in observations if item.setup not in names])
+        kept = [item for item in observations if item.setup not in names]
+        again = _fit(kind, kept, start=fit.without(worst).shifts)
         if again is None:
             break
         fit = replace(again, set_aside=aside)
@@ -252,9 +253,13 @@ def traced(labels: Sequence[Label], short: Array) -> tuple[Trace, ...]:
     )
 
 
-def _fit(kind: Kind, observations: Sequence[Observation]) -> Calibration | None:
-    """One least squares, started from the priors."""
+def _fit(
+    kind: Kind, observations: Sequence[Observation], start: Array | None = None
+) -> Calibration | None:
+    """One least squares, from the priors unless a better start for the same unknowns is known."""
     unknowns = _unknowns(observations)
+    if start is None or len(start) != len(unknowns):
+        start = np.zeros(len(unknowns))
     if not observations or not unknowns:
         return None
     try:
@@ -262,8 +267,8 @@ def _fit(kind: Kind, observations: Sequence[Observation]) -> Calibration | None:
     except ValueError:  # no balance at all: the sheet's own estimate says why
         return None
     found = least_squares(
-        model.residuals, np.zeros(len(unknowns)), jac=model.jacobian, loss="soft_l1",
-        f_scale=_SOFT, max_nfev=12, xtol=1e-3, ftol=1e-4, gtol=1e-6,
+        model.residuals, start, jac=model.jacobian, loss="soft_l1",
+        f_scale=_SOFT, max_nfev=12, xtol=5e-3, ftol=1e-3, gtol=1e-6,
     )  # fmt: skip
     shifts = np.asarray(found.x)
     data = len(found.fun) - len(shifts)

@@ -159,6 +159,10 @@ def _estimates(scope: Scope) -> Mapping[str, Row]:
 def _speed_grid(scope: Scope) -> Mapping[str, Row]:
     """Engine speeds at which the setup is estimated."""
     key, top = "speed", scope["max_speed"]
+    chosen = scope.subjects.get("speeds")
+    if isinstance(chosen, np.ndarray):
+        source = "where the setup's own peaks lie"
+        return {key: scope.present(key, "engine_speed", chosen, source=source)}
     if not top.present:
         return {key: scope.absent(key, "engine_speed", "", "highest engine speed not recorded")}
     grid = np.linspace(GRID_START * top.scalar, top.scalar, GRID_POINTS)

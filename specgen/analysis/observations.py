@@ -1,6 +1,6 @@
 """What a pull says to the fit: a few points over speed, each with its standard uncertainty.
 
-A curve is thinned to a dozen points. Neighbouring points of one pull share the dyno's and the
+A curve is thinned to nine points. Neighbouring points of one pull share the dyno's and the
 model's faults, so that a whole curve counts as no more than a few independent readings.
 """
 
@@ -20,7 +20,7 @@ from specgen.analysis.words import fuel_words
 from specgen.archive.model import Pull, Session, Setup
 
 #: Points that a curve is thinned to, and how many independent readings it counts as.
-_POINTS, _INDEPENDENT = 12, 3.0
+_POINTS, _INDEPENDENT = 9, 3.0
 
 #: What the model leaves out, as a share of the figure: of manifold pressure, of power.
 _PRESSURE_SHARE, _POWER_SHARE = 0.006, 0.010
@@ -104,7 +104,7 @@ _COLUMNS = {
 
 
 def _curves(rows: Scope) -> tuple[Array, dict[str, Array], dict[str, Array]]:
-    """Means over a dozen stretches of the speed range."""
+    """Means over equal stretches of the speed range."""
     speed = rows["speed_curve"].curve
     edges = np.linspace(0, len(speed), min(_POINTS, len(speed)) + 1).astype(int)
     stretches = [slice(a, b) for a, b in pairwise(edges)]

@@ -88,16 +88,17 @@ def _together(call: Call, rows: Mapping[str, Row], moved: Mapping[str, Row]) -> 
     """Move every input in one call: the speeds repeated, each repetition with its own case."""
     points = max(np.asarray(row.value).size for row in rows.values())
     steps = [_STEP * np.asarray(row.uncertainty) for row in moved.values()]
-    results = _cases(call, rows, list(moved), steps, points)
-    slopes = [[_rise(result[0], result[1 + index], step) for result in results]
-              for index, step in enumerate(steps)]  # fmt: skip
+    names = list(moved)
+    results = _cases(call, rows, names, steps, points)
+    found = _rises(results, steps)
     if any(np.isnan(result[1:][:, np.isfinite(result[0])]).any() for result in results):
-        back = _cases(call, rows, list(moved), [-step for step in steps], points)
-        slopes = [
-            [np.where(np.isnan(slope), _rise(result[0], result[1 + index], -step), slope)
-             for slope, result in zip(slopes[index], back, strict=True)]
-            for index, step in enumerate(steps)
-        ]  # fmt: skip
+        back = _rises(
+            _cases(call, rows, names, [-step for step in steps], points), [-step for step in steps]
+        )
+        found = [
+            np.where(np.isnan(one), other, one) for one, other in zip(found, back, strict=True)
+        ]
+    slopes = [[slope[index] for slope in found] for index in range(len(steps))]
     return [result[0] for result in results], slopes
 
 
@@ -116,9 +117,11 @@ def _cases(
     return [np.reshape(result, (count, points)) for result in call(flat)]
 
 
-def _rise(base: Array, moved: Array, step: Array) -> Array:
-    """Slope from one side; nothing where the input is certain."""
-    return (moved - base) / np.where(step == 0, 1.0, step)
+def _rises(results: list[Array], steps: list[Array]) -> list[Array]:
+    """Slopes from one side, a row for each moved input; nothing where the input is certain."""
+    size = np.array([np.broadcast_to(step, results[0].shape[1]) for step in steps])
+    size[size == 0] = 1.0
+    return [(result[1:] - result[0]) / size for result in results]
 
 
 def _slope(above: Any, below: Any, step: Any) -> Any:

@@ -9,9 +9,9 @@ from numpy.typing import NDArray
 
 from specgen.physics._domain import Array
 
-_GRID = np.linspace(0.0, 1.0, 33)[:, np.newaxis]
+_GRID = np.linspace(0.0, 1.0, 17)[:, np.newaxis]
 _MOST_STEPS = 60
-_CLOSE = 4e-15
+_CLOSE = 1e-13
 
 
 def first_crossing(
