@@ -85,7 +85,7 @@ def _chosen_factor(scope: Scope) -> Mapping[str, Row]:
 
 
 #: Power at the measuring point over power at the flywheel: value, standard uncertainty, source.
-_DRIVE_LINE = {
+DRIVE_LINE = {
     "flywheel": (1.0, 0.0, "measured at the flywheel"),
     "hub": (0.89, 0.046, "0.81 to 0.97, any drive line (Joachim, Börner and Kurz 2012)"),
     "roller": (0.85, 0.055, f"as at the hubs, less the tyres; {PRACTICE}"),
@@ -95,7 +95,7 @@ _DRIVE_LINE = {
 def _drive_line(scope: Scope) -> Default:
     """What of the flywheel's power arrives where power was measured, as a range."""
     session = _session(scope)
-    return Default(*_DRIVE_LINE[session.dyno.measured_at.value if session else "flywheel"])
+    return Default(*DRIVE_LINE[session.dyno.measured_at.value if session else "flywheel"])
 
 
 SESSION: tuple[Rule, ...] = (

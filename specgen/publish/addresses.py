@@ -22,6 +22,11 @@ CAUTIONS = "cautions/index.md"
 FINDINGS = "findings/index.md"
 UNITS = "units/index.md"
 CHECK = "check/index.md"
+COMPARE = "compare/index.md"
+COMPARE_BUILDS = "compare/builds.js"
+COMPARE_SCRIPT = "assets/specgen/compare.js"
+FIND = "find/index.md"
+FIND_COMBOS = "find/combos.js"
 
 
 def build(build_id: str) -> str:
@@ -37,6 +42,11 @@ def blower(blower_id: str) -> str:
 def build_data(build_id: str) -> str:
     """Address of a build's figures as data."""
     return f"builds/{build_id}/sheet.json"
+
+
+def compare_build(build_id: str) -> str:
+    """Address of a build's figures and curves as a comparison loads them."""
+    return f"builds/{build_id}/compare.js"
 
 
 def build_file(build_id: str, file: str) -> str:

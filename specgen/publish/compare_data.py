@@ -27,8 +27,7 @@ from specgen.analysis.sheet import PullSheet, Sheet
 from specgen.analysis.words import MEASURING_POINTS, engine_words, fuel_words, induction_words
 from specgen.archive.model import Archive, Session
 from specgen.physics.correction import STANDARDS
-from specgen.publish.compare_rows import GROUPS, cell, cells
-from specgen.vocabulary import SYSTEMS, quantity
+from specgen.publish.compare_rows import GROUPS, cell, cells, shown_units
 
 FORMAT = 1
 #: Significant digits of curves and shares: more than any figure here supports.
@@ -73,7 +72,7 @@ def index_script(archive: Archive, sheets: Mapping[str, Sheet]) -> str:
         "base": own_base(archive.settings),
         "bases": [_base(key) for key in BASES],
         "places": _places(),
-        "quantities": {key: _quantity(key) for key in _used_quantities()},
+        "quantities": {key: shown_units(key) for key in _used_quantities()},
         "groups": [
             [title, [[line.key, line.title, line.quantity, line.level] for line in members]]
             for title, members in GROUPS
@@ -120,15 +119,6 @@ def _places() -> dict[str, list[Any]]:
 def _used_quantities() -> list[str]:
     lines = (line.quantity for _, members in GROUPS for line in members if line.quantity)
     return sorted({*lines, *_PRINTED})
-
-
-def _quantity(key: str) -> list[list[Any]]:
-    """Label, factor, offset and decimals in either unit system."""
-    shown = quantity(key)
-    return [
-        [unit.shown, unit.factor, unit.offset, decimals]
-        for unit, decimals in zip(map(shown.unit, SYSTEMS), shown.decimals, strict=True)
-    ]
 
 
 # ------------------------------------------------------------------------- combos

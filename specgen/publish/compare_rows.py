@@ -22,7 +22,7 @@ from specgen.analysis.words import (
     induction_words,
 )
 from specgen.publish.dates import day_words
-from specgen.vocabulary import Quantity
+from specgen.vocabulary import SYSTEMS, Quantity, quantity
 
 #: A figure's text, "number|margin|imperial number|imperial margin" with what repeats left out; or
 #: words. None: not recorded, or it does not apply.
@@ -238,3 +238,12 @@ def figure_text(shown: Quantity, value: float, expanded: float | None = None) ->
     )
     parts = metric if metric == imperial else (*metric, *imperial)
     return "|".join(parts).rstrip("|")
+
+
+def shown_units(key: str) -> list[list[str | float]]:
+    """Label, factor, offset and decimals of a quantity, in either system, as scripts read it."""
+    shown = quantity(key)
+    return [
+        [unit.shown, unit.factor, unit.offset, decimals]
+        for unit, decimals in zip(map(shown.unit, SYSTEMS), shown.decimals, strict=True)
+    ]

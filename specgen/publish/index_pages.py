@@ -10,7 +10,7 @@ from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import engine_words, fuel_words, induction_words
 from specgen.archive.model import Archive, Fuel
 from specgen.physics.correction import STANDARDS
-from specgen.publish import addresses, drawings
+from specgen.publish import addresses, browse, drawings
 from specgen.publish.addresses import Links
 from specgen.publish.dates import day_words
 from specgen.publish.figures import figure
@@ -56,6 +56,9 @@ def builds_table(archive: Archive, sheets: Sheets, links: Links) -> Markup:
         filter=True,
         caption="Builds",
         standard=_standard(archive),
+        columns=browse.COLUMNS,
+        compare=links.to(addresses.COMPARE),
+        script=links.to(addresses.COMPARE_SCRIPT),
     )
 
 
@@ -71,6 +74,7 @@ def newest_results(archive: Archive, sheets: Sheets, links: Links) -> Markup:
         filter=False,
         caption="Newest results",
         standard=_standard(archive),
+        columns=browse.COLUMNS,
     )
 
 
@@ -89,7 +93,9 @@ def _row(sheet: Sheet, links: Links) -> dict[str, object]:
     kind = sheet.blower.kind.value if sheet.blower else None
     volume = sheet.engine["swept_volume"]
     return {
+        "id": sheet.id,
         "title": sheet.build.title.value,
+        "cylinders": sheet.build.engine.cylinders.value,
         "href": links.to(addresses.build(sheet.id)),
         "engine": engine_words(sheet.build),
         "volume": figure(volume, bare=True),

@@ -17,7 +17,15 @@ from typing import cast
 
 from specgen.analysis.sheet import Sheet, analyse
 from specgen.archive.model import Archive
-from specgen.publish import addresses, blower_pages, index_pages, reference_pages, sheet_page
+from specgen.publish import (
+    addresses,
+    blower_pages,
+    compare_data,
+    compare_page,
+    index_pages,
+    reference_pages,
+    sheet_page,
+)
 from specgen.publish.addresses import Links
 from specgen.publish.data import sheet_json
 from specgen.publish.page import wrapped
@@ -75,6 +83,7 @@ class Site:
     def items(self) -> Iterator[Item]:
         """Every file of the site: pages, redirects, data, schemas, styles and script."""
         yield from self._fixed_pages()
+        yield from self._comparison()
         yield from self._blower_pages()
         yield from self._sheets()
         yield from self._redirects()
@@ -93,6 +102,17 @@ class Site:
         yield Item(addresses.CAUTIONS, reference_pages.cautions_page(units, folders), "Cautions")
         yield Item(addresses.UNITS, reference_pages.units_page(units, folders), "Units")
         yield Item(addresses.FINDINGS, reference_pages.findings_page(units, folders), "Findings")
+
+    def _comparison(self) -> Iterator[Item]:
+        """The pages that compare builds and find them, with the data they work with."""
+        page = compare_page.compare_page(self.archive, self.units, self.folders)
+        yield Item(addresses.COMPARE, page, "Compare")
+        index = compare_data.index_script(self.archive, self.sheets)
+        yield Item(addresses.COMPARE_BUILDS, index)
+        page = compare_page.find_page(self.archive, self.units, self.folders)
+        yield Item(addresses.FIND, page, "Find one like mine")
+        combos = compare_data.combos_script(self.sheets.values())
+        yield Item(addresses.FIND_COMBOS, combos)
 
     def _blower_pages(self) -> Iterator[Item]:
         for blower in self.archive.blowers.values():
@@ -127,6 +147,7 @@ class Site:
                 date=newest(self.archive, build_id),
             )
             yield Item(addresses.build_data(build_id), sheet_json(self.archive, sheet))
+            yield Item(addresses.compare_build(build_id), compare_data.build_script(sheet))
             yield from self._files_of(build_id)
 
     def _files_of(self, build_id: str) -> Iterator[Item]:
@@ -194,12 +215,17 @@ def newest(archive: Archive, build_id: str) -> str:
     return max((session.date.value.isoformat() for session in sessions), default="")
 
 
+#: Style sheets that make up the one a page loads.
+STYLES = ("specgen.css", "charts.css", "compare.css")
+
+
 def assets() -> Iterator[Item]:
     """Styles, script and schemas, as the package carries them."""
     own = files("specgen.publish") / "assets"
-    styles = [own.joinpath(name).read_text("utf-8") for name in ("specgen.css", "charts.css")]
+    styles = [own.joinpath(name).read_text("utf-8") for name in STYLES]
     yield Item(addresses.STYLE, "\n".join(styles))
     yield Item(addresses.SCRIPT, own.joinpath("specgen.js").read_text("utf-8"))
+    yield Item(addresses.COMPARE_SCRIPT, compare_page.compare_script())
     for schema in sorted((files("specgen.archive") / "schemas").iterdir(), key=lambda it: it.name):
         if schema.name.endswith(".json"):
             yield Item(f"schemas/{schema.name}", schema.read_text("utf-8"))

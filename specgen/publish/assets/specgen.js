@@ -2,7 +2,7 @@
 "use strict";
 
 /**
- * What a page of specgen does beyond standing there: switch units, sort and filter tables, open
+ * What a page of specgen does beyond standing there: switch units, sort tables, open
  * everything before printing. Pages read well without it.
  */
 (() => {
@@ -30,6 +30,22 @@
     }
   }
 
+  /** Units that the address asks for; they win over memory. @returns {System | null} */
+  function asked() {
+    const behind = window.location.hash.replace(/^#/, "");
+    const query = window.location.search || (behind.startsWith("?") ? behind : "");
+    const found = new URLSearchParams(query).get("units");
+    return found === "metric" || found === "imperial" ? found : null;
+  }
+
+  /** Let an address that asks for units ask for those just chosen. @param {System} system */
+  function readdress(system) {
+    const now = asked();
+    if (!now || now === system) return;
+    const { href } = window.location;
+    window.history.replaceState(window.history.state, "", href.replace(`units=${now}`, `units=${system}`));
+  }
+
   /** The units that a page shows when nobody has chosen. @returns {System} */
   function usual() {
     return document.querySelector(".sg-imperial") ? "imperial" : "metric";
@@ -38,6 +54,7 @@
   /** Show one system everywhere and press its button. @param {System} system */
   function show(system) {
     document.documentElement.dataset.sgUnits = system;
+    document.dispatchEvent(new CustomEvent("specgen-units", { detail: system }));
     for (const button of document.querySelectorAll("button[data-sg-system]")) {
       const pressed = button instanceof HTMLElement && button.dataset.sgSystem === system;
       button.setAttribute("aria-pressed", String(pressed));
@@ -56,6 +73,7 @@
       button.textContent = system;
       button.addEventListener("click", () => {
         remember(system);
+        readdress(system);
         show(system);
       });
       place.append(button);
@@ -106,37 +124,11 @@
     }
   }
 
-  /** Add a field that hides the rows not holding all its words. @param {Element} place */
-  function addFilter(place) {
-    const table = document.getElementById(place.getAttribute("data-sg-filter") ?? "");
-    if (!(place instanceof HTMLElement) || !(table instanceof HTMLTableElement)) return;
-    if (place.childElementCount) return;
-    const label = document.createElement("label");
-    const field = document.createElement("input");
-    const count = document.createElement("output");
-    field.type = "search";
-    field.autocomplete = "off";
-    label.append("Filter ", field);
-    place.append(label, count);
-    place.hidden = false;
-    field.addEventListener("input", () => {
-      const words = field.value.toLowerCase().split(/\s+/).filter(Boolean);
-      let shown = 0;
-      for (const row of table.tBodies[0].rows) {
-        const text = row.textContent?.toLowerCase() ?? "";
-        row.hidden = !words.every((word) => text.includes(word));
-        shown += Number(!row.hidden);
-      }
-      count.textContent = words.length ? `${shown} of ${table.tBodies[0].rows.length}` : "";
-    });
-  }
-
   /** Dress the page that has just come in. */
   function dress() {
     for (const place of document.querySelectorAll(".sg-units")) addSwitch(place);
     for (const table of document.querySelectorAll("table[data-sg-sortable]")) makeSortable(table);
-    for (const place of document.querySelectorAll("[data-sg-filter]")) addFilter(place);
-    show(remembered() ?? usual());
+    show(asked() ?? remembered() ?? usual());
   }
 
   /** @type {HTMLDetailsElement[]} */

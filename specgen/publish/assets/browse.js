@@ -1,0 +1,256 @@
+// @ts-check
+"use strict";
+
+/**
+ * @typedef {object} Filter one column that can be narrowed, as its heading says
+ * @property {number} at the column @property {string} name in the address
+ * @property {string} kind choice, range or date @property {string} title
+ * @property {Quantity | null} quantity
+ */
+/** @typedef {{element: HTMLTableRowElement, keys: string[], text: string}} Listed */
+
+/** The table of all builds, narrowed and sorted; it stands complete without this. */
+specgen.browse = (() => {
+  const { make, system } = specgen.page;
+  const { unitOf } = specgen.numbers;
+  const MOST = 5;
+
+  /**
+   * Whether a row's key lies in a written range "150..300", either end of which may be missing.
+   * @param {string} key @param {string} range @param {number} factor written number to key's unit
+   * @returns {boolean}
+   */
+  function inRange(key, range, factor) {
+    const [low, high] = ends(range);
+    const value = Number(key) / factor;
+    return key !== "" && !(value < low - 1e-9) && !(value > high + 1e-9);
+  }
+
+  /** @param {string} range @returns {[number, number]} */
+  function ends(range) {
+    const [low = "", high = ""] = range.split("..");
+    return [low === "" ? -Infinity : Number(low), high === "" ? Infinity : Number(high)];
+  }
+
+  /**
+   * Whether a row passes: all typed words in its text, each narrowed column by its kind.
+   * @param {{keys: string[], text: string}} row @param {Filter[]} filters
+   * @param {URLSearchParams} wanted @returns {boolean}
+   */
+  function passes(row, filters, wanted) {
+    const words = (wanted.get("words") ?? "").toLowerCase().split(/\s+/).filter(Boolean);
+    if (!words.every((word) => row.text.includes(word))) return false;
+    return filters.every(({ at, name, kind, quantity }) => {
+      const asked = wanted.get(name);
+      if (!asked) return true;
+      const key = row.keys[at];
+      if (kind === "choice") return key === asked;
+      if (kind === "range" && quantity) return inRange(key, asked, quantity[0][1]);
+      if (asked === "planned" || asked === "tested") return (key === "") === (asked === "planned");
+      return inRange(key.slice(0, 4), asked, 1);
+    });
+  }
+
+  /** Run the tools of one table. @param {HTMLElement} root @returns {() => void} ends them */
+  function start(root) {
+    const table = document.getElementById(root.dataset.sgBrowse ?? "");
+    if (!(table instanceof HTMLTableElement)) return () => {};
+    const heads = [...table.tHead?.rows[0].cells ?? []];
+    const rows = [...table.tBodies[0].rows].map(listed);
+    const filters = heads.flatMap(filterOf);
+    const count = make("output", { "aria-live": "polite" });
+    const choose = make("p", { class: "sg-browse-chosen" });
+    /** @type {URLSearchParams} */ let wanted;
+    /** @type {string[]} */ let chosen = [];
+    const form = make("form", { class: "sg-compare-tools", "aria-label": "Narrow the builds" });
+    form.addEventListener("submit", (event) => event.preventDefault());
+
+    /** @param {string} name @param {string} value @param {boolean} step */
+    function ask(name, value, step) {
+      if (value) wanted.set(name, value);
+      else wanted.delete(name);
+      keep(step);
+      narrow();
+    }
+
+    /** @param {boolean} step */
+    function keep(step) {
+      const names = ["words", ...filters.map((it) => it.name), "sort"];
+      const pairs = names.map((name) => /** @type {[string, unknown]} */ ([name, wanted.get(name)]));
+      specgen.address.put(specgen.address.joined(pairs), step);
+    }
+
+    function narrow() {
+      let left = 0;
+      for (const row of rows) {
+        row.element.hidden = !passes(row, filters, wanted);
+        left += Number(!row.element.hidden);
+      }
+      count.textContent = left === rows.length ? `All ${rows.length} builds`
+        : `${left} of ${rows.length} builds`;
+      if (!left) count.textContent += ": nothing is like that; widen a range or clear the form";
+    }
+
+    function fill() {
+      const words = field("words", "Filter by words", "search");
+      words.input.addEventListener("input", () => ask("words", words.input.value.trim(), false));
+      const clear = make("button", { type: "button", class: "sg-browse-clear" }, "Clear");
+      clear.addEventListener("click", () => {
+        wanted = new URLSearchParams(wanted.get("sort") ? { sort: wanted.get("sort") ?? "" } : {});
+        keep(true);
+        fill();
+        narrow();
+      });
+      form.replaceChildren(words.label, ...filters.flatMap(control), clear);
+    }
+
+    /** @param {string} name @param {string} title @param {string} type */
+    function field(name, title, type) {
+      const input = /** @type {HTMLInputElement} */ (make("input", { type, autocomplete: "off",
+        value: wanted.get(name) ?? "" }));
+      return { input, label: make("label", { class: "sg-browse-words" }, `${title} `, input) };
+    }
+
+    /** @param {Filter} filter @returns {HTMLElement[]} */
+    function control(filter) {
+      const { kind } = filter;
+      if (kind === "choice") return [choice(filter, options(rows, filter))];
+      if (kind === "range") return [range(filter)];
+      return [choice({ ...filter, title: "Tested" }, [["tested", "tested"], ["planned", "planned"],
+        ...years(rows, filter)])];
+    }
+
+    /** @param {Filter} filter @param {[string, string][]} all @returns {HTMLElement} */
+    function choice({ name, title }, all) {
+      const now = wanted.get(name) ?? "";
+      const select = /** @type {HTMLSelectElement} */ (make("select", { name },
+        ...[["", "any"], ...all].map(([value, words]) =>
+          make("option", { value, selected: value === now }, words))));
+      select.addEventListener("change", () => ask(name, select.value, true));
+      return make("label", {}, `${title} `, select);
+    }
+
+    /** Two ends in the units that the page shows; the address keeps them metric.
+     * @param {Filter} filter @returns {HTMLElement} */
+    function range({ name, title, quantity }) {
+      const now = ends(wanted.get(name) ?? "");
+      const scale = quantity ? unitOf(quantity, system())[1] / quantity[0][1] : 1;
+      const inputs = now.map((end, at) => /** @type {HTMLInputElement} */ (make("input", {
+        type: "number", step: "any", "aria-label": `${title}, ${at ? "at most" : "at least"}`,
+        value: Number.isFinite(end) ? Number((end / scale).toPrecision(4)) : "" })));
+      for (const input of inputs) {
+        input.addEventListener("change", () => {
+          const [low, high] = inputs.map((it) =>
+            it.value === "" ? "" : String(Number((Number(it.value) * scale).toPrecision(5))));
+          ask(name, low || high ? `${low}..${high}` : "", true);
+        });
+      }
+      const unit = quantity ? unitOf(quantity, system())[0] : "";
+      return make("fieldset", {}, make("legend", {}, `${title}, ${unit}`), inputs[0], " to ", inputs[1]);
+    }
+
+    /** Follow the sorting that headings do, and bring back one that the address holds. */
+    function sorted() {
+      const asked = wanted.get("sort") ?? "";
+      const head = heads.find((it) => it.dataset.sgName === asked.replace("-", ""));
+      const sense = asked.startsWith("-") ? "descending" : "ascending";
+      for (let turn = 0; head && head.getAttribute("aria-sort") !== sense && turn < 2; turn += 1) {
+        head.querySelector("button")?.click();
+      }
+    }
+
+    /** @param {Event} event */
+    function heard(event) {
+      const head = event.target instanceof Element ? event.target.closest("th") : null;
+      if (!head?.dataset.sgName || !event.isTrusted) return;
+      const down = head.getAttribute("aria-sort") === "descending" ? "-" : "";
+      wanted.set("sort", down + head.dataset.sgName);
+      keep(true);
+    }
+
+    /** Boxes that pick builds for a comparison. */
+    function pickers() {
+      for (const { element } of rows) {
+        const { sgId = "" } = element.dataset;
+        const name = element.cells[0];
+        if (!sgId || name.querySelector("input")) continue;
+        const box = /** @type {HTMLInputElement} */ (make("input", { type: "checkbox",
+          "aria-label": `Compare ${name.textContent?.trim()}` }));
+        box.addEventListener("change", () => {
+          chosen = box.checked ? [...chosen, sgId] : chosen.filter((it) => it !== sgId);
+          offer();
+        });
+        name.prepend(box, " ");
+      }
+    }
+
+    function offer() {
+      const few = chosen.slice(0, MOST);
+      const link = make("a", { href: `${root.dataset.compare}?with=${few.join(",")}` },
+        few.length > 1 ? `Compare these ${few.length}` : "Compare it with others");
+      const rest = chosen.length > MOST ? ` (the first ${MOST} of ${chosen.length} chosen)` : "";
+      choose.replaceChildren(...(chosen.length ? [link, rest] : ["Tick builds to compare them."]));
+    }
+
+    function restore() {
+      wanted = specgen.address.parameters(window.location);
+      fill();
+      narrow();
+      sorted();
+    }
+
+    /** The page’s own script tells of new units, and that it has made the headings sortable. */
+    function dressed() {
+      fill();
+      sorted();
+    }
+
+    table.tHead?.addEventListener("click", heard);
+    document.addEventListener("specgen-units", dressed);
+    window.addEventListener("popstate", restore);
+    root.replaceChildren(form, make("p", { class: "sg-browse-count" }, count), choose);
+    root.hidden = false;
+    pickers();
+    offer();
+    restore();
+    return () => {
+      document.removeEventListener("specgen-units", dressed);
+      window.removeEventListener("popstate", restore);
+    };
+  }
+
+  /** @param {HTMLTableRowElement} element @returns {Listed} */
+  function listed(element) {
+    const keys = [...element.cells].map((it) => it.dataset.sgKey ?? it.textContent?.trim() ?? "");
+    return { element, keys, text: element.textContent?.toLowerCase() ?? "" };
+  }
+
+  /** @param {HTMLTableCellElement} head @returns {Filter[]} */
+  function filterOf(head) {
+    const { sgName = "", sgKind = "", sgTitle, sgQuantity } = head.dataset;
+    if (!sgKind) return [];
+    return [{ at: head.cellIndex, name: sgName, kind: sgKind,
+      title: sgTitle ?? head.textContent?.trim() ?? "",
+      quantity: sgQuantity ? JSON.parse(sgQuantity) : null }];
+  }
+
+  /** What occurs in a column, with how often. @param {Listed[]} rows @param {Filter} filter
+   * @returns {[string, string][]} */
+  function options(rows, { at }) {
+    /** @type {Map<string, number>} */
+    const counts = new Map();
+    for (const { keys } of rows) if (keys[at]) counts.set(keys[at], (counts.get(keys[at]) ?? 0) + 1);
+    const order = new Intl.Collator("en", { numeric: true }).compare;
+    return [...counts].sort(([a], [b]) => order(a, b))
+      .map(([key, count]) => [key, `${key} (${count})`]);
+  }
+
+  /** Years since which something was tested. @param {Listed[]} rows @param {Filter} filter
+   * @returns {[string, string][]} */
+  function years(rows, { at }) {
+    const found = [...new Set(rows.map(({ keys }) => keys[at].slice(0, 4)))].filter(Boolean);
+    return found.sort().reverse().map((year) => [`${year}..`, `since ${year}`]);
+  }
+
+  return { inRange, passes, start };
+})();

@@ -1,0 +1,151 @@
+// @ts-check
+"use strict";
+
+/** @typedef {[string, string, string, string]} Line key, title, quantity or "", level */
+/** @typedef {{line: Line, texts: (string | undefined)[], mark: string}} Row */
+
+/** Setups side by side: one table, its rows marked by what they tell. */
+specgen.table = (() => {
+  const { absent, figure, inBoth, make } = specgen.page;
+  const { number, parts, read, withUnit } = specgen.numbers;
+  const measure = specgen.measure;
+  /** What a mark before a row says; none for a row that is the same all through. */
+  const MARKS = /** @type {Record<string, string>} */ ({
+    "≠": "differs",
+    "≈": "differs by less than its ± can tell",
+    "†": "does not compare: see the words above",
+  });
+  const PEAKS = /** @type {Record<string, [CurveKey, boolean]>} */ ({
+    power: ["power", false],
+    torque: ["torque", false],
+    specific_power: ["power", true],
+    mean_pressure: ["torque", true],
+  });
+
+  /** The text of a line for an item. @param {Item} item @param {Line} line @param {string} base
+   * @returns {string | undefined} */
+  function textOf({ build, setup, pull }, [key, , , level], base) {
+    if (level === "base") return pull?.bases[base].cells[key];
+    if (level === "pull") return pull?.cells[key];
+    return (level === "build" ? build : setup).cells[key];
+  }
+
+  /**
+   * What a row tells: "" for the same all through, else one of MARKS.
+   * @param {Item[]} items @param {Line} line @param {(string | undefined)[]} texts
+   * @param {string} base @returns {string}
+   */
+  function markOf(items, line, texts, base) {
+    if (new Set(texts).size < 2) return PEAKS[line[0]] && !alike(items, base) ? "†" : "";
+    if (PEAKS[line[0]]) {
+      if (!alike(items, base)) return "†";
+      const [key, litre] = PEAKS[line[0]];
+      return items.some((it) => told(items[0], it, key, { base, litre, place: "" })) ? "≠" : "≈";
+    }
+    if (!line[2] || texts.some((it) => !it)) return "≠";
+    const [first, ...others] = texts.map((it) => parts(it ?? "", "metric").map(read));
+    const apart = others.some(([value, margin]) =>
+      !(Math.abs(value - first[0]) <= Math.hypot(margin || 0, first[1] || 0)));
+    return apart ? "≠" : "≈";
+  }
+
+  /** @param {Item[]} items @param {string} base @returns {boolean} */
+  function alike(items, base) {
+    const tested = items.filter((it) => it.pull);
+    return tested.every((it) => measure.comparable(tested[0], it, base));
+  }
+
+  /** Whether two tests tell a difference. @param {Item} first @param {Item} other
+   * @param {CurveKey} key @param {Basis} basis */
+  function told(first, other, key, basis) {
+    const { value, expanded } = measure.difference(first, other, key, basis);
+    return Math.abs(value) > expanded;
+  }
+
+  /**
+   * All groups with the rows that have something in them.
+   * @param {Item[]} items @param {[string, Line[]][]} groups @param {string} base
+   * @returns {[string, Row[]][]}
+   */
+  function rowsOf(items, groups, base) {
+    return groups.map(([title, lines]) => {
+      const rows = lines.map((line) => {
+        const texts = items.map((it) => textOf(it, line, base));
+        return { line, texts, mark: items.length > 1 ? markOf(items, line, texts, base) : "" };
+      });
+      return [title, rows.filter(({ texts }) => texts.some(Boolean))];
+    });
+  }
+
+  /**
+   * The table in its frame, with what its marks mean.
+   * @param {Item[]} items @param {[string, Line[]][]} groups @param {Index} index
+   * @param {Basis} basis @param {boolean} differing only rows that differ
+   * @param {(item: Item) => (Node | string)[]} heading @returns {Node[]}
+   */
+  function table(items, groups, index, basis, differing, heading) {
+    const found = rowsOf(items, groups, basis.base);
+    const head = make("tr", {}, make("th", { scope: "col" }, make("span", { class: "sg-spoken" },
+      "Figure")), ...items.map((it) => make("th", { scope: "col" }, ...heading(it))));
+    const bodies = found.map(([title, rows], at) => {
+      const shown = rows.filter(({ mark }) => !differing || mark);
+      if (!shown.length) return undefined;
+      const title_ = make("th", { scope: "rowgroup", colspan: items.length + 1 },
+        make("span", {}, title));
+      return make("tbody", {}, make("tr", { class: "sg-heading" }, title_),
+        ...shown.map((row) => rowElement(row, index)),
+        ...(at === 0 ? bandRows(items, basis, index) : []));
+    });
+    const used = [...new Set(found.flatMap(([, rows]) => rows.map(({ mark }) => mark)))];
+    const frame = make("div", { class: "sg-scroll sg-compare-frame", tabindex: 0, role: "region",
+      "aria-label": "Setups side by side" },
+    make("table", { class: "sg-table sg-compare-table" },
+      make("caption", { class: "sg-spoken" }, "Setups side by side, one column each"),
+      make("thead", {}, head), ...bodies));
+    const said = Object.entries(MARKS).filter(([mark]) => used.includes(mark))
+      .map(([mark, words]) => `${mark} ${words}`).join(" · ");
+    const none = differing && bodies.every((it) => !it) ? "Nothing in this table differs." : "";
+    return [frame, make("p", { class: "sg-note" }, none || said)];
+  }
+
+  /** @param {Row} row @param {Index} index @returns {HTMLElement} */
+  function rowElement({ line: [, title, quantity], texts, mark }, index) {
+    const sign = mark ? [make("abbr", { title: MARKS[mark], class: "sg-compare-sign" }, mark), " "]
+      : [];
+    const name = make("th", { scope: "row" }, ...sign, title);
+    const cells = texts.map((text) => make("td", { class: quantity ? "sg-num" : undefined },
+      text === undefined ? absent() : quantity ? figure(text, index.quantities[quantity]) : text));
+    return make("tr", { class: mark ? undefined : "sg-compare-same" }, name, ...cells);
+  }
+
+  /** Peaks at the wanted measuring point, as the ends of a band.
+   * @param {Item[]} items @param {Basis} basis @param {Index} index @returns {HTMLElement[]} */
+  function bandRows(items, basis, index) {
+    if (!basis.place) return [];
+    const own = { ...basis, litre: false };
+    return /** @type {CurveKey[]} */ (["power", "torque"]).map((key) => {
+      const cells = items.map((it) => {
+        const value = measure.peak(it, key, own);
+        const ends = measure.band(it, key, own, value, index.places);
+        const written = Number.isFinite(value) && (ends
+          ? between(ends, index.quantities[key])
+          : figure(it.pull?.bases[own.base].cells[key] ?? "", index.quantities[key]));
+        return make("td", { class: "sg-num" }, written || absent());
+      });
+      const title = `${key === "power" ? "Power" : "Torque"} ${index.places[basis.place][0]}`;
+      return make("tr", {}, make("th", { scope: "row" }, title), ...cells);
+    });
+  }
+
+  /** "183 to 229 kW", in both unit systems. @param {[number, number]} ends
+   * @param {Quantity} quantity @returns {Node} */
+  function between([low, high], quantity) {
+    const wide = (high - low) / 2;
+    return inBoth((system) => {
+      const [from, to] = [low, high].map((end) => number(quantity, end, system, wide));
+      return [`${from} to ${withUnit(to, quantity, system)}`];
+    });
+  }
+
+  return { MARKS, between, markOf, rowsOf, table };
+})();
