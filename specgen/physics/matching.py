@@ -7,16 +7,14 @@ has one unknown at each speed, and the inlet's loss follows afterwards in closed
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
 from specgen.physics._balance import first_crossing
-from specgen.physics._domain import (
-    Array,
-    Real,
-    efficiency,
-    positive,
-)
+from specgen.physics._domain import Array, Real, efficiency, positive
+from specgen.physics._sides import Sides, inlet_pressure, speeds
 from specgen.physics.blower import drive_power
 from specgen.physics.compression import (
     centrifugal_pressure_ratio,
@@ -74,39 +72,20 @@ def match(
         blower.slip_speed: unfitted, carry 5 points on eta_v. Breathing under boost as in
         breathing.boosted_volumetric_efficiency, Rajput Ex 7.9 (RESTATED).
     """
-    n = _speeds(speed, inlet, demand, supply, cooler)
+    n = speeds(speed, inlet, demand, supply, cooler)
     swept = supply.displacement * supply.speed_ratio * n
     swallowed = 0.5 * demand.volumetric_efficiency * demand.swept_volume * n
-    side = _Side(inlet, supply, cooler, swept, swallowed, demand)
-    root, solved = first_crossing(side.surplus, -np.sqrt(1.0 - LOWEST_PRESSURE_RATIO), side.end)
-    ratio, eta_v, heat = side.state(np.where(solved, root, np.nan))
-    flow_ratio = swept * eta_v / (inlet.gas_constant * inlet.temperature)
-    inlet_pressure = _inlet_pressure(inlet, flow_ratio)
-    work = np.asarray(work_over_inlet_pressure(ratio, supply.built_in_ratio)) * inlet_pressure
-    return Match(
-        speed=n,
-        inlet_pressure=inlet_pressure,
-        inlet_temperature=np.where(solved, inlet.temperature, np.nan),
-        pressure_ratio=ratio,
-        discharge_pressure=ratio * inlet_pressure,
-        discharge_temperature=heat / eta_v,
-        manifold_pressure=side.manifold_over_inlet(ratio, eta_v, heat) * inlet_pressure,
-        charge_temperature=side.charge_heat(eta_v, heat) / eta_v,
-        mass_flow=flow_ratio * inlet_pressure,
-        blower_speed=supply.speed_ratio * n,
-        blower_volumetric_efficiency=eta_v,
-        drive_power=np.asarray(drive_power(work, swept, supply.mechanical_efficiency)),
-        solved=solved,
-        reason=side.reason(solved),
-    )
+    law = _Law(inlet, supply, cooler, swept, swallowed, demand)
+    root, solved = first_crossing(law.surplus, -np.sqrt(1.0 - LOWEST_PRESSURE_RATIO), law.end)
+    found = law.result(n, supply.speed_ratio * n, root, solved, law.drive)
+    return replace(found, reason=law.reason(solved))
 
 
-class _Side:
-    """The blower's side of the balance against the engine's, as functions of one unknown.
+class _Law(Sides):
+    """The blower's side by its leakage area and built-in ratio.
 
     The unknown s is the signed root of the pressure ratio less one, PR = 1 + s |s|: the leakage is
-    linear in it, so nothing has a steep foot at PR = 1. `heat` is T_2 eta_v, which stays finite
-    where nothing is delivered.
+    linear in it, so nothing has a steep foot at PR = 1.
     """
 
     def __init__(
@@ -118,9 +97,8 @@ class _Side:
         swallowed: Array,
         demand: Demand,
     ) -> None:
-        self.demand = demand
-        self.swept, self.swallowed, self.supply, self.inlet = swept, swallowed, supply, inlet
-        self.cooler = cooler or Cooler(0.0, inlet.temperature)
+        super().__init__(inlet, demand, cooler, swept, swallowed)
+        self.supply = supply
         self.slope = (
             supply.leak_area * (2.0 * inlet.gas_constant * inlet.temperature) ** 0.5 / swept
         )
@@ -129,40 +107,21 @@ class _Side:
         self.end = supply.limit_efficiency / np.maximum(
             self.slope, supply.limit_efficiency / widest
         )
-        self.per_pressure = swept / (inlet.gas_constant * inlet.temperature)
-        self.loss = self.cooler.loss_coefficient * inlet.gas_constant * self.per_pressure**2
         # The work is linear in the pressure ratio: two numbers stand for it.
         self.work_slope = 1.0 / supply.built_in_ratio
         self.work_at_one = np.asarray(work_over_inlet_pressure(1.0, supply.built_in_ratio))
 
-    def state(self, root: Array) -> tuple[Array, Array, Array]:
+    def state(self, point: Array) -> tuple[Array, Array, Array]:
         """Give pressure ratio, volumetric efficiency and heat."""
-        rise = root * np.abs(root)
-        eta_v = self.supply.limit_efficiency - self.slope * root
+        rise = point * np.abs(point)
+        eta_v = self.supply.limit_efficiency - self.slope * point
         work = self.work_at_one + self.work_slope * rise
         return 1.0 + rise, eta_v, self.inlet.temperature * eta_v + self.heating * work
 
-    def charge_heat(self, eta_v: Array, heat: Array) -> Array:
-        """Give T_3 eta_v behind the cooler."""
-        effectiveness = self.cooler.effectiveness
-        return heat - effectiveness * (heat - self.cooler.coolant_temperature * eta_v)
-
-    def manifold_over_inlet(self, ratio: Array, eta_v: Array, heat: Array) -> Array:
-        """Give p_3 / p_1: the pressure ratio less the cooler's loss."""
-        return ratio - self.loss * eta_v * heat / ratio
-
-    def surplus(self, root: Array) -> Array:
-        """Give what the blower delivers beyond what is swallowed, times R T_3 / p_1."""
-        ratio, eta_v, heat = self.state(root)
-        charge = self.charge_heat(eta_v, heat)
-        delivered = self.swept / self.inlet.temperature * charge
-        manifold = self.manifold_over_inlet(ratio, eta_v, heat)
-        if self.demand.compression_ratio is None:
-            return delivered - self.swallowed * manifold
-        warmth = charge / (np.maximum(eta_v, 1e-3) * self.inlet.temperature)
-        outside = manifold * _inlet_pressure(self.inlet, self.per_pressure * eta_v)
-        response = self.demand.response(outside / self.inlet.pressure, warmth)
-        return delivered - self.swallowed * manifold * response
+    def drive(self, ratio: Array, pressure: Array, _flow: Array, _hot: Array) -> Array:
+        """Give the drive's power from the work on all that is swept."""
+        work = np.asarray(work_over_inlet_pressure(ratio, self.supply.built_in_ratio)) * pressure
+        return np.asarray(drive_power(work, self.swept, self.supply.mechanical_efficiency))
 
     def reason(self, solved: NDArray[np.bool_]) -> str | None:
         """Say why some speeds have no balance."""
@@ -232,7 +191,7 @@ def match_centrifugal(
     """
     positive(speed_ratio=speed_ratio)
     efficiency(mechanical_efficiency=mechanical_efficiency)
-    n = _speeds(speed, inlet, demand, cooler)
+    n = speeds(speed, inlet, demand, cooler)
     ratio = np.asarray(
         centrifugal_pressure_ratio(reference_ratio, speed_ratio * n, reference_speed)
     )
@@ -266,7 +225,7 @@ def match_without_blower(speed: Real, inlet: Inlet, demand: Demand) -> Match:
     Source:
         definition of volumetric efficiency
     """
-    n = _speeds(speed, inlet, demand)
+    n = speeds(speed, inlet, demand)
     ambient = np.full_like(n, inlet.temperature)
     return _known_ratio(n, inlet, demand, np.ones_like(n), ambient, None, float("nan"), 1.0)
 
@@ -287,23 +246,23 @@ def _known_ratio(
     R = inlet.gas_constant
     swept = 0.5 * demand.volumetric_efficiency * demand.swept_volume * n / (R * charge)
     # Breathing goes with the manifold's pressure, which the losses at this flow decide.
-    manifold, inlet_pressure = ratio, np.asarray(inlet.pressure)
+    manifold, before = ratio, np.asarray(inlet.pressure)
     for _ in range(_ROUNDS if demand.compression_ratio is not None else 1):
-        outside = manifold * inlet_pressure / inlet.pressure
+        outside = manifold * before / inlet.pressure
         swallowed = swept * demand.response(outside, charge / inlet.temperature)
         # z = p_3/p_1 solves z + C z^2 = PR with C PR as below.
         curvature = cooler.loss_coefficient * swallowed**2 * R * hot
         manifold = 2.0 * ratio / (1.0 + np.sqrt(1.0 + 4.0 * curvature))
-        inlet_pressure = _inlet_pressure(inlet, swallowed * manifold)
-    flow = swallowed * manifold * inlet_pressure
+        before = inlet_pressure(inlet, swallowed * manifold)
+    flow = swallowed * manifold * before
     return Match(
         speed=n,
-        inlet_pressure=inlet_pressure,
+        inlet_pressure=before,
         inlet_temperature=np.full_like(n, inlet.temperature),
         pressure_ratio=ratio,
-        discharge_pressure=ratio * inlet_pressure,
+        discharge_pressure=ratio * before,
         discharge_temperature=hot,
-        manifold_pressure=manifold * inlet_pressure,
+        manifold_pressure=manifold * before,
         charge_temperature=charge,
         mass_flow=flow,
         blower_speed=speed_ratio * n,
@@ -311,25 +270,3 @@ def _known_ratio(
         drive_power=flow * inlet.specific_heat * (hot - inlet.temperature) / mechanical_efficiency,
         solved=np.ones(n.shape, dtype=np.bool_),
     )
-
-
-def _speeds(speed: Real, *parts: Inlet | Demand | Supply | Cooler | None) -> Array:
-    """Give the speeds as a row, and refuse a parameter that does not go with them."""
-    n = np.atleast_1d(np.asarray(speed, dtype=np.float64))
-    positive(engine_speed=n)
-    for part in parts:
-        for name in part.__slots__ if part is not None else ():
-            shape = np.shape(getattr(part, name))
-            if shape and shape != n.shape:
-                raise ValueError(
-                    f"{name.replace('_', ' ')} must have one value, or one for each of {n.size} "
-                    f"speeds, but has {np.size(getattr(part, name))}"
-                )
-    return n
-
-
-def _inlet_pressure(inlet: Inlet, flow_over_pressure: Array) -> Array:
-    """Solve p_1 = p_0 - k m^2 / rho_0 with m proportional to p_1."""
-    density = inlet.pressure / (inlet.gas_constant * inlet.temperature)
-    curvature = inlet.loss_coefficient * flow_over_pressure**2 / density
-    return 2.0 * inlet.pressure / (1.0 + np.sqrt(1.0 + 4.0 * curvature * inlet.pressure))
