@@ -140,30 +140,39 @@ def spark(sheet: Sheet) -> Markup:
 
 
 def ladder_marks(steps: tuple[Step, ...]) -> list[Markup]:
-    """Draw each step's estimated band with its measured dot, all on one scale."""
-    ends = [end for step in steps for end in _ends(step)]
+    """Draw each step's predicted band with its measured dot, all on one scale.
+
+    Boost where it is predicted, else power.
+    """
+    boosts = any(step.estimated_boost.present for step in steps)
+    pairs = [
+        (step.measured_boost, step.estimated_boost)
+        if boosts
+        else (step.measured_power, step.estimated_power)
+        for step in steps
+    ]
+    ends = [end for pair in pairs for row in pair for end in _ends(row)]
     if not ends:
         return [Markup("") for _ in steps]
-    low, high = min(0.0, *ends), max(ends)
-    return [_mark(step, low, high) for step in steps]
+    room = 0.06 * (max(ends) - min(ends)) or 1.0
+    low, high = min(ends) - room, max(ends) + room
+    return [_mark(measured, predicted, low, high) for measured, predicted in pairs]
 
 
-def _ends(step: Step) -> list[float]:
-    """Everything a step's drawing must have room for."""
-    rows = [row for row in (step.measured_boost, step.estimated_boost) if row and row.present]
-    widths = [(row.scalar, row.expanded or 0.0) for row in rows]
-    return [end for value, width in widths for end in (value - width, value + width)]
+def _ends(row: Row | None) -> list[float]:
+    """What a row's drawing must have room for."""
+    if row is None or not row.present or row.is_curve:
+        return []
+    width = row.expanded or 0.0
+    return [row.scalar - width, row.scalar + width]
 
 
-def _mark(step: Step, low: float, high: float) -> Markup:
-    estimate, measured = step.estimated_boost, step.measured_boost
-    if not estimate.present:
+def _mark(measured: Row | None, predicted: Row, low: float, high: float) -> Markup:
+    band = _ends(predicted)
+    if not band:
         return Markup("")
-    width = estimate.expanded or 0.0
     value = measured.scalar if measured is not None and measured.present else None
-    return Markup(
-        charts.ladder_mark(value, estimate.scalar - width, estimate.scalar + width, low, high)
-    )
+    return Markup(charts.ladder_mark(value, band[0], band[1], low, high))
 
 
 def air_path(sheet: Sheet, units: System) -> Drawing | None:

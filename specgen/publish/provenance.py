@@ -33,6 +33,21 @@ _BASIS = {
 }
 
 
+#: How the scope of a setup that was predicted without its own pulls is told from the setup's.
+FROM_OTHERS = " from the others"
+
+
+#: From so many inputs on, rows that share them refer to the first.
+_MANY = 8
+
+
+def _alike(row: Row, other: Row) -> bool:
+    """Whether two rows say the same: same figure, same basis, same place."""
+    return (row.title, row.basis, row.place) == (other.title, other.basis, other.place) and bool(
+        np.array_equal(np.asarray(row.value), np.asarray(other.value), equal_nan=True)
+    )
+
+
 class Provenance:
     """The rows that one page shows."""
 
@@ -41,6 +56,7 @@ class Provenance:
         self._rows: dict[tuple[str, str], Row] = {}
         self._anchors: dict[tuple[str, str], str] = {}
         self._plain: dict[tuple[str, str], Markup] = {}
+        self._explained: dict[tuple[object, ...], Row] = {}
 
     def show(self, row: Row | None, *, bare: bool = False) -> Markup:
         """Print a row and remember it; `bare` leaves its uncertainty out."""
@@ -74,7 +90,7 @@ class Provenance:
 
     def anchor(self, row: Row) -> str:
         """The row's address on this page; unlike rows never share one."""
-        name = (row.scope, row.key)
+        name = self._name(row)
         if name not in self._anchors:
             plain = re.sub(r"[^\w.-]+", "-", row.anchor)
             taken = set(self._anchors.values())
@@ -83,7 +99,7 @@ class Provenance:
 
     def _remember(self, row: Row) -> None:
         """Keep a row and all it rests on, inputs first."""
-        name = (row.scope, row.key)
+        name = self._name(row)
         if name in self._rows:
             return
         for part in (*row.inputs, *((row.at,) if row.at else ())):
@@ -91,17 +107,37 @@ class Provenance:
                 self._remember(part)
         self._rows[name] = row
 
+    def _name(self, row: Row) -> tuple[str, str]:
+        """Scope and key; a row that a prediction shares with its setup goes by the setup's name.
+
+        A setup predicted from the others has pulleys, fuel and air in common with the setup
+        itself: they are explained once.
+        """
+        own = (row.scope.removesuffix(FROM_OTHERS), row.key)
+        twin = self._rows.get(own)
+        if row.scope.endswith(FROM_OTHERS) and twin is not None and _alike(row, twin):
+            return own
+        return (row.scope, row.key)
+
+    def same_as(self, row: Row) -> Row | None:
+        """The row explained before that has the same formula and inputs, if they are many.
+
+        An estimate gives pressure, temperature and power at once, from some fifty figures.
+        """
+        if row.formula is None or len(row.inputs) <= _MANY:
+            return None
+        made_of = (row.formula.name, *(self._name(part) for part in row.inputs))
+        first = self._explained.setdefault(made_of, row)
+        return None if first is row else first
+
     def groups(self, titles: dict[str, str]) -> Iterator[tuple[str, list[Row]]]:
         """The remembered rows by scope, in the order of `titles`, what has no title last."""
-        last = "Written in the file, shown as it stands"
-        for scope in [*titles, None]:
-            rows = [
-                row
-                for row in self._rows.values()
-                if row.scope == scope or (scope is None and row.scope not in titles)
-            ]
+        by_scope: dict[str, list[Row]] = {scope: [] for scope in titles}
+        for row in self._rows.values():
+            by_scope.setdefault(row.scope, []).append(row)
+        for scope, rows in by_scope.items():
             if rows:
-                yield titles[scope] if scope is not None else last, rows
+                yield titles.get(scope, scope[:1].upper() + scope[1:]), rows
 
     def part(self, titles: dict[str, str], method: str) -> Part:
         """Print the section that explains every figure of the page."""

@@ -17,7 +17,7 @@ from specgen.analysis.words import (
     induction_words,
 )
 from specgen.archive.model import Archive, Build
-from specgen.publish import addresses, sheet_end, sheet_record, sheet_results, sheet_tests
+from specgen.publish import addresses, compare_page, sheet_end, sheet_record, sheet_results, sheet_tests
 from specgen.publish.addresses import Links
 from specgen.publish.dates import day_words
 from specgen.publish.page import Part, page_markdown, trail
@@ -67,24 +67,36 @@ def _parts(
     sheet: Sheet, figures: Provenance, units: System, around: Surroundings
 ) -> Iterator[Part]:
     """All parts in the order a reader meets them; what explains the figures comes after them."""
-    yield Part("", _lead(sheet))
+    yield Part("", _lead(sheet, figures.links))
     yield Part("", _headline(sheet, figures), searchable=False)
     yield from sheet_results.power_and_torque(sheet, units)
     yield from sheet_results.ladder(sheet, figures)
+    yield from sheet_results.misfits(sheet)
     yield from sheet_results.limits(sheet, figures)
     yield from sheet_results.air_path(sheet, figures, units)
     yield from sheet_record.record(sheet, figures, units)
     yield from sheet_tests.tests(sheet, figures)
-    titles = {scope.name: title for title, scope in sheet.scopes}
-    yield figures.part(titles, figures.links.to(addresses.METHOD))
+    yield figures.part(_scope_titles(sheet), figures.links.to(addresses.METHOD))
     yield from sheet_end.history_part(sheet)
     yield sheet_end.data_part(sheet, figures.links, around.edit)
     yield sheet_end.cautions_part(sheet, figures.links)
     yield Part("", _neighbours(sheet, figures.links, around))
 
 
-def _lead(sheet: Sheet) -> Markup:
-    return rendered("sheet_lead.jinja", summary=description(sheet), facts=list(_facts(sheet)))
+def _scope_titles(sheet: Sheet) -> dict[str, str]:
+    """What each scope of rows is called, in the order in which they are explained."""
+    titles = {scope.name: title for title, scope in sheet.scopes}
+    for setup in sheet.setups:
+        for rows, words in ((setup.rows, ""), (setup.held_out, ", predicted from the others")):
+            titles[rows.name] = f"Setup {setup.title}{words}"
+            titles[f"fit of {rows.name}"] = f"Fitted for setup {setup.title}{words}"
+    return {**titles, "file": "Written in the file, shown as it stands"}
+
+
+def _lead(sheet: Sheet, links: Links) -> Markup:
+    steps = compare_page.next_steps(sheet, links)
+    facts = list(_facts(sheet))
+    return rendered("sheet_lead.jinja", summary=description(sheet), facts=facts, steps=steps)
 
 
 def _facts(sheet: Sheet) -> Iterator[str]:

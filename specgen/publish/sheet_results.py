@@ -11,7 +11,7 @@ from specgen.analysis.row import Row
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import fuel_words
 from specgen.publish import drawings
-from specgen.publish.figures import words_in_both
+from specgen.publish.figures import value_figure, words_in_both
 from specgen.publish.page import Part
 from specgen.publish.provenance import Provenance
 from specgen.publish.rendering import rendered
@@ -63,6 +63,7 @@ def ladder(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
             "cells": [(column, column.rows[index]) for column in columns],
             "mark": marks[index],
             "verdict": _verdict(step),
+            "misfit": step.setup.id in {found.setup.id for found in sheet.diagnoses},
         }
         for index, step in enumerate(steps)
     ]
@@ -74,7 +75,7 @@ def ladder(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
         marks=any(marks),
         fuel=fuels[0] if len(set(fuels)) == 1 else "",
         unlike=sheet.unlike,
-        air=_estimate_air(sheet),
+        rests_on=_rests_on(sheet),
     )
     heading = "The ladder of setups" if len(steps) > 1 else "The setup"
     yield Part(heading, block, searchable=False)
@@ -84,30 +85,66 @@ def _columns(steps: tuple[Step, ...]) -> Iterator[_Column]:
     def of_setup(key: str) -> tuple[Row | None, ...]:
         return tuple(step.setup.rows[key] for step in steps)
 
+    boosts = any(step.estimated_boost.present for step in steps)
     yield _Column("Blower pulley", of_setup("blower_pulley"), bare=True)
     yield _Column("Ratio", of_setup("pulley_ratio"), bare=True)
     yield _Column("Boost measured", tuple(step.measured_boost for step in steps))
-    yield _Column("Boost estimated", tuple(step.estimated_boost for step in steps), marked=True)
-    yield _Column("Power", tuple(step.power for step in steps))
+    yield _Column("predicted", tuple(step.estimated_boost for step in steps), marked=boosts)
+    yield _Column("Power observed", tuple(step.measured_power for step in steps))
+    yield _Column("predicted", tuple(step.estimated_power for step in steps), marked=not boosts)
     yield _Column("Highest blower speed", tuple(step.blower_speed for step in steps), bare=True)
 
 
 def _verdict(step: Step) -> str:
-    """Say whether measured boost lies in the estimated band."""
-    if step.agrees is None:
+    """Say whether the measurements lie in the predicted bands."""
+    told = {"boost": step.agrees, "power": step.power_agrees}
+    known = {name: agrees for name, agrees in told.items() if agrees is not None}
+    if not known:
         return ""
-    return "inside" if step.agrees else "outside"
+    outside = [name for name, agrees in known.items() if not agrees]
+    return f"{' and '.join(outside)} outside" if outside else "inside"
 
 
-def _estimate_air(sheet: Sheet) -> str:
-    if not any(step.estimated_boost.present for step in sheet.ladder):
+def _rests_on(sheet: Sheet) -> str:
+    """Say what the predictions rest on."""
+    steps = [step for step in sheet.ladder if step.estimated_boost.present
+             or step.estimated_power.present]  # fmt: skip
+    if not steps:
         return ""
-    return (
-        "Estimates are for the air of the session in which a setup was tested; a planned setup "
-        "is estimated for the air of the newest session."
+    air = (
+        "Predictions are for the air of the session in which a setup was tested; for a planned "
+        "setup, of the newest session."
         if sheet.sessions
-        else "Estimates are for the reference air of ISO 1585."
+        else "Predictions are for the reference air of ISO 1585."
     )
+    if not any(step.others for step in steps):
+        return f"No other setup was measured, so that predictions rest on defaults. {air}"
+    return (
+        "Each measured setup is predicted from the pulls of the other setups alone, without its "
+        f"own; a planned one from all of them. {air}"
+    )
+
+
+def misfits(sheet: Sheet) -> Iterator[Part]:
+    """Name each pull that the rest of the build does not explain, and what could be the cause."""
+    if not sheet.diagnoses:
+        return
+    lines = [
+        {
+            "setup": found.setup.title,
+            "pull": found.pull,
+            "figure": _FIGURES.get(found.figure, found.figure.replace("_", " ")),
+            "pattern": found.pattern,
+            "size": f"{found.size:.0f}",
+            "speed": value_figure("engine_speed", found.speed),
+            "causes": found.causes,
+        }
+        for found in sheet.diagnoses
+    ]
+    yield Part("What does not fit", rendered("misfits.jinja", lines=lines))
+
+
+_FIGURES = {"inlet_pressure": "pressure before the blower"}
 
 
 def limits(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
