@@ -19,6 +19,7 @@ _NAVIGATION = (
     ("Builds", addresses.BUILDS),
     ("Blowers", addresses.BLOWERS),
     ("Method", addresses.METHOD),
+    ("Check", addresses.CHECK),
     ("Cautions", addresses.CAUTIONS),
     ("Units", addresses.UNITS),
     ("Findings", addresses.FINDINGS),

@@ -20,6 +20,7 @@ from specgen.archive.model import Archive
 from specgen.publish import (
     addresses,
     blower_pages,
+    check_page,
     compare_data,
     compare_page,
     index_pages,
@@ -99,6 +100,8 @@ class Site:
         yield Item(addresses.BLOWERS, blowers, "Blowers")
         method = reference_pages.method_page(units, folders)
         yield Item(addresses.METHOD, method, "Method")
+        check = check_page.check_page(self.sheets, units, folders)
+        yield Item(addresses.CHECK, check, "Check")
         yield Item(addresses.CAUTIONS, reference_pages.cautions_page(units, folders), "Cautions")
         yield Item(addresses.UNITS, reference_pages.units_page(units, folders), "Units")
         yield Item(addresses.FINDINGS, reference_pages.findings_page(units, folders), "Findings")

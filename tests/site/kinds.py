@@ -50,6 +50,7 @@ KINDS: dict[str, Callable[[Archive], str]] = {
     "blowers": lambda _: "blowers/",
     "blower": lambda archive: f"blowers/{next(iter(archive.blowers))}/",
     "method": lambda _: "method/",
+    "check": lambda _: "check/",
     "cautions": lambda _: "cautions/",
     "units": lambda _: "units/",
     "findings": lambda _: "findings/",
