@@ -34,6 +34,7 @@ CODES: dict[str, str] = {
     "not-offered": "A part that the other half does not come with.",
     "beyond-limit": "A figure beyond a stated limit.",
     "bad-curve": "A curve file that is not a table of numbers, or runs backwards.",
+    "bad-picture": "A picture that is too large, cut short, or not what its name says.",
     "unclear": "Figures whose meaning is left open; the sheet says so too.",
 }
 

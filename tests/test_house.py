@@ -29,6 +29,7 @@ FLOORS = {
 DOORS = {
     "yaml": ("archive/",),
     "jsonschema": ("archive/",),
+    "PIL": ("archive/pictures.py",),
     "matplotlib": ("publish/charts",),
     "mkdocs": ("publish/plugin.py",),
     "scipy": ("physics/", "analysis/"),

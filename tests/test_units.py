@@ -55,7 +55,8 @@ ORACLE = {
     "gal/h": "gallon/hour", "L/min": "L/minute", "L/h": "L/hour", "kg/min": "kg/minute",
     "kg/h": "kg/hour", "lb/min": "lb/minute", "lb/h": "lb/hour", "km/h": "km/hour",
     "ft/min": "ft/minute", "kg/m3": "kg/m**3", "lb/ft3": "lb/ft**3", "%": "percent",
-    "": "", "uPa s": "micropascal*s", "Pa s": "Pa*s", "deg": "degree", "rad": "radian", "min": "minute", "h": "hour", "g/kWh": "g/(kW*hour)",
+    "uPa s": "micropascal*s", "Pa s": "Pa*s",
+    "": "", "deg": "degree", "rad": "radian", "min": "minute", "h": "hour", "g/kWh": "g/(kW*hour)",
     "kg/kWh": "kg/(kW*hour)", "lb/hp h": "lb/(hp*hour)", "Btu/lb": "Btu_it/lb", "kW/L": "kW/L",
 }  # fmt: skip
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from specgen.archive.model import Build, Session
-from specgen.archive.model_record import Part
+from specgen.archive.model_record import Part, replaced_part
 
 Day = datetime.date
 
@@ -96,23 +96,6 @@ def parts_of(build: Build) -> Parts:
         removed = tuple(line for line in lines if line.removed == day)
         states.append(State(number, day, fitted, removed))
     return Parts(lines, tuple(states))
-
-
-def replaced_part(new: Part, parts: Sequence[Part]) -> Part | None:
-    """The part of the list that another one replaces: named by its item or its serial.
-
-    Of several parts of one name the nearest above in the file is meant, else the first.
-    """
-    if new.replaces is None:
-        return None
-    at = next(index for index, part in enumerate(parts) if part is new)
-    above = [part for part in parts[:at] if _is_named(part, new.replaces.value)]
-    below = [part for part in parts[at + 1 :] if _is_named(part, new.replaces.value)]
-    return next(iter([*reversed(above), *below]), None)
-
-
-def _is_named(part: Part, name: str) -> bool:
-    return name == part.item.value or (part.serial is not None and name == part.serial.value)
 
 
 def _line(part: Part, new: Part | None, parts: Sequence[Part]) -> PartLine:

@@ -1,7 +1,7 @@
 """What a schema cannot see: names that point nowhere, figures that deny one another.
 
-This room runs the checks and holds those about names and the engine; `checks_drive` and
-`checks_session` hold the others. Each check is one small function that gives findings.
+This room runs the checks and holds those about names and the engine; the rooms beside it, named
+checks_ and their subject, hold the others. Each check is one small function that gives findings.
 """
 
 from __future__ import annotations
@@ -10,10 +10,11 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from specgen.archive import checks_drive, checks_session
+from specgen.archive import checks_blueprint, checks_drive, checks_record, checks_session
 from specgen.archive.figures import allowance, error, shown
 from specgen.archive.folders import RESERVED, named_file
 from specgen.archive.model import Blower, Build
+from specgen.archive.pictures import pictures
 from specgen.archive.suggestion import nearest, one_of
 from specgen.findings import Finding
 from specgen.physics.engine import swept_volume
@@ -44,6 +45,7 @@ def run(across: Across, root: Path) -> Iterator[Finding]:
         for check in ALONE:
             yield from check(build)
         yield from unknown_blower(build, across)
+        yield from pictures(build, root)
         blower = across.blower_of(build)
         if blower is not None:
             for check_both in WITH_BLOWER:
@@ -186,6 +188,17 @@ ALONE: tuple[Callable[[Build], Iterator[Finding]], ...] = (
     checks_session.recomputable_correction,
     checks_session.sea_level_barometer,
     checks_session.pressure_at_elevation,
+    checks_blueprint.measured_counts,
+    checks_blueprint.against_engine,
+    checks_blueprint.deck_stack,
+    checks_blueprint.volumes,
+    checks_record.long_durations,
+    checks_record.events_and_durations,
+    checks_record.centre_lines,
+    checks_record.checking_lifts,
+    checks_record.clearance_kinds,
+    checks_record.nothing_to_judge,
+    checks_record.part_days,
 )
 
 #: The checks that hold a build against its blower.

@@ -117,8 +117,13 @@ def unreadable(name: str, error: OSError) -> Finding:
     return _error("unreadable-file", Place(name), found, "a file that can be read", hint)
 
 
-def named_file(folder: Path, name: Word) -> tuple[Path | None, Finding | None]:
-    """Find the file that a value names, beside the file it stands in; or say why not."""
+def named_file(
+    folder: Path, name: Word, endings: tuple[str, ...] = (".csv",)
+) -> tuple[Path | None, Finding | None]:
+    """Find the file that a value names, beside the file it stands in; or say why not.
+
+    Files of these endings are what may have been meant.
+    """
     text = name.value
     inside = "a file inside the folder, by its path from there"
     if "\\" in text:
@@ -132,7 +137,8 @@ def named_file(folder: Path, name: Word) -> tuple[Path | None, Finding | None]:
     if path.is_file():
         return path, None
     found = f'"{text}", which is a folder' if path.is_dir() else f'no file "{text}"'
-    there = [item.relative_to(folder).as_posix() for item in sorted(folder.rglob("*.csv"))]
+    meant = [item for item in sorted(folder.rglob("*")) if item.suffix.lower() in endings]
+    there = [item.relative_to(folder).as_posix() for item in meant]
     hint = nearest(text, there) or one_of(there[:4]) or f"the file itself, into {folder.name}"
     return None, _error("missing-file", name.place, found, inside, hint)
 

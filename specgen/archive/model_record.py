@@ -6,6 +6,7 @@ field names equal the keys of the files.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from specgen.archive.given import Count, Day, Given, Number, Range, Word
@@ -108,6 +109,23 @@ class Part:
     removed: Day | None = None
     replaces: Word | None = None
     note: Word | None = None
+
+
+def replaced_part(new: Part, parts: Sequence[Part]) -> Part | None:
+    """The part of a list that another one of it replaces: named by its item or its serial.
+
+    Of several parts of one name the nearest above in the file is meant, else the first below.
+    """
+    if new.replaces is None:
+        return None
+    at = next(index for index, part in enumerate(parts) if part is new)
+    above = [part for part in parts[:at] if _is_named(part, new.replaces.value)]
+    below = [part for part in parts[at + 1 :] if _is_named(part, new.replaces.value)]
+    return next(iter([*reversed(above), *below]), None)
+
+
+def _is_named(part: Part, name: str) -> bool:
+    return name == part.item.value or (part.serial is not None and name == part.serial.value)
 
 
 @dataclass(frozen=True, slots=True)
