@@ -7,6 +7,8 @@ from typing import Any
 
 from markupsafe import Markup
 
+from specgen.analysis.fitment import fitment, verdict
+from specgen.analysis.words import LAYOUTS
 from specgen.archive.model import Archive, Blower, Build, Given, Range
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
@@ -68,17 +70,13 @@ def blower_page(archive: Archive, blower: Blower, units: System, folders: bool, 
         for name, words in _FIELDS
         if getattr(blower, name) is not None
     ]
-    builds = [
-        (build.title.value, links.to(addresses.build(build.id)))
-        for build in builds_with(archive, blower)
-    ]
     lead = rendered(
         "blower_lead.jinja", blower=blower, kind=KINDS.get(blower.kind.value, blower.kind.value)
     )
     parts = [Part("", lead), Part("What it is", rendered("facts.jinja", facts=fields))]
     parts += _offers(blower)
     parts += _fits(blower)
-    parts.append(Part("Builds that use it", rendered("blower_builds.jinja", builds=builds)))
+    parts.append(Part("Builds it is on, and would fit", _builds(archive, blower, links)))
     parts.append(
         Part("This page's file", rendered("edit.jinja", file=blower.place.file, edit=edit))
     )
@@ -96,6 +94,26 @@ def builds_with(archive: Archive, blower: Blower) -> list[Build]:
         for build in archive.builds.values()
         if build.induction.blower is not None and build.induction.blower.value == blower.id
     ]
+
+
+def _builds(archive: Archive, blower: Blower, links: Links) -> Markup:
+    """Print the builds that use a blower, and those that it would bolt to by its file."""
+    using = {build.id for build in builds_with(archive, blower)}
+    lines = []
+    for build in archive.builds.values():
+        fits = fitment(blower, build)
+        told = verdict(fits)
+        if build.id in using or told == "fits":
+            line = {
+                "title": build.title.value,
+                "href": links.to(addresses.build(build.id)),
+                "uses": build.id in using,
+                "verdict": told if fits else "its file asks for nothing",
+                "why": [fit for fit in fits if fit.verdict != "fits"],
+            }
+            lines.append(line)
+    lines.sort(key=lambda line: not line["uses"])
+    return rendered("blower_builds.jinja", lines=lines)
 
 
 def _offers(blower: Blower) -> list[Part]:
@@ -132,7 +150,8 @@ def _fits(blower: Blower) -> list[Part]:
 def _fitting(value: Given[Range] | tuple[Given[Any], ...]) -> Markup:
     """Print what a blower fits: a range of a quantity, or the values it accepts."""
     if isinstance(value, tuple):
-        return safe(" or ".join(str(item.value) for item in value))
+        words = [LAYOUTS.get(str(item.value), str(item.value)) for item in value]
+        return safe(" or ".join(filter(None, [", ".join(words[:-1]), words[-1]])))
     if value.quantity is None:
         return safe(value.text)
     shown, ends = quantity(value.quantity), value.value

@@ -9,7 +9,6 @@ from markupsafe import Markup
 
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import (
-    BLOWERS,
     DYNOS,
     MEASURING_POINTS,
     engine_words,
@@ -17,7 +16,14 @@ from specgen.analysis.words import (
     induction_words,
 )
 from specgen.archive.model import Archive, Build
-from specgen.publish import addresses, compare_page, sheet_end, sheet_record, sheet_results, sheet_tests
+from specgen.publish import (
+    addresses,
+    compare_page,
+    sheet_end,
+    sheet_record,
+    sheet_results,
+    sheet_tests,
+)
 from specgen.publish.addresses import Links
 from specgen.publish.dates import day_words
 from specgen.publish.page import Part, page_markdown, trail
@@ -55,12 +61,13 @@ def description(sheet: Sheet) -> str:
     """The sheet in one plain sentence."""
     if sheet.build.summary:
         return sheet.build.summary.value
-    return f"{_what(sheet)}.".capitalize()
+    return f"{_what(sheet)}."
 
 
 def _what(sheet: Sheet) -> str:
     kind = sheet.blower.kind.value if sheet.blower else None
-    return f"{engine_words(sheet.build)}, {induction_words(sheet.build, kind)}"
+    words = f"{engine_words(sheet.build)}, {induction_words(sheet.build, kind)}"
+    return words[0].upper() + words[1:]
 
 
 def _parts(
@@ -101,10 +108,9 @@ def _lead(sheet: Sheet, links: Links) -> Markup:
 
 def _facts(sheet: Sheet) -> Iterator[str]:
     """The line of facts: tested or planned, where measured, fuel, date."""
-    kind = BLOWERS.get(sheet.blower.kind.value, "blower") if sheet.blower else ""
-    yield _what(sheet).capitalize().replace("v6", "V6").replace("v8", "V8")
+    yield _what(sheet)
     if sheet.blower:
-        yield f"{sheet.blower.title.value} {kind}".strip()
+        yield sheet.blower.title.value
     best = sheet.best
     if best is None:
         yield "planned, not tested yet"

@@ -89,9 +89,11 @@ def _columns(steps: tuple[Step, ...]) -> Iterator[_Column]:
     yield _Column("Blower pulley", of_setup("blower_pulley"), bare=True)
     yield _Column("Ratio", of_setup("pulley_ratio"), bare=True)
     yield _Column("Boost measured", tuple(step.measured_boost for step in steps))
-    yield _Column("predicted", tuple(step.estimated_boost for step in steps), marked=boosts)
+    yield _Column("Boost predicted", tuple(step.estimated_boost for step in steps), marked=boosts)
     yield _Column("Power observed", tuple(step.measured_power for step in steps))
-    yield _Column("predicted", tuple(step.estimated_power for step in steps), marked=not boosts)
+    yield _Column(
+        "Power predicted", tuple(step.estimated_power for step in steps), marked=not boosts
+    )
     yield _Column("Highest blower speed", tuple(step.blower_speed for step in steps), bare=True)
 
 

@@ -15,6 +15,8 @@ from functools import cached_property
 from importlib.resources import files
 from typing import cast
 
+from markupsafe import Markup
+
 from specgen.analysis.sheet import Sheet, analyse
 from specgen.archive.model import Archive
 from specgen.publish import (
@@ -187,12 +189,14 @@ class Site:
         """Replace markers such as `<!-- specgen: newest -->`; also give what is wrong with them."""
         snippets = index_pages.SNIPPETS
         problems: list[str] = []
+        switch = [rendered("switch.jinja")]
 
         def fill(found: re.Match[str]) -> str:
             name = found.group(1)
             if name in snippets:
                 block = snippets[name](self.archive, self.sheets, Links(address, self.folders))
-                return f"\n{wrapped(block, self.units)}\n"
+                above = switch.pop() if switch else Markup("")
+                return f"\n{wrapped(above + block, self.units)}\n"
             near = difflib.get_close_matches(name, snippets, n=1)
             hint = f'did you mean "{near[0]}"?' if near else f"write one of: {', '.join(snippets)}"
             problems.append(f'unknown marker "{name}"; {hint}')
