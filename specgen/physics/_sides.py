@@ -8,7 +8,6 @@ efficiency and heat follow from it, a law or a measured map says.
 
 from __future__ import annotations
 
-from abc import ABC, abstractmethod
 from collections.abc import Callable
 
 import numpy as np
@@ -18,7 +17,7 @@ from specgen.physics._domain import Array, Real, positive
 from specgen.physics.stations import Cooler, Demand, Inlet, Match
 
 
-class Sides(ABC):
+class Sides:
     """The blower's side of the balance against the engine's, as functions of one unknown.
 
     `swept` and `swallowed` are volume flows [m3/s]; `heat` is T_2 eta_v, which stays finite where
@@ -34,9 +33,9 @@ class Sides(ABC):
         self.per_pressure = swept / (inlet.gas_constant * inlet.temperature)
         self.loss = self.cooler.loss_coefficient * inlet.gas_constant * self.per_pressure**2
 
-    @abstractmethod
     def state(self, point: Array) -> tuple[Array, Array, Array]:
         """Give pressure ratio, volumetric efficiency and heat at a value of the unknown."""
+        raise NotImplementedError
 
     def charge_heat(self, eta_v: Array, heat: Array) -> Array:
         """Give T_3 eta_v behind the cooler."""

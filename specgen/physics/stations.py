@@ -161,6 +161,8 @@ class Match:
         drive_power: power taken from the crank [W]
         solved: whether there is a balance at this speed
         reason: why there is none where there is none, or None where all speeds are solved [text]
+        outside: with a measured map, where the balance lies at each speed: 0 on the map, else an
+            index of map_matching.OUTSIDE [1]; None without a map
     """
 
     speed: Array
@@ -177,3 +179,4 @@ class Match:
     drive_power: Array
     solved: NDArray[np.bool_]
     reason: str | None = None
+    outside: NDArray[np.int8] | None = None
