@@ -22,6 +22,9 @@ if TYPE_CHECKING:
 #: Exit codes: all is well; the data has findings; the command was used wrongly.
 CLEAN, FINDINGS, USAGE = 0, 1, 2
 
+#: From as many builds on, reading or drawing them may take longer than a second.
+_WORTH_A_BAR = 5
+
 _ARCHIVE = click.Path(exists=True, file_okay=False, path_type=Path)
 
 
@@ -173,7 +176,7 @@ def site(context: click.Context, config: Path, serve: bool, address: str, strict
         if serve:
             plugin.serve_site(config, strict=strict, progress=click.echo, address=address)
             return
-        with _bar("Building the site") as tell:
+        with _bar("Building the site", plugin.archive_of(config), "/index.md") as tell:
             folder = plugin.build_site(config, strict=strict, progress=_quiet, pages=tell)
     except plugin.SiteError as problem:
         click.echo(str(problem), err=True)
@@ -193,7 +196,7 @@ def export(context: click.Context, folder: Path, archive: Path) -> None:
     read = _read(archive)
     _refuse_errors(context, read)
     try:
-        with _bar("Writing pages") as tell:
+        with _bar("Writing pages", archive, "/index.md") as tell:
             count = exporting.export(read, folder, tell)
     except OSError as problem:
         raise click.UsageError(f"{folder} cannot be written: {problem.strerror}") from problem
@@ -252,7 +255,7 @@ def _read(folder: Path) -> Archive:
         raise click.UsageError(
             f"{folder} holds no archive.yaml; name the folder that holds it, or make one"
         )
-    with _bar("Reading") as tell:
+    with _bar("Reading", folder, "build.yaml") as tell:
         return read_archive(folder, tell)
 
 
@@ -285,22 +288,14 @@ def _quiet(message: str) -> None:
 
 
 @contextmanager
-def _bar(label: str) -> Iterator[Callable[[str], None]]:
-    """Show a counter that grows with each step, on a terminal only and after a moment."""
+def _bar(label: str, folder: Path, counts: str) -> Iterator[Callable[[str], None]]:
+    """Show a bar that grows with each build, on a terminal only.
+
+    A step that ends in `counts` stands for one build of `folder`.
+    """
     import sys
-    import time
 
-    start, count = time.monotonic(), 0
-    visible = sys.stderr.isatty()
-
-    def tell(step: str) -> None:
-        nonlocal count
-        count += 1
-        if visible and time.monotonic() - start > 1:
-            click.echo(f"\r\x1b[K{label} … {count} {step[-50:]}", nl=False, err=True)
-
-    try:
-        yield tell
-    finally:
-        if visible:
-            click.echo("\r\x1b[K", nl=False, err=True)
+    total = len(list(folder.glob("*/build.yaml")))
+    hidden = not sys.stderr.isatty() or total < _WORTH_A_BAR
+    with click.progressbar(length=total, label=label, file=sys.stderr, hidden=hidden) as bar:
+        yield lambda step: bar.update(int(step.endswith(counts) and step.count("/") >= 1))

@@ -25,7 +25,7 @@ from mkdocs.structure.pages import Page
 
 from specgen import findings
 from specgen.archive.archive import read_archive
-from specgen.publish import addresses, policy
+from specgen.publish import addresses, policy, share
 from specgen.publish.site import Item, Site
 
 log = get_plugin_logger("specgen")
@@ -107,6 +107,14 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         if item.date:
             page.update_date = item.date
         return markdown
+
+    def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
+        """Say what a shared link of one of our pages shows."""
+        item = self._items.get(page.file.src_uri)
+        if item is None:
+            return output
+        tags = share.tags(item, config.site_name, config.site_url or "", config.use_directory_urls)
+        return output.replace("</head>", f"{tags}</head>", 1)
 
     def on_env(self, _env: object, *, config: MkDocsConfig, files: Files) -> None:
         """Note which HTML files the build is about to write."""
@@ -226,6 +234,18 @@ def build_site(
         return Path(config.site_dir)
 
     return _with_mkdocs(run, progress)
+
+
+def archive_of(config_file: str | Path) -> Path:
+    """Find the archive that a site's configuration names; SiteError if it cannot be read."""
+
+    def run() -> Path:
+        config = load_config(str(config_file))
+        own = config.plugins.get("specgen")
+        option = own.config.archive if isinstance(own, SpecgenPlugin) else ""
+        return archive_folder(Path(config_file).absolute().parent, option)
+
+    return _with_mkdocs(run, None)
 
 
 def serve_site(

@@ -21,7 +21,7 @@ format: 1
 title: Test blower
 kind: lobe
 displacement: 0.9 L
-max_speed: 16000 rpm
+max_speed: 18000 rpm
 pulleys: [85 mm, 80 mm]
 fits:
   deck_height: 210.0 to 212.0 mm

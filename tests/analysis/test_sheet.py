@@ -114,7 +114,7 @@ def test_a_centrifugal_blower_is_estimated_from_its_stated_point(tmp_path: Path)
     """Head goes with the square of speed: at the stated speed the stated ratio comes out."""
     blower = (
         BLOWER.replace("kind: lobe", "kind: centrifugal")
-        .replace("16000", "70000")
+        .replace("18000", "70000")
         .replace(
             "displacement: 0.9 L\n",
             "internal_ratio: 8.0\ndesign_point: {speed: 60000 rpm, pressure_ratio: 1.8}\n",

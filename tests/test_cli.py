@@ -1,0 +1,203 @@
+"""The commands as a person or a program uses them: output, exit codes, help."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from specgen.cli import main
+from tests.analysis.small import BUILD, SESSION, write
+
+ROOT = Path(__file__).parent.parent
+COMMANDS = ("check", "show", "site", "export", "air")
+
+
+def run(*arguments: str) -> Result:
+    """Run a command in this process; an exception is a failure of the test."""
+    return CliRunner().invoke(main, list(arguments), catch_exceptions=False)
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_help_ends_with_an_example_that_can_be_copied(command: str) -> None:
+    """Each command's help shows examples, each on a line of its own."""
+    text = run(command, "--help").output
+    assert f"  specgen {command}" in text.partition("Examples:")[2]
+
+
+def test_air_gives_the_published_factors() -> None:
+    """101.325 kPa, 20 degC, 50 %: factors computed from the standards' formulas, within 1e-4."""
+    result = run("air", "--pressure", "101.325 kPa", "--temperature", "20 degC",
+                 "--humidity", "50 %", "--format", "json")  # fmt: skip
+    assert result.exit_code == 0
+    factors = json.loads(result.output)["factors"]
+    expected = {"iso-1585": 0.97621, "sae-j1349": 0.97656, "din-70020": 0.99975,
+                "sae-j607": 1.01939}  # fmt: skip
+    assert set(factors) == set(expected)
+    for standard, value in expected.items():
+        assert factors[standard] == pytest.approx(value, abs=1e-4), standard
+
+
+@pytest.mark.parametrize(
+    ("pressure", "temperature", "humidity", "expected"),
+    [
+        ("100.8 kPa", "30 degC", "80 %", (1.02993, 1.02936, 1.02196, 1.06592)),
+        ("29.92 inHg", "60 degF", "0 %", (0.95397, 0.95456, 0.99219, 1.0)),
+        ("99 kPa", "25 degC", "0 %", (1.0, 1.0, None, 1.04005)),
+    ],
+)
+def test_air_in_other_weather(
+    pressure: str, temperature: str, humidity: str, expected: tuple[float | None, ...]
+) -> None:
+    """Further cells of the standards' tables (computed from the formulas)."""
+    result = run("air", "--pressure", pressure, "--temperature", temperature,
+                 "--humidity", humidity, "--format", "json")  # fmt: skip
+    factors = json.loads(result.output)["factors"]
+    for standard, value in zip(
+        ("iso-1585", "sae-j1349", "din-70020", "sae-j607"), expected, strict=True
+    ):
+        if value is not None:
+            assert factors[standard] == pytest.approx(value, abs=1e-4), standard
+
+
+def test_air_turns_a_sea_level_barometer_back() -> None:
+    """At 500 m the standard atmosphere has 954.608 hPa (ISO 2533)."""
+    result = run("air", "--pressure", "101.325 kPa", "--temperature", "15 degC",
+                 "--humidity", "0 %",
+                 "--barometer", "sea-level", "--elevation", "500 m", "--format", "json")  # fmt: skip
+    assert json.loads(result.output)["pressure_Pa"] == pytest.approx(95460.8, rel=1e-5)
+
+
+SOUND = {"--pressure": "101.3 kPa", "--temperature": "20 degC", "--humidity": "50 %"}
+
+
+@pytest.mark.parametrize(
+    ("changed", "words"),
+    [
+        ({"--pressure": "101,3 kPa"}, "101.3 kPa"),
+        ({"--pressure": "101.3"}, "kPa"),
+        ({"--humidity": ""}, "--humidity"),
+        ({"--barometer": "sea-level"}, "--elevation"),
+        ({"--humidity": "140 %"}, "humidity"),
+        ({"--pressure": "1 Pa"}, "pressure"),
+    ],
+)
+def test_air_used_wrongly_says_what_to_write(changed: dict[str, str], words: str) -> None:
+    """A wrong option ends with exit code 2 and a sentence, never a traceback."""
+    options = {**SOUND, **changed}
+    result = run("air", *(part for pair in options.items() for part in pair))
+    assert result.exit_code == 2
+    assert words in result.output
+
+
+def test_air_in_words_shows_both_unit_systems() -> None:
+    """The plain answer is a table a person reads."""
+    text = run("air", "--pressure", "101.325 kPa", "--temperature", "20 degC",
+               "--humidity", "50 %").output  # fmt: skip
+    assert "ISO 1585" in text
+    assert "29.92\u202finHg" in text
+
+
+def test_check_is_quiet_about_a_sound_archive(tmp_path: Path) -> None:
+    """Nothing found: exit code 0 and one plain sentence."""
+    result = run("check", str(write(tmp_path)))
+    assert (result.exit_code, result.output) == (0, "Nothing wrong was found.\n")
+
+
+@pytest.mark.parametrize("layout", ["text", "json", "annotations"])
+def test_check_reports_every_fault_in_every_layout(tmp_path: Path, layout: str) -> None:
+    """Faults end with exit code 1; each has its file, line and column."""
+    faulty = (BUILD + SESSION).replace("84 mm", "84 mmm").replace("setup: p80", "setup: p08")
+    result = run("check", str(write(tmp_path, faulty)), "--format", layout)
+    assert result.exit_code == 1
+    assert "test-build/build.yaml" in result.output
+    if layout == "json":
+        found = json.loads(result.output)["findings"]
+        assert {item["code"] for item in found} >= {"unknown-unit"}
+        assert all(
+            {"place", "found", "expected", "hint", "severity"} <= set(item) for item in found
+        )
+    if layout == "annotations":
+        assert "::error file=test-build/build.yaml,line=5" in result.output
+
+
+def test_check_without_an_archive_says_what_is_missing(tmp_path: Path) -> None:
+    """A folder that is no archive is wrong usage."""
+    result = run("check", str(tmp_path))
+    assert result.exit_code == 2
+    assert "archive.yaml" in result.output
+
+
+def test_show_prints_a_sheet_with_where_figures_come_from(tmp_path: Path) -> None:
+    """The sheet in a terminal: headline, figures, and the line each stands on."""
+    result = run("show", "test-build", "--archive", str(write(tmp_path)))
+    assert result.exit_code == 0
+    for words in ("Test build", "invented", "at the flywheel", "test-build/build.yaml:5:", "±"):
+        assert words in result.output, words
+
+
+def test_show_in_imperial_and_with_what_is_missing(tmp_path: Path) -> None:
+    """Other units on request; with --all the absent figures say why."""
+    folder = str(write(tmp_path))
+    imperial = run("show", "test-build", "--archive", folder, "--units", "imperial").output
+    assert "hp" in imperial
+    assert "kW" not in imperial.partition("Uncertainties")[0].replace("g/kWh", "")
+    everything = run("show", "test-build", "--archive", folder, "--all").output
+    assert "not recorded" in everything
+
+
+def test_show_as_json_carries_every_scope(tmp_path: Path) -> None:
+    """A program gets the same figures in SI."""
+    result = run("show", "test-build", "--archive", str(write(tmp_path)), "--format", "json")
+    assert json.loads(result.output)["format"] == 1
+
+
+def test_show_knows_a_near_miss_and_a_former_name(tmp_path: Path) -> None:
+    """An unknown build is wrong usage, with what was probably meant."""
+    folder = str(
+        write(
+            tmp_path, (BUILD + SESSION).replace("title: Test", "formerly: [old-one]\ntitle: Test")
+        )
+    )
+    near = run("show", "test-biuld", "--archive", folder)
+    assert (near.exit_code, 'did you mean "test-build"?' in near.output) == (2, True)
+    former = run("show", "old-one", "--archive", folder)
+    assert (former.exit_code, '"test-build" now' in former.output) == (2, True)
+
+
+def test_show_of_a_faulty_build_prints_its_findings(tmp_path: Path) -> None:
+    """A build with errors has no sheet: its findings are printed instead."""
+    faulty = (BUILD + SESSION).replace("84 mm", "84 mmm")
+    result = run("show", "test-build", "--archive", str(write(tmp_path, faulty)))
+    assert result.exit_code == 1
+    assert "unknown-unit" in result.output
+
+
+def test_export_writes_pages_that_name_their_next_step(tmp_path: Path) -> None:
+    """Markdown and assets in a folder, and how to build them."""
+    result = run("export", str(tmp_path / "out"), "--archive", str(write(tmp_path / "in")))
+    assert result.exit_code == 0
+    assert (tmp_path / "out" / "pages" / "builds" / "test-build" / "index.md").is_file()
+    assert "mkdocs build" in result.output
+
+
+def test_site_builds_and_prints_its_address(tmp_path: Path) -> None:
+    """The site's folder is told as an address a browser opens."""
+    write(tmp_path / "builds")
+    shutil.copytree(ROOT / "site_src", tmp_path / "site_src")
+    result = run("site", "--config", str(tmp_path / "site_src" / "mkdocs.yml"))
+    assert result.exit_code == 0, result.output
+    assert f"file://{tmp_path}/site/index.html" in result.output
+    assert (tmp_path / "site" / "builds" / "test-build" / "index.html").is_file()
+
+
+def test_site_of_a_faulty_archive_prints_all_findings(tmp_path: Path) -> None:
+    """Errors stop the site: exit code 1, every finding, no traceback."""
+    write(tmp_path / "builds", (BUILD + SESSION).replace("84 mm", "84 mmm"))
+    shutil.copytree(ROOT / "site_src", tmp_path / "site_src")
+    result = run("site", "--config", str(tmp_path / "site_src" / "mkdocs.yml"))
+    assert result.exit_code == 1
+    assert "unknown-unit" in result.output
