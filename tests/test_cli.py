@@ -65,9 +65,21 @@ def test_air_in_other_weather(
 
 def test_air_turns_a_sea_level_barometer_back() -> None:
     """At 500 m the standard atmosphere has 954.608 hPa (ISO 2533)."""
-    result = run("air", "--pressure", "101.325 kPa", "--temperature", "15 degC",
-                 "--humidity", "0 %",
-                 "--barometer", "sea-level", "--elevation", "500 m", "--format", "json")  # fmt: skip
+    result = run(
+        "air",
+        "--pressure",
+        "101.325 kPa",
+        "--temperature",
+        "15 degC",
+        "--humidity",
+        "0 %",
+        "--barometer",
+        "sea-level",
+        "--elevation",
+        "500 m",
+        "--format",
+        "json",
+    )
     assert json.loads(result.output)["pressure_Pa"] == pytest.approx(95460.8, rel=1e-5)
 
 
