@@ -44,7 +44,7 @@ class SpeedLines:
             self._mixed(self.low, below, weight),
             self._mixed(self.high, below, weight),
             self.share,
-            {name: self._mixed(table, below, weight).T for name, table in self.values.items()},
+            {name: self._mixed(table, below, weight) for name, table in self.values.items()},
             np.asarray(speed < self.speed[0] * (1.0 - _EDGE), dtype=np.bool_),
             np.asarray(speed > self.speed[-1] * (1.0 + _EDGE), dtype=np.bool_),
         )
@@ -57,7 +57,7 @@ class SpeedLines:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Columns:
-    """The lines at given speeds: their ends, and a column of each value for each speed."""
+    """The lines at given speeds: their ends, and a row of each value for each speed."""
 
     low: Array
     high: Array
@@ -81,10 +81,11 @@ class Columns:
         known = np.where(np.isnan(share), 0.0, share)
         left = np.clip(np.searchsorted(self.share, known, side="right") - 1, 0, None)
         left = np.minimum(left, len(self.share) - 2)
-        weight = (share - self.share[left]) / (self.share[left + 1] - self.share[left])
-        column = np.arange(self.low.size)
+        start = self.share[left]
+        weight = (share - start) / (self.share[left + 1] - start)
+        place = left + np.arange(self.low.size) * len(self.share)
         return [
-            (1.0 - weight) * table[left, column] + weight * table[left + 1, column]
+            (1.0 - weight) * table.take(place) + weight * table.take(place + 1)
             for table in (self.values[name] for name in names)
         ]
 
