@@ -54,6 +54,7 @@ class Provenance:
     def __init__(self, links: Links) -> None:
         self.links = links
         self._rows: dict[tuple[str, str], Row] = {}
+        self._names: dict[tuple[str, str], tuple[str, str]] = {}
         self._anchors: dict[tuple[str, str], str] = {}
         self._plain: dict[tuple[str, str], Markup] = {}
         self._explained: dict[tuple[object, ...], Row] = {}
@@ -99,8 +100,11 @@ class Provenance:
 
     def _remember(self, row: Row) -> None:
         """Keep a row and all it rests on, inputs first."""
-        name = self._name(row)
-        if name in self._rows:
+        name = (row.scope, row.key)
+        if name in self._names:
+            return
+        self._names[name] = self._twin_of(row)
+        if self._names[name] != name:
             return
         for part in (*row.inputs, *((row.at,) if row.at else ())):
             if part.present:
@@ -108,16 +112,19 @@ class Provenance:
         self._rows[name] = row
 
     def _name(self, row: Row) -> tuple[str, str]:
-        """Scope and key; a row that a prediction shares with its setup goes by the setup's name.
+        """Scope and key under which a row is explained."""
+        name = (row.scope, row.key)
+        return self._names.get(name, name)
+
+    def _twin_of(self, row: Row) -> tuple[str, str]:
+        """Scope and key, or those of the setup's own row where a prediction shares it.
 
         A setup predicted from the others has pulleys, fuel and air in common with the setup
         itself: they are explained once.
         """
         own = (row.scope.removesuffix(FROM_OTHERS), row.key)
         twin = self._rows.get(own)
-        if row.scope.endswith(FROM_OTHERS) and twin is not None and _alike(row, twin):
-            return own
-        return (row.scope, row.key)
+        return own if twin is not None and _alike(row, twin) else (row.scope, row.key)
 
     def same_as(self, row: Row) -> Row | None:
         """The row explained before that has the same formula and inputs, if they are many.

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import base64
 import hashlib
-import os
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +13,6 @@ from specgen.publish import svg
 from tests.publish.charts_samples import charts
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
-BROWSER = Path("/usr/bin/chromium")
 CSS = (Path(svg.__file__).parent / "assets" / "charts.css").read_text("utf-8")
 #: A broad font, so that what fits here fits in the reader's own.
 STYLE = CSS + "body { margin: 16px; font: 16px 'DejaVu Sans', sans-serif }"
@@ -41,22 +38,6 @@ FAULTS = """() => {
   }
   return faults;
 }"""
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    """Debian's Chromium; without it the tests are skipped, unless a browser is required."""
-    required = os.environ.get("SITE_TEST_BROWSER_REQUIRED") == "1"
-    if not BROWSER.exists() and not required:
-        pytest.skip("no browser")
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as driver:
-        chromium = driver.chromium.launch(
-            executable_path=str(BROWSER), args=["--no-sandbox", "--disable-gpu"]
-        )
-        yield chromium
-        chromium.close()
 
 
 def page_of(browser: Any, width: int, scheme: str = "default") -> tuple[Any, list[str]]:

@@ -1,4 +1,4 @@
-"""The built demo site, served, and a browser that watches what pages do.
+"""The built demo site, served, and pages that are watched at what they do.
 
 The site is built once in a test run: the first worker that needs it builds it for all. Groups of
 pytest-xdist would do that too, but its version 3.8 and pytest 9.2 do not understand each other.
@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import functools
 import http.server
-import os
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -17,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, Request, sync_playwright
+from playwright.sync_api import Browser, Page, Request
 
 from specgen.archive.archive import read_archive
 from specgen.archive.model import Archive
@@ -25,7 +24,6 @@ from specgen.publish.plugin import build_site
 
 ROOT = Path(__file__).parent.parent.parent
 CONFIG = ROOT / "site_src" / "mkdocs.yml"
-CHROMIUM = "/usr/bin/chromium"
 PHONE = {"width": 390, "height": 844}
 DESK = {"width": 1280, "height": 900}
 
@@ -83,21 +81,6 @@ def address(built_site: Path) -> Iterator[str]:
         thread.start()
         yield f"http://127.0.0.1:{server.server_port}/"
         server.shutdown()
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    """Debian's Chromium; without one the test skips, unless the surroundings require it."""
-    if not Path(CHROMIUM).exists():
-        if os.environ.get("SITE_TEST_BROWSER_REQUIRED") == "1":
-            pytest.fail(f"no browser at {CHROMIUM}, and SITE_TEST_BROWSER_REQUIRED=1")
-        pytest.skip(f"no browser at {CHROMIUM}")
-    with sync_playwright() as driver:
-        started = driver.chromium.launch(
-            executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"]
-        )
-        yield started
-        started.close()
 
 
 @dataclass

@@ -137,7 +137,7 @@ def test_index_sorts_and_filters(visit: Visit, archive: Archive) -> None:
     page.get_by_label("Filter").fill(build.title.value)
     visible = page.locator("#sg-builds tbody tr:visible")
     assert visible.count() == 1
-    assert visible.locator("th").inner_text() == build.title.value
+    assert visible.locator("th").inner_text().strip() == build.title.value
 
 
 def test_script_survives_a_browser_that_refuses_storage(visit: Visit, archive: Archive) -> None:
