@@ -99,11 +99,15 @@ def parts_of(build: Build) -> Parts:
 
 
 def _line(part: Part, new: Part | None, parts: Sequence[Part]) -> PartLine:
-    fitted = part.fitted.value if part.fitted else None
-    removed = part.removed.value if part.removed else None
-    if removed is None and new is not None and new.fitted is not None:
-        removed = new.fitted.value
-    return PartLine(part, fitted, removed, replaced_part(part, parts), new)
+    """A part came out the day another took its place, and the other way round."""
+    old = replaced_part(part, parts)
+    fitted, removed = part.fitted, part.removed
+    if fitted is None and old is not None:
+        fitted = old.removed
+    if removed is None and new is not None:
+        removed = new.fitted
+    days = (fitted.value if fitted else None, removed.value if removed else None)
+    return PartLine(part, *days, old, new)
 
 
 def sessions_by_state(parts: Parts, sessions: Iterable[Session]) -> dict[int, list[Session]]:

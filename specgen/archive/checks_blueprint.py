@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from specgen.archive.figures import allowance, error, shown, warning
 from specgen.archive.model import Build, Number
 from specgen.archive.model_record import Blueprint, Dimension
+from specgen.archive.suggestion import more
 from specgen.findings import Finding, Place
 from specgen.physics import blueprint
 from specgen.physics.engine import swept_volume
@@ -19,6 +20,9 @@ SPECIFIED_DECK, MEASURED_DECK = 0.05e-3, 0.25e-3
 RATIO_TOLERANCE = 0.15
 #: A measured dimension may differ from its specification by this share.
 MEASURED_SHARE = 0.005
+#: What rounding may have changed in a figure is taken as no more than this: a drawing's "211 mm"
+#: is not half a millimetre off. Half the second decimal of an inch.
+MOST_ROUNDING = 0.127e-3
 #: Dimensions that the engine's entry states too, by its key there.
 IN_ENGINE = {
     "bore": "bore",
@@ -69,18 +73,30 @@ def against_engine(build: Build) -> Iterator[Finding]:
             expected = f"{stated.text}, as the engine has it in line {stated.place.line}"
             hint = f"specified: {stated.text}, or {IN_ENGINE[key]}: {specified.text} in engine"
             yield error("contradiction", specified.place, found, expected, hint)
-        wanted = specified or stated
-        for reading in dimension.measured if key in IN_ENGINE and wanted else ():
-            if wanted and _apart(wanted, reading, MEASURED_SHARE * wanted.value):
-                found = f"a measured {key.replace('_', ' ')} of {reading.text}"
-                expected = f"about {wanted.text}, as it is specified"
-                hint = "the reading as it was taken, or the specification as it is now"
-                yield warning("contradiction", reading.place, found, expected, hint)
+        yield from _far_readings(key, dimension, specified or stated)
+
+
+def _far_readings(key: str, dimension: Dimension, wanted: Number | None) -> Iterator[Finding]:
+    """Report the first reading that is far from its specification, and count the others."""
+    if wanted is None or key not in IN_ENGINE:
+        return
+    tolerance = MEASURED_SHARE * wanted.value
+    far = [reading for reading in dimension.measured if _apart(wanted, reading, tolerance)]
+    if far:
+        found = f"a measured {key.replace('_', ' ')} of {far[0].text}"
+        found += more(len(far) - 1, "reading")
+        expected = f"about {wanted.text}, as it is specified"
+        hint = "the reading as it was taken, or the specification as it is now"
+        yield warning("contradiction", far[0].place, found, expected, hint)
 
 
 def _apart(one: Number, other: Number, tolerance: float) -> bool:
-    slack = allowance(one) + allowance(other) + tolerance + 1e-9 * abs(one.value)
-    return abs(one.value - other.value) > slack
+    return abs(one.value - other.value) > _rounding(one) + _rounding(other) + tolerance
+
+
+def _rounding(figure: Number) -> float:
+    """What rounding may have changed in a length; one float's width at the least."""
+    return min(allowance(figure), MOST_ROUNDING) + 1e-9 * abs(figure.value)
 
 
 def _specified(build: Build, key: str) -> _Value | None:
@@ -89,7 +105,7 @@ def _specified(build: Build, key: str) -> _Value | None:
     dimension: Dimension = getattr(build.record.blueprint, key)
     given: Number | None = dimension.specified
     given = given or getattr(build.engine, IN_ENGINE.get(key, ""), None)
-    return _Value(given.value, allowance(given), given.text, given.place) if given else None
+    return _Value(given.value, _rounding(given), given.text, given.place) if given else None
 
 
 def _measured(build: Build, key: str) -> _Value | None:
@@ -100,7 +116,7 @@ def _measured(build: Build, key: str) -> _Value | None:
         return _specified(build, key)
     mean = sum(reading.value for reading in readings) / len(readings)
     text = readings[0].text if len(readings) == 1 else "the readings' mean"
-    return _Value(mean, allowance(readings[0]), text, readings[0].place, True)
+    return _Value(mean, _rounding(readings[0]), text, readings[0].place, True)
 
 
 _Form = Callable[[Build, str], _Value | None]
@@ -125,8 +141,11 @@ def deck_stack(build: Build) -> Iterator[Finding]:
             text = shown("deck_clearance", due)
             found = f"a {name} deck clearance of {shown('deck_clearance', stated.value)}"
             expected = f"{text}, which block, half the stroke, rod and piston leave"
-            hint = f"{name}: {text}, or the height that is wrong ({block.text} of block, "
-            hint += f"{stroke.text} of stroke, {rod.text} of rod, {height.text} of piston)"
+            heights = f"{block.text} of block, {stroke.text} of stroke, {rod.text} of rod, "
+            heights += f"{height.text} of piston"
+            hint = f"specified: {text}, or the height that is wrong ({heights})"
+            if name == "measured":
+                hint = f"the readings again as they were taken ({heights})"
             yield report("contradiction", stated.place, found, expected, hint)
 
 

@@ -6,7 +6,7 @@ import math
 import re
 from collections.abc import Iterator, Sequence
 
-from specgen.archive.figures import allowance, error, warning
+from specgen.archive.figures import allowance, article, error, warning
 from specgen.archive.model import Build, Number
 from specgen.archive.model_record import Cam, Lobe, Part, replaced_part
 from specgen.findings import Finding, Place
@@ -44,16 +44,14 @@ def _from_events(lobe: Lobe) -> float | None:
 def long_durations(build: Build) -> Iterator[Finding]:
     """No valve is open for longer than valves are."""
     for name, lobe in _lobes(build):
-        event = _from_events(lobe)
-        both = ((lobe.duration, lobe.duration.value if lobe.duration else None),
-                (lobe.closes, event))  # fmt: skip
-        for given, value in both:
+        stated = lobe.duration.value if lobe.duration else None
+        for given, value in ((lobe.duration, stated), (lobe.closes, _from_events(lobe))):
             if given is not None and value is not None and value > LONGEST_DURATION:
                 found = f"an {name} that is open for {_degrees(value)} of the crank"
                 expected = f"at most {_degrees(LONGEST_DURATION)}, degrees of the crank"
-                hint = f"duration: {_degrees(value / 2)}, if that was meant; a card counts once"
-                if given is lobe.closes:
-                    hint = "opens and closes again, each with its dead centre"
+                hint = "opens and closes again, each with its dead centre"
+                if given is lobe.duration:
+                    hint = f"duration: {_degrees(value / 2)}, if it was counted twice"
                 yield error("implausible", given.place, found, expected, hint)
 
 
@@ -106,7 +104,7 @@ def _card(
 ) -> Iterator[Finding]:
     slack = allowance(stated) + CARD_TOLERANCE + 0.5 * sum(allowance(other) for other in others)
     if abs(stated.value - due) > slack:
-        found = f"a {key.replace('_', ' ')} of {stated.text}"
+        found = f"{article(key.replace('_', ' '))} of {stated.text}"
         expected = f"{_degrees(due)}, which is {words}"
         hint = f"{key}: {_degrees(due)}, or the other figure that is wrong"
         yield error("contradiction", stated.place, found, expected, hint)
@@ -133,9 +131,10 @@ def clearance_kinds(build: Build) -> Iterator[Finding]:
         for reading in item.measured:
             if reading.quantity != wanted_key and wanted_key and reading.quantity:
                 kind, other = quantity(wanted_key), quantity(reading.quantity)
-                found = f'"{reading.text}", which is a {other.kind}, where {text} is a {kind.kind}'
+                found = f'"{reading.text}", which is {article(other.kind)}, '
+                found += f"where {text} is {article(kind.kind)}"
                 hint = f"measured: with a unit of {kind.kind}, such as {kind.metric.symbol}"
-                expected = f"a {kind.kind} like the limit"
+                expected = f"{article(kind.kind)} like {'the limit' if wanted else 'the first'}"
                 yield error("contradiction", reading.place, found, expected, hint)
 
 

@@ -39,6 +39,11 @@ def shown(key: str, value: float) -> str:
     return f"{number} {kind.metric.symbol}"
 
 
+def article(words: str) -> str:
+    """Put "a" or "an" before words."""
+    return ("an " if words[0] in "aeiou" else "a ") + words
+
+
 def plausible_words(kind: Quantity, written: str = "") -> str:
     """Write the range that a figure has in practice, in the unit it was written in, if usual."""
     imperial = kind.imperial.symbol

@@ -118,8 +118,10 @@ def chosen(text: str, keys: Iterable[str]) -> str:
         else:
             return key
     assert first is not None
+    if not first.unit_only and re.search(r"\d", text):
+        return known[0]  # the number itself is at fault, and is told as of any kind
     if not first.unit_only:
-        return known[0]  # the number itself is at fault; any kind says so
+        raise UnitError(str(first), _units(known), first.hint)
     raise UnitError(str(_unknown(bare(text), first)), _units(known), first.hint, unit_only=True)
 
 

@@ -7,7 +7,7 @@ import re
 from collections.abc import Callable, Iterator
 
 from specgen.archive.fault import Fault, plain_id, short, written
-from specgen.archive.figures import plausible_words
+from specgen.archive.figures import article, plausible_words
 from specgen.archive.schema import (
     FORMATS,
     Implausible,
@@ -38,10 +38,6 @@ def check(document: Document, name: SchemaName) -> tuple[Finding, ...]:
     return in_order(found)
 
 
-def _article(words: str) -> str:
-    return ("an " if words[0] in "aeiou" else "a ") + words
-
-
 def _due(schema: Schema) -> str:
     """Name what is due."""
     if ("quantity" in schema or "quantities" in schema) and schema["type"] == "string":
@@ -62,7 +58,7 @@ def _quantity_words(schema: Schema) -> str:
     if "quantities" in schema:
         return "a limit" if schema.get("bounds") else "a figure"
     kind = quantity(schema["quantity"]).kind
-    words = "a share in percent" if kind == "fraction" else _article(kind)
+    words = "a share in percent" if kind == "fraction" else article(kind)
     return words + (", or a range of it," if schema.get("range") else "")
 
 
@@ -269,7 +265,9 @@ def _too_little(fault: Fault) -> Iterator[Finding]:
         found, due = f"a list of {len(fault.instance)}", f"at least {fault.limit} in the list"
     else:
         found, due = "an empty mapping", "at least one key"
-    yield fault.finding("wrong-value", found, due, f"{fault.example}, or leave it out")
+    may_go = not (fault.path and fault.is_required)
+    hint = fault.example + (", or leave it out" if may_go else "")
+    yield fault.finding("wrong-value", found, due, hint)
 
 
 def _date(fault: Fault) -> Iterator[Finding]:
