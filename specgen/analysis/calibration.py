@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -114,7 +115,7 @@ class Trace:
         return float(np.max(np.abs(means)))
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Calibration:
     """The fit: unknowns, their shifts in prior units and the posterior's covariance of these.
 
@@ -190,33 +191,37 @@ class Calibration:
 
     def rows(self, fuel: str, point: str, name: str) -> dict[str, Row]:
         """The fitted rows that hold for one fuel and one measuring point, by key."""
-        root = np.linalg.cholesky(self.covariance)
-        made = {}
-        for index, unknown in enumerate(self.unknowns):
-            if unknown.group not in ("", fuel, point):
-                continue
-            slope = unknown.slope(self.shifts[index])
-            spread = {
-                f"fit {column}": float(slope * part)
-                for column, part in enumerate(root[index])
-                if part
-            }
-            made[unknown.row.key] = self._row(unknown, index, spread, name)
-        return made
+        return {
+            unknown.row.key: self.fitted(index, name)
+            for index, unknown in enumerate(self.unknowns)
+            if unknown.group in ("", fuel, point)
+        }
 
-    def _row(self, unknown: Unknown, index: int, spread: dict[str, float], name: str) -> Row:
+    def fitted(self, index: int, name: str) -> Row:
+        """One unknown after the fit, in scope `name`; its row before the fit is its only input."""
+        unknown, shift = self.unknowns[index], self.shifts[index]
+        slope, root = unknown.slope(shift), self._root[index]
+        spread = {f"fit {column}": float(slope * part) for column, part in enumerate(root) if part}
         count = len(self.pulls)
         pinned = "by the measurements" if self.pinned(index) else "still mostly by its prior"
         pulls = "1 pull" if count == 1 else f"{count} pulls"
         return replace(
             unknown.row,
-            scope=name,
+            scope=f"{name}, {unknown.group}" if unknown.group else name,
             basis="fitted",
-            value=float(unknown.value(self.shifts[index])),
+            value=float(unknown.value(shift)),
             spread=spread,
+            formula=None,
             inputs=(unknown.row,),
+            place=None,
+            text="",
             source=f"fitted to {pulls} of this build; held {pinned}",
         )
+
+    @cached_property
+    def _root(self) -> Array:
+        """A square root of the covariance: each column is an independent direction of the fit."""
+        return np.asarray(np.linalg.cholesky(self.covariance), float)
 
 
 def calibrate(kind: Kind, observations: Sequence[Observation]) -> Calibration | None:

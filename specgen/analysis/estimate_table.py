@@ -239,6 +239,7 @@ ESTIMATE: tuple[Rule, ...] = (
     _at_top("drive_power_at_top", "estimated_drive_power",
             "Power to drive the blower at the highest speed, estimated"),
     _at_top("power_at_top", "estimated_power", "Power at the highest speed, estimated"),
+    _at_top("torque_at_top", "estimated_torque", "Torque at the highest speed, estimated"),
     _at_top("air_flow_at_top", "estimated_mass_flow",
             "Air mass flow at the highest speed, estimated"),
 )  # fmt: skip

@@ -31,6 +31,11 @@ from specgen.analysis.setup_table import SETUP
 from specgen.analysis.words import fuel_words
 from specgen.archive.model import Archive, Blower, Build, Pull, Session, Setup
 
+#: Scope of the rows fitted to all pulls of a build.
+FIT = "fit"
+#: How the scope of a setup predicted without its own pulls is told from the setup's own.
+OVER_SPEED, FROM_OTHERS = " over speed", " from the others"
+
 
 @dataclass(frozen=True, eq=False)
 class SetupSheet:
@@ -245,13 +250,37 @@ def _setup_sheet(
     latest = sorted(sessions, key=lambda item: item.session.date.value)[-1:]
     chosen = next(iter([*own, *latest]), None)
     air = chosen.rows if chosen else Scope("session none", SESSION, {}, [engine])
-    rows = _resting_on(fit, setup, f"setup {name}", [air, engine])
-    others = fit.without(name) if fit else None
+    parents = [air, engine]
+    rows = _resting_on(fit, FIT, setup, f"setup {name}", parents)
     pulls = [pull for item in own for pull in item.session.pulls if pull.setup.value == name]
-    held_out = _resting_on(
-        others, setup, f"setup {name} from the others", [air, engine], _peak_speeds(pulls)
-    )
+    held_out = _from_others(fit, setup, f"setup {name}", parents, _peak_speeds(pulls))
     return SetupSheet(setup, rows, held_out, chosen.session if chosen else None)
+
+
+def _from_others(
+    fit: Calibration | None,
+    setup: Setup,
+    name: str,
+    parents: list[Scope],
+    speeds: Array | None = None,
+) -> Scope:
+    """A setup's scope that rests on the pulls of the other setups alone."""
+    own = setup.id.value
+    measured = fit is not None and own in fit.setups
+    others = fit.without(own) if fit is not None and measured else fit
+    fit_name = f"{FIT} without {own}" if measured else FIT
+    return _resting_on(others, fit_name, setup, name + FROM_OTHERS, parents, speeds)
+
+
+def over_speed_from_others(sheet: Sheet, setup: SetupSheet) -> Scope:
+    """A setup predicted from the others over the whole speed range, in its own session's air.
+
+    `SetupSheet.held_out` is evaluated only where the measured peaks lie, which is all that the
+    ladder reads; a chart needs the rest.
+    """
+    air = next(item.rows for item in sheet.sessions if item.session is setup.session)
+    name = f"setup {setup.id}{OVER_SPEED}"
+    return _from_others(sheet.calibration, setup.setup, name, [air, sheet.engine])
 
 
 def _peak_speeds(pulls: list[Pull]) -> Array | None:
@@ -274,20 +303,24 @@ def _peak_speeds(pulls: list[Pull]) -> Array | None:
 
 def _resting_on(
     fit: Calibration | None,
+    fit_name: str,
     setup: Setup,
     name: str,
     parents: list[Scope],
     speeds: Array | None = None,
 ) -> Scope:
-    """A setup's scope whose parameters are the fitted ones where there is a fit."""
+    """A setup's scope whose parameters are the fitted ones where there is a fit.
+
+    Setups that rest on one fit share its rows: the scope `fit_name` says which fit they are of.
+    """
     subject: dict[str, object] = {"setup": setup, "speeds": speeds}
     if fit is None or not fit.labels:
         return Scope(name, SETUP, subject, parents)
     session = parents[0].subjects.get("session")
     point = session.dyno.measured_at.value if isinstance(session, Session) else "flywheel"
-    fitted = fit.rows(fuel_words(setup.fuel), point, f"fit of {name}")
+    fitted = fit.rows(fuel_words(setup.fuel), point, fit_name)
     rules = [Fixed(key, row) for key, row in fitted.items()]
-    return Scope(name, SETUP, subject, [Scope(f"fit of {name}", rules, {}), *parents])
+    return Scope(name, SETUP, subject, [Scope(fit_name, rules, {}), *parents])
 
 
 def _add_pull(pull: Pull, session: SessionSheet, setup: SetupSheet) -> None:
