@@ -49,6 +49,11 @@ def compare_build(build_id: str) -> str:
     return f"builds/{build_id}/compare.js"
 
 
+def share_picture(build_id: str) -> str:
+    """Address of the picture that a shared link of a build shows."""
+    return f"builds/{build_id}/share.png"
+
+
 def build_file(build_id: str, file: str) -> str:
     """Address of a file that lies beside a build's YAML, published as it is."""
     return f"builds/{build_id}/{file}"

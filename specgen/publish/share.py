@@ -5,6 +5,9 @@ The only room that makes QR codes.
 
 from __future__ import annotations
 
+import html
+from typing import Protocol
+
 import segno
 from markupsafe import Markup
 
@@ -13,7 +16,7 @@ from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import MEASURING_POINTS, engine_words, fuel_words, induction_words
 from specgen.publish import addresses
 from specgen.publish.charts_series import Series
-from specgen.publish.charts_share import ShareFigure, share_image
+from specgen.publish.charts_share import HEIGHT, WIDTH, ShareFigure, share_image
 from specgen.publish.dates import day_words
 from specgen.publish.rendering import rendered
 from specgen.units import NARROW_SPACE
@@ -99,6 +102,54 @@ def description(sheet: Sheet) -> str:
         both = metric if metric == imperial else f"{metric} ({imperial})"
         told.append(f"{row.quantity.title} {both}")
     return f"{_line(sheet)}. {'; '.join(told)}." if told else f"{_line(sheet)}."
+
+
+class Shared(Protocol):
+    """A page as far as a shared link of it needs to know it."""
+
+    @property
+    def address(self) -> str:
+        """Its address among the site's sources."""
+
+    @property
+    def title(self) -> str:
+        """What it is called."""
+
+    @property
+    def description(self) -> str:
+        """A few words, or none."""
+
+    @property
+    def picture(self) -> str:
+        """The address of its picture, or none."""
+
+
+def tags(page: Shared, site_name: str, site_url: str, folders: bool) -> str:
+    """A page's tags of the Open Graph protocol, for places where links are shared.
+
+    The picture's address is absolute where the site's own address is known; else it can only be
+    relative, which not every such place follows.
+    """
+    here = public_address(site_url, page.address, folders)
+    links = addresses.Links(page.address, folders)
+    picture = page.picture and (public_address(site_url, page.picture) or links.to(page.picture))
+    pairs = {
+        "og:type": "article" if page.picture else "website",
+        "og:site_name": site_name,
+        "og:title": page.title,
+        "og:description": page.description,
+        "og:url": here,
+        "og:image": picture,
+        "og:image:type": "image/png" if picture else "",
+        "og:image:width": str(WIDTH) if picture else "",
+        "og:image:height": str(HEIGHT) if picture else "",
+        "og:image:alt": page.description if picture else "",
+    }
+    return "".join(
+        f'<meta property="{name}" content="{html.escape(" ".join(value.split()))}">'
+        for name, value in pairs.items()
+        if value
+    )
 
 
 def code(address: str) -> Markup:

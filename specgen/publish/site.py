@@ -27,6 +27,7 @@ from specgen.publish import (
     compare_page,
     index_pages,
     reference_pages,
+    share,
     sheet_page,
 )
 from specgen.publish.addresses import Links
@@ -43,7 +44,8 @@ class Item:
     """One file of the site's sources.
 
     `address` is its path, `source` the archive's file that a reader edits to change it, `leaf`
-    keeps it out of the navigation, `date` (year-month-day) is that of its newest content.
+    keeps it out of the navigation, `date` (year-month-day) is that of its newest content,
+    `picture` the address of what a shared link of it shows.
     """
 
     address: str
@@ -53,6 +55,7 @@ class Item:
     description: str = ""
     leaf: bool = False
     date: str = ""
+    picture: str = ""
 
 
 def no_edit_link(_file: str) -> str | None:
@@ -141,16 +144,17 @@ class Site:
                     self.site_url,
                 ),
             )
-            summary = build.summary.value if build.summary else ""
             yield Item(
                 addresses.build(build_id),
                 page,
                 build.title.value,
                 build.place.file,
-                summary,
+                share.description(sheet),
                 leaf=True,
                 date=newest(self.archive, build_id),
+                picture=addresses.share_picture(build_id),
             )
+            yield Item(addresses.share_picture(build_id), share.picture(sheet, self.units))
             yield Item(addresses.build_data(build_id), sheet_json(self.archive, sheet))
             yield Item(addresses.compare_build(build_id), compare_data.build_script(sheet))
             yield from self._files_of(build_id)
