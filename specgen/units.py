@@ -165,6 +165,7 @@ _TABLE: list[Unit] = [
         aliases=("cc/min", "ml/min", "cm³/min"),
     ),
     Unit("volume flow", "ft3/min", 0.3048**3 / 60, label="ft³/min", aliases=("cfm", "ft³/min")),
+    Unit("volume flow", "gal/min", 3.785411784e-3 / 60, label="US gal/min", aliases=("gpm",)),
     Unit("volume flow", "gal/h", 3.785411784e-3 / 3600, label="US gal/h"),
     Unit("density", "kg/m3", 1.0, label="kg/m³", aliases=("kg/m³",)),
     Unit("density", "kg/L", 1e3, aliases=("g/cm3",)),

@@ -162,6 +162,7 @@ piston_speed | Mean piston speed | | velocity | m/s | ft/min | 1/0 | 0.5 | 40
 piston_acceleration | Peak piston acceleration | | acceleration | m/s2 | ft/s2 | -1/-1 | 50 | 150000
 volumetric_efficiency | Volumetric efficiency | η_v | fraction | % | % | 0 | 10 | 150
 isentropic_efficiency | Isentropic efficiency | η_is | fraction | % | % | 0 | 20 | 100
+shaft_efficiency | Isentropic efficiency on shaft power | | fraction | % | % | 0 | 10 | 100
 mechanical_efficiency | Mechanical efficiency of the blower | η_m | fraction | % | % | 0 | 40 | 100
 thermal_efficiency | Brake thermal efficiency | η_b | fraction | % | % | 1 | 3 | 60
 fraction | Share | | fraction | % | % | 0 | 0 | 100
@@ -170,6 +171,7 @@ air_mass_flow | Air mass flow | | mass flow | kg/min | lb/min | 1/1 | 0.05 | 300
 fuel_mass_flow | Fuel mass flow | | mass flow | kg/h | lb/h | 0/0 | 0.2 | 2500
 injector_flow | Injector flow | | volume flow | cm3/min | cm3/min | 0/0 | 50 | 20000
 fuel_volume_flow | Fuel volume flow | | volume flow | L/h | gal/h | 0/0 | 0.2 | 4000
+coolant_flow | Coolant flow | | volume flow | L/min | gal/min | 0/1 | 0.5 | 2000
 swept_flow | Volume swept by the blower | | volume flow | L/s | ft3/min | 0/0 | 0.1 | 20000
 injector_duty | Injector duty | | fraction | % | % | 0 | 0 | 400
 lambda | Lambda (air to stoichiometric) | λ | ratio | | | 2 | 0.4 | 2.5

@@ -10,8 +10,9 @@ import dataclasses
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
-from specgen.archive import checks, folders, pulls, wording
+from specgen.archive import blower_maps, checks, folders, pulls, wording
 from specgen.archive.model import Archive, Blower, Build, Curve, Given, Pull, Session, Settings
+from specgen.archive.model_map import BlowerMap
 from specgen.archive.schema import SchemaName
 from specgen.archive.source import Document, load
 from specgen.archive.structure import structured
@@ -69,7 +70,11 @@ class _Reading:
         """Leave out what has an error, and builds whose blower is left out."""
         faulty = {item.place.file for item in self.findings if item.severity == "error"}
         faulty_folders = {file.partition("/")[0] for file in faulty}
-        sound = {key: item for key, item in blowers.items() if item.place.file not in faulty}
+        sound = {
+            key: item
+            for key, item in blowers.items()
+            if item.place.file not in faulty and (item.performance is None or item.map is not None)
+        }
         kept = {
             key: build
             for key, build in builds.items()
@@ -122,7 +127,21 @@ class _Reading:
         if document is None:
             return None
         place = Place(document.file)
-        return structured(Blower, document, "blower", id=path.stem, place=place)
+        blower = structured(Blower, document, "blower", id=path.stem, place=place)
+        return dataclasses.replace(blower, map=self._map(blower, path.parent))
+
+    def _map(self, blower: Blower, folder: Path) -> BlowerMap | None:
+        """Read a blower's measured map, if it names one that is there; a check says if not."""
+        if blower.performance is None:
+            return None
+        path, _ = folders.named_file(folder, blower.performance)
+        data = self._read(path) if path else None
+        if path is None or data is None:
+            return None
+        file = path.relative_to(self.root).as_posix()
+        found, self.sources[file], faults = blower_maps.read_map(data, file, blower.kind.value)
+        self.findings.extend(faults)
+        return found
 
     def _build(self, path: Path) -> Build | None:
         document = self._document(path, "build")

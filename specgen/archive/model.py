@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from specgen.archive.given import Count, Day, Flag, Given, Number, Range, Word
+from specgen.archive.model_map import BlowerMap, PerformanceAir
 from specgen.archive.model_record import Part, Picture, Pipe, Record
 from specgen.findings import Finding, Place
 
@@ -94,6 +95,8 @@ class Blower:
     pulleys: tuple[Number, ...] = ()
     crank_pulleys: tuple[Number, ...] = ()
     performance: Word | None = None
+    performance_air: PerformanceAir | None = None
+    map: BlowerMap | None = None
     fits: Mapping[str, Given[Range] | tuple[Given[str | int], ...]] = field(default_factory=dict)
     options: tuple[Option, ...] = ()
 
@@ -127,6 +130,7 @@ class ChargeCooler:
     kind: Word | None = None
     effectiveness: Number | None = None
     coolant_temperature: Number | None = None
+    coolant_flow: Number | None = None
     pressure_drop: Number | None = None
 
 

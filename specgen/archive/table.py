@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -50,13 +51,20 @@ class Table:
     """A file while it is read.
 
     `names` maps each column's name to its quantity; `code` is the finding's code where nothing
-    closer fits; `needed` are the keys of columns in which no cell may be empty.
+    closer fits; `needed` are the keys of columns in which no cell may be empty; `instead` says
+    what to write for names that are at home in another table.
     """
 
     def __init__(
-        self, file: str, names: Mapping[str, str], code: str, needed: Sequence[str]
+        self,
+        file: str,
+        names: Mapping[str, str],
+        code: str,
+        needed: Sequence[str],
+        instead: Mapping[str, str] = MappingProxyType({}),
     ) -> None:
         self.file, self.names, self.code, self.needed = file, names, code, needed
+        self.instead = instead
         self.findings: list[Finding] = []
         self.columns: list[Column | None] = []
 
@@ -152,6 +160,7 @@ def _column(table: Table, line: int, cell: Cell) -> Column | None:
     if found is None or key is None:
         meant = nearest(re.sub(r"[\[(].*", "", name), table.names)
         hint = table.example(meant) if meant else "no such column"
+        hint = table.instead.get(name, hint)
         words = f'the column "{cell.text}"' if cell.text else "a column without a name"
         table.fault(line, cell.column, words, f"one of: {', '.join(table.names)}", hint)
         return None

@@ -11,7 +11,7 @@ from typing import Any
 import jsonschema
 import pytest
 
-from specgen.archive import model, model_record
+from specgen.archive import model, model_map, model_record
 from specgen.archive.schema import (
     SCHEMA_NAMES,
     SHARED,
@@ -125,7 +125,8 @@ def test_quantities_are_in_the_vocabulary(node: Schema) -> None:
 CLASSES: list[tuple[SchemaName, tuple[str | int, ...], type[Any], set[str], set[str]]] = [
     ("archive", (), model.Settings, set(), {"format"}),
     ("archive", ("repeatability",), model.Repeatability, set(), set()),
-    ("blower", (), model.Blower, {"id", "place"}, {"format"}),
+    ("blower", (), model.Blower, {"id", "place", "map"}, {"format"}),
+    ("blower", ("performance_air",), model_map.PerformanceAir, set(), set()),
     ("blower", ("design_point",), model.DesignPoint, set(), set()),
     ("blower", ("options", 0), model.Option, set(), set()),
     ("build", (), model.Build, {"id", "place"}, {"format"}),
@@ -192,10 +193,10 @@ def test_keys_equal_fields(
 
 def test_every_class_is_compared() -> None:
     """No class of the model that a file's mapping becomes is missing in the comparison."""
-    made_by_reading = {"Given", "Range", "Curve", "Change", "History", "Archive"}
+    made_by_reading = {"Given", "Range", "Curve", "BlowerMap", "Change", "History", "Archive"}
     classes = {
         name
-        for room in (model, model_record)
+        for room in (model, model_map, model_record)
         for name, item in vars(room).items()
         if dataclasses.is_dataclass(item) and typing.cast(Any, item).__module__ == room.__name__
     }
