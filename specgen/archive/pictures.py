@@ -12,7 +12,7 @@ import json
 import os
 import tempfile
 import warnings
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -108,6 +108,8 @@ def judge(path: Path) -> None:
     with _opened(data, ending) as image:
         image.draft("RGB", (image.width // 8, image.height // 8))
         _loaded(image)
+    with _opened(data, ending) as image:
+        _verified(image)
 
 
 _A_PICTURE = "a JPEG, PNG or WebP file"
@@ -121,7 +123,8 @@ def _opened(data: bytes, ending: str = "") -> Image.Image:
     )
     try:
         with warnings.catch_warnings():
-            warnings.simplefilter("error")
+            warnings.simplefilter("ignore")
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
             image = Image.open(io.BytesIO(data), formats=tuple(FORMATS))
     except (Image.DecompressionBombError, Image.DecompressionBombWarning):
         raise too_large from None
@@ -145,10 +148,19 @@ _WORDS = {"JPEG": "JPEG", "PNG": "PNG", "WEBP": "WebP"}
 
 def _loaded(image: Image.Image) -> None:
     """Decode a picture; refuse one that is cut short or broken."""
+    _tried(image.load)
+
+
+def _verified(image: Image.Image) -> None:
+    """Go through a picture's parts to its end, which decoding alone may stop short of."""
+    _tried(image.verify)
+
+
+def _tried(step: Callable[[], object]) -> None:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
-            image.load()
+            step()
     except Exception:  # decoders raise what they like on broken bytes
         hint = "the picture again, copied whole from where it was taken"
         raise PictureError("which is cut short or broken", "a whole picture", hint) from None
