@@ -29,11 +29,12 @@ FLOORS = {
 DOORS = {
     "yaml": ("archive/",),
     "jsonschema": ("archive/",),
-    "PIL": ("archive/pictures.py",),
+    "PIL": ("archive/pictures.py", "publish/charts_share.py"),
     "matplotlib": ("publish/charts",),
     "mkdocs": ("publish/plugin.py",),
     "scipy": ("physics/", "analysis/"),
     "jinja2": ("publish/",),
+    "segno": ("publish/share.py",),
     "click": ("cli.py",),
 }
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
 
+from specgen.analysis.sheet import Sheet
 from specgen.archive.archive import read_archive
 from specgen.archive.model import Archive
 from specgen.publish.site import Item, Site
@@ -23,6 +25,12 @@ def archive() -> Archive:
 def site(archive: Archive) -> Site:
     """The demo archive on its way to becoming pages."""
     return Site(archive, site_url="https://shed.test/")
+
+
+@pytest.fixture(scope="session")
+def sheets(site: Site) -> Mapping[str, Sheet]:
+    """All demo sheets by build id."""
+    return site.sheets
 
 
 @pytest.fixture(scope="session")
