@@ -13,14 +13,14 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import least_squares
 
-from specgen.analysis.estimate import KNOTS, Kind, estimate
+from specgen.analysis.estimate import KNOTS, Kind
 from specgen.analysis.observations import Observation
+from specgen.analysis.residuals import Label, Residuals, Unknown
 from specgen.analysis.row import Array, Row
 
 #: Unknowns of the whole build: row key, and whether the fit moves its logarithm.
@@ -55,43 +55,6 @@ _SOFT = 3.0
 #: A setup further than this from what the others say is set aside: beyond its band (k = 2) by as
 #: much again as the band's own uncertainty from few points.
 SURPRISING = 2.7
-
-_STEP = 0.02
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Unknown:
-    """One unknown: its row before the fit, the group it belongs to, and its scale."""
-
-    row: Row
-    group: str
-    logarithmic: bool
-
-    @property
-    def prior(self) -> float:
-        """Prior standard deviation; of the logarithm where the fit moves that."""
-        size = self.row.uncertainty
-        assert isinstance(size, float)
-        return float(size / abs(self.row.scalar)) if self.logarithmic else size
-
-    def value(self, shift: Any) -> Any:
-        """The parameter for a shift in units of the prior's standard deviation."""
-        moved = self.prior * shift
-        return self.row.scalar * np.exp(moved) if self.logarithmic else self.row.scalar + moved
-
-    def slope(self, shift: float) -> float:
-        """How the parameter goes with the shift."""
-        return self.prior * (float(self.value(shift)) if self.logarithmic else 1.0)
-
-
-@dataclass(frozen=True, slots=True)
-class Label:
-    """What one residual belongs to: setup, pull, figure, and engine speed [rev/s]."""
-
-    setup: str
-    pull: str
-    figure: str
-    speed: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -268,7 +231,7 @@ def _fit(
     if not observations or not unknowns:
         return None
     try:
-        model = _Model(kind, tuple(observations), unknowns)
+        model = Residuals(kind, tuple(observations), unknowns)
     except ValueError:  # no balance at all: the sheet's own estimate says why
         return None
     found = least_squares(
@@ -298,95 +261,3 @@ def _unknowns(observations: Sequence[Observation]) -> tuple[Unknown, ...]:
             if row is not None and row.present and isinstance(row.uncertainty, float):
                 found.setdefault((key, group), Unknown(row, group, logarithmic))
     return tuple(found.values())
-
-
-class _Model:
-    """All observations as one vector of residuals, and its slope, in one call of the estimate."""
-
-    def __init__(
-        self, kind: Kind, observations: tuple[Observation, ...], unknowns: tuple[Unknown, ...]
-    ) -> None:
-        self._kind, self._observations, self._unknowns = kind, observations, unknowns
-        names = observations[0].inputs.keys()
-        sizes = [item.size for item in observations]
-        self._base = {
-            name: np.concatenate(
-                [np.broadcast_to(np.asarray(item.inputs[name], float), size)
-                 for item, size in zip(observations, sizes, strict=True)]
-            )
-            for name in names
-            if all(name in item.inputs for item in observations)
-        }  # fmt: skip
-        self._last: tuple[Array, Array] | None = None
-        self._masks = [self._mask(unknown, sizes) for unknown in unknowns]
-        self._measured = {
-            figure: np.concatenate([item.values(figure) for item in observations])
-            for figure in observations[0].FIGURES
-        }
-        modelled = estimate(kind, **self._base)
-        self._seen = {
-            figure: np.isfinite(measured)
-            for figure, measured in self._measured.items()
-            if figure in modelled
-        }
-        self._sizes = {
-            figure: np.concatenate([item.sizes(figure) for item in observations])
-            for figure in observations[0].FIGURES
-        }
-
-    def _mask(self, unknown: Unknown, sizes: list[int]) -> Array:
-        parts = [
-            np.full(size, unknown.group in ("", item.fuel, item.point))
-            for item, size in zip(self._observations, sizes, strict=True)
-        ]
-        return np.concatenate(parts)
-
-    def _figures(self, cases: Array) -> list[Array]:
-        """Residuals of every figure for each case: rows are cases of shifts."""
-        count, points = len(cases), len(self._base["speed"])
-        values = {name: np.tile(base, (count, 1)) for name, base in self._base.items()}
-        for index, unknown in enumerate(self._unknowns):
-            name = self._observations[0].input_of(unknown.row.key)
-            if name not in values:
-                continue
-            moved = np.asarray(unknown.value(cases[:, index]))[:, None]
-            values[name] = np.where(self._masks[index], moved, values[name])
-        figures = estimate(self._kind, **{name: value.ravel() for name, value in values.items()})
-        residuals = []
-        for figure, seen in self._seen.items():
-            measured = self._measured[figure]
-            model = np.reshape(figures[figure], (count, points))[:, seen]
-            miss = (model - measured[seen]) / self._sizes[figure][seen]
-            residuals.append(np.where(np.isnan(miss), 50.0, miss))
-        return residuals
-
-    def _cases(self, cases: Array) -> Array:
-        return np.concatenate([*self._figures(cases), cases], axis=1)
-
-    def residuals(self, shifts: Array) -> Array:
-        """Misses of all figures and the shifts themselves, in standard deviations."""
-        return np.asarray(self._cases(shifts[None, :])[0])
-
-    def jacobian(self, shifts: Array) -> Array:
-        """Slopes by one call on all unknowns moved by a small step; remembered."""
-        if self._last is not None and np.array_equal(self._last[0], shifts):
-            return self._last[1]
-        steps = _STEP * np.eye(len(shifts))
-        found = self._cases(np.concatenate([shifts[None, :], shifts + steps]))
-        slopes = np.asarray((found[1:] - found[0]).T / _STEP)
-        self._last = (shifts.copy(), slopes)
-        return slopes
-
-    def labels(self) -> tuple[Label, ...]:
-        """What each residual of the data belongs to, in their order."""
-        points = [
-            (item.setup, item.pull, float(speed))
-            for item in self._observations
-            for speed in item.inputs["speed"]
-        ]
-        return tuple(
-            Label(setup, pull, figure, speed)
-            for figure, seen in self._seen.items()
-            for (setup, pull, speed), known in zip(points, seen, strict=True)
-            if known
-        )
