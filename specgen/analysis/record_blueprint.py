@@ -6,14 +6,14 @@ its own reading, the reading that holds for all cylinders, the specification, th
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from specgen.analysis.defaults import PRACTICE
 from specgen.analysis.record_rules import Written
 from specgen.analysis.row import Row
-from specgen.analysis.scope import Derived, FirstOf, Output, Rule, Scope
+from specgen.analysis.scope import Derived, FirstOf, Made, Output, Rule, Scope
 from specgen.archive.given import Number
 from specgen.archive.model import Build, Engine
 from specgen.archive.model_record import Blueprint as WrittenBlueprint
@@ -226,13 +226,26 @@ def _overall(cases: Sequence[_Case]) -> Iterator[Rule]:
             inputs,
             shown=blueprint.mean_compression_ratio,
         )
-        yield Derived(
-            (Output("ratio_spread", "compression_ratio_spread"),),
-            lambda **ratios: blueprint.compression_ratio_spread(list(ratios.values())),
-            inputs,
-            shown=blueprint.compression_ratio_spread,
-        )
+        yield Made(("ratio_spread",), _spread(inputs.values()))
     yield FirstOf("built_ratio", tuple(options))
+
+
+def _spread(keys: Iterable[str]) -> Callable[[Scope], Mapping[str, Row]]:
+    """Largest less smallest ratio, of the two cylinders that have them.
+
+    The two are chosen first: the uncertainty is that of their difference, in which a reading
+    that all cylinders share counts for next to nothing.
+    """
+
+    def rows(scope: Scope) -> Mapping[str, Row]:
+        ratios = [scope[key] for key in keys]
+        known = all(row.present for row in ratios)
+        by_size = sorted(ratios, key=lambda row: row.scalar) if known else ratios
+        inputs = {"largest": by_size[-1].key, "smallest": by_size[0].key}
+        output = Output("ratio_spread", "compression_ratio_spread")
+        return Derived((output,), blueprint.compression_ratio_spread, inputs).rows(scope)
+
+    return rows
 
 
 def _motion(written: WrittenBlueprint) -> Iterator[Rule]:

@@ -10,7 +10,7 @@ from math import pi
 
 import numpy as np
 
-from specgen.physics._domain import Array, Real, above, not_negative, plain, positive
+from specgen.physics._domain import Real, above, not_negative, plain, positive
 from specgen.physics.motion import ValveEvents as ValveEvents
 from specgen.physics.motion import ValveTiming as ValveTiming
 from specgen.physics.motion import exhaust_events as exhaust_events
@@ -216,30 +216,31 @@ def rod_to_stroke_ratio(rod_length: Real, stroke: Real) -> Real:
     return rod_length / stroke
 
 
-def compression_ratio_spread(ratios: Sequence[Real]) -> Real:
+def compression_ratio_spread(largest: Real, smallest: Real) -> Real:
     """How far the compression ratios of an engine's cylinders lie apart.
 
     Equation:
-        spread = max(r_1 ... r_z) - min(r_1 ... r_z)
+        spread = r_max - r_min
 
     Parameters:
-        ratios: compression ratio of each cylinder, r_1 ... r_z [1], 5 to 16
+        largest: largest compression ratio of a cylinder, r_max [1], 5 to 16
+        smallest: smallest compression ratio of a cylinder, r_min [1], 5 to 16
 
     Returns:
         largest less smallest [1]
 
     Raises:
-        ValueError: if there is none, or one is not above one
+        ValueError: if a ratio is not above one
 
     Example:
-        >>> round(float(compression_ratio_spread([9.0, 8.9, 9.05])), 3)
+        >>> round(compression_ratio_spread(9.05, 8.9), 3)
         0.15
 
     Source:
         definition
     """
-    _some(ratios)
-    return plain(np.max(_arrays(ratios), axis=0) - np.min(_arrays(ratios), axis=0))
+    above(1.0, "one", largest_compression_ratio=largest, smallest_compression_ratio=smallest)
+    return largest - smallest
 
 
 def mean_compression_ratio(ratios: Sequence[Real]) -> Real:
@@ -264,8 +265,10 @@ def mean_compression_ratio(ratios: Sequence[Real]) -> Real:
     Source:
         definition
     """
-    _some(ratios)
-    return plain(np.mean(_arrays(ratios), axis=0))
+    above(0, "zero", number_of_cylinders=float(len(ratios)))
+    for ratio in ratios:
+        above(1.0, "one", compression_ratio=ratio)
+    return plain(sum(np.asarray(ratio, dtype=np.float64) for ratio in ratios) / len(ratios))
 
 
 def boosted_compression_ratio(compression_ratio: Real, boost: Real, air_pressure: Real) -> Real:
@@ -332,13 +335,3 @@ def effective_compression_ratio(
     above(1.0, "one", compression_ratio=compression_ratio)
     position = piston_position(pi + intake_closing, stroke, rod_length)
     return plain(1.0 + (compression_ratio - 1.0) * position / stroke)
-
-
-def _arrays(values: Sequence[Real]) -> Array:
-    return np.stack(np.broadcast_arrays(*(np.asarray(value, dtype=np.float64) for value in values)))
-
-
-def _some(ratios: Sequence[Real]) -> None:
-    above(0, "zero", number_of_cylinders=float(len(ratios)))
-    for ratio in ratios:
-        above(1.0, "one", compression_ratio=ratio)
