@@ -61,6 +61,14 @@ def test_dates_come_from_the_archive(site: Site, archive: Archive) -> None:
     assert moment.date() == newest
 
 
+def test_styles_follow_the_theme_and_not_the_system(items: dict[str, Item]) -> None:
+    """A theme that stays light on a dark system must not get dark charts on its white page."""
+    style = str(items["assets/specgen/specgen.css"].content)
+    assert "prefers-color-scheme" not in style
+    for scheme in ('[data-md-color-scheme="slate"]', '[data-bs-theme="dark"]'):
+        assert style.count(scheme) >= 2, scheme
+
+
 def test_markers_are_filled_with_links_from_their_page(site: Site, archive: Archive) -> None:
     """The same marker on a deeper page has links that go up first."""
     name = next(iter(archive.builds))
