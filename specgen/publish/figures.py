@@ -46,8 +46,8 @@ def value_text(
 ) -> Markup:
     """Print an SI value in one system: number, expanded uncertainty unless `bare`, unit."""
     text = str(safe(shown.number(value, system, expanded)))
-    if expanded and not bare:
-        margin = safe(shown.margin(expanded, system))
+    margin = safe(shown.margin(expanded, system)) if expanded and not bare else ""
+    if margin.strip("0."):  # one too small for its decimals would read as none at all
         text += f' <span class="sg-pm">±{NARROW_SPACE}{margin}</span>'
     label = shown.unit(system).shown
     gap = "" if label in ("", "°") else NARROW_SPACE
@@ -76,6 +76,19 @@ def figure(row: Row | None, anchor: str = "", *, bare: bool = False) -> Markup:
         return Markup(f'<span class="sg-absent" title="{safe(reason)}">–</span>')
     shown, value, expanded = row.quantity, row.scalar, row.expanded
     text = in_both(lambda system: value_text(shown, value, system, expanded, bare=bare))
+    return Markup(f'<a class="sg-row" href="#{safe(anchor)}">{text}</a>') if anchor else text
+
+
+def between(low: Row, high: Row, anchor: str = "") -> Markup:
+    """Print a range from one row to another of the same quantity, linked to `anchor` if given."""
+    shown = low.quantity
+
+    def printed(system: System) -> Markup:
+        first = shown.number(low.scalar, system, low.expanded)
+        last = value_text(shown, high.scalar, system, high.expanded, bare=True)
+        return Markup("{} to {}").format(safe(first), last)
+
+    text = in_both(printed)
     return Markup(f'<a class="sg-row" href="#{safe(anchor)}">{text}</a>') if anchor else text
 
 

@@ -1,18 +1,18 @@
-"""The record of a build: engine, induction, drive, fuel system and parts, as they were written."""
+"""The record of a build: engine, induction, drive and fuel system, then the build record."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 
 from markupsafe import Markup
 
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import BLOWERS, BOOST_CONTROLS, engine_words
 from specgen.archive.model import Induction
-from specgen.archive.model import Part as BuildPart
-from specgen.publish import addresses, drawings
+from specgen.publish import addresses, drawings, record_air, record_section
 from specgen.publish.markup import safe
 from specgen.publish.page import Part
+from specgen.publish.picture_items import Shot
 from specgen.publish.provenance import Provenance
 from specgen.publish.rendering import rendered
 from specgen.vocabulary import System
@@ -32,7 +32,13 @@ _ENGINE_ROWS = (
 )
 
 
-def record(sheet: Sheet, figures: Provenance, units: System) -> Iterator[Part]:
+#: Figures that a blueprint gives from what was built in, so that they are not said twice.
+_IN_BLUEPRINT = ("clearance_volume", "piston_speed", "piston_acceleration")
+
+
+def record(
+    sheet: Sheet, figures: Provenance, units: System, shots: Sequence[Shot] = ()
+) -> Iterator[Part]:
     """Print the record under one heading, its groups below."""
     groups = [
         ("Engine", list(_engine(sheet, figures)), Markup("")),
@@ -40,8 +46,10 @@ def record(sheet: Sheet, figures: Provenance, units: System) -> Iterator[Part]:
         ("Drive", list(_drive(sheet, figures)), _layout(sheet, units)),
         ("Fuel system", list(_fuel(sheet, figures)), Markup("")),
     ]
-    parts = _parts(sheet.build.parts)
-    block = rendered("record.jinja", groups=groups, parts=parts)
+    blocks = record_section.record_blocks(sheet, figures, units, shots)
+    contents = record_section.contents(sheet, blocks)
+    blocks += record_section.signatures(sheet)
+    block = rendered("record.jinja", groups=groups, contents=contents, blocks=blocks)
     yield Part("The record", block)
 
 
@@ -49,9 +57,10 @@ def _engine(sheet: Sheet, figures: Provenance) -> Iterator[Fact]:
     engine = sheet.build.engine
     words = engine_words(sheet.build)
     yield "Layout", safe(words[0].upper() + words[1:])
+    blueprint = sheet.record is not None and sheet.record.blueprint is not None
     for title, key in _ENGINE_ROWS:
         row = sheet.engine[key]
-        if row.present:
+        if row.present and not (blueprint and key in _IN_BLUEPRINT):
             yield title, figures.show(row)
     if engine.valves_per_cylinder:
         yield "Valves a cylinder", safe(str(engine.valves_per_cylinder.value))
@@ -80,6 +89,9 @@ def _induction(sheet: Sheet, figures: Provenance) -> Iterator[Fact]:
             "Pressure lost before the blower" if sheet.blower else "Pressure lost in the inlet",
             figures.show(sheet.engine["inlet_drop"]),
         )
+    if sheet.record is not None and (air := sheet.record.air) and record_air.single(air):
+        drop = air.parts[0].drop
+        yield drop.title, figures.reasoned(drop)
     yield from _cooler(sheet, induction, figures)
 
 
@@ -171,10 +183,3 @@ def _fuel(sheet: Sheet, figures: Provenance) -> Iterator[Fact]:
         reference = system.pressure_reference.value
         yield "Its regulator", safe(followed.get(reference, reference))
 
-
-def _parts(parts: Iterable[BuildPart]) -> list[tuple[str, list[BuildPart]]]:
-    """Parts by group, groups and parts in the order they were written."""
-    groups: dict[str, list[BuildPart]] = {}
-    for part in parts:
-        groups.setdefault(part.group.value if part.group else "", []).append(part)
-    return list(groups.items())
