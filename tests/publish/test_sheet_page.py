@@ -88,7 +88,7 @@ def test_every_line_says_where_its_figure_comes_from(
         bodies = re.findall(r'id="row-[^"]*">(.*?)</div></details>', sheet(items, build), re.DOTALL)
         assert bodies
         for body in bodies:
-            told = re.search(r"sg-equation|line \d+|sg-note|By the same formula", body)
+            told = re.search(r"sg-equation|line \d+|sg-note|the same figures", body)
             assert told, f"{build.id}: {body}"
 
 

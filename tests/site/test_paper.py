@@ -16,8 +16,9 @@ pytestmark = pytest.mark.browser
 Visit = Callable[..., Watched]
 #: Printable width of A4 between our margins, in pixels of 1/96 inch.
 _A4 = round((210 - 2 * 14) / 25.4 * 96)
-#: A sheet, and what it rests on, fits in so many pages; a ladder of five setups has most.
-_MOST_PAGES = {"ladder": 30, "natural": 12, "peaks only": 14, "builds": 3}
+#: A sheet, its record and what it rests on fit in so many pages; a full record with a ladder of
+#: five setups has most.
+_MOST_PAGES = {"ladder": 40, "natural": 12, "peaks only": 14, "builds": 3}
 
 
 @pytest.mark.parametrize("kind", _MOST_PAGES)
