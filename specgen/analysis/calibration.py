@@ -22,6 +22,7 @@ from specgen.analysis.estimate import KNOTS, Kind
 from specgen.analysis.observations import Observation
 from specgen.analysis.residuals import Label, Residuals, Unknown
 from specgen.analysis.row import Array, Row
+from specgen.analysis.words import MEASURING_POINTS
 
 #: Unknowns of the whole build: row key, and whether the fit moves its logarithm.
 _BUILD: dict[str, bool] = {
@@ -166,11 +167,13 @@ class Calibration:
         slope, root = unknown.slope(shift), self._root[index]
         spread = {f"fit {column}": float(slope * part) for column, part in enumerate(root) if part}
         count = len(self.pulls)
+        group = MEASURING_POINTS.get(unknown.group, unknown.group)
         pinned = "by the measurements" if self.pinned(index) else "still mostly by its prior"
         pulls = "1 pull" if count == 1 else f"{count} pulls"
         return replace(
             unknown.row,
-            scope=f"{name}, {unknown.group}" if unknown.group else name,
+            scope=f"{name}, {group}" if group else name,
+            title=f"{unknown.row.title}, {group}" if group else unknown.row.title,
             basis="fitted",
             value=float(unknown.value(shift)),
             spread=spread,
@@ -184,6 +187,10 @@ class Calibration:
     @cached_property
     def _root(self) -> Array:
         """A square root of the covariance: each column is an independent direction of the fit."""
+    def all_fitted(self, name: str) -> tuple[Row, ...]:
+        """Every unknown after the fit, whatever fuel or measuring point it belongs to."""
+        return tuple(self.fitted(index, name) for index in range(len(self.unknowns)))
+
         return np.asarray(np.linalg.cholesky(self.covariance), float)
 
 

@@ -21,6 +21,9 @@ from specgen.analysis.row import Row
 if TYPE_CHECKING:
     from specgen.analysis.sheet import PullSheet, SetupSheet, Sheet
 
+#: How evidence begins that speaks against a cause, or that says what nobody recorded.
+AGAINST, UNKNOWN = "against it: ", "not known: "
+
 #: A stretch of a trace counts as "where it was short" from this many standard deviations.
 _CLEAR, _NOTHING = 1.5, 1.0
 
@@ -127,7 +130,7 @@ def _belt_slip(case: _Case) -> Sequence[Cause]:
             )
             weight += 6
         else:
-            evidence.append("against it: the measured blower speed is what the drive gives")
+            evidence.append(f"{AGAINST}the measured blower speed is what the drive gives")
             weight -= 6
     if case.pattern == "short at high speed":
         evidence.append("boost is short at high speed only, where the belt carries most")
@@ -150,15 +153,15 @@ def _inlet_loss(case: _Case) -> Sequence[Cause]:
     weight = 1
     trace = case.traces.get("inlet_pressure")
     if trace is None:
-        evidence.append("the pressure before the blower was not recorded in this pull")
+        evidence.append(f"{UNKNOWN}the pressure before the blower was not recorded in this pull")
     elif trace.size > _CLEAR and pattern_of(trace).startswith("short"):
         evidence.append("the measured pressure before the blower is lower than predicted too")
         weight += 6
     else:
-        evidence.append("against it: the measured pressure before the blower is as predicted")
+        evidence.append(f"{AGAINST}the measured pressure before the blower is as predicted")
         weight -= 4
     if _others_fit(case):
-        evidence.append("against it: at nearly the same flow the other setups fit")
+        evidence.append(f"{AGAINST}at nearly the same flow the other setups fit")
         weight -= 1
     return (Cause("A restriction before the blower", tuple(evidence), weight),)
 
@@ -190,7 +193,7 @@ def _wrong_pulley(case: _Case) -> Sequence[Cause]:
     words, known = meant
     power = case.traces.get("power")
     if power is not None and power.size < _CLEAR:
-        against = "against it: power is as predicted for the written one"
+        against = f"{AGAINST}power is as predicted for the written one"
         return (Cause("A wrong pulley in the file", (words, against), -1),)
     return (Cause("A wrong pulley in the file", (words,), 4 if known else 1),)
 
@@ -199,9 +202,9 @@ def _sensor(case: _Case) -> Sequence[Cause]:
     """A sensor with an offset reads wrong by the same amount, and power does not follow."""
     power = case.traces.get("power")
     if power is not None and power.size > _CLEAR:
-        return (Cause("The boost sensor", ("against it: power departs with boost",), -1),)
+        return (Cause("The boost sensor", (f"{AGAINST}power departs with boost",), -1),)
     words = "power is as predicted, so that the air flow is" if power is not None else (
-        "power was not recorded over speed, so that nothing speaks against it"
+        f"{UNKNOWN}power was not recorded over speed"
     )  # fmt: skip
     return (Cause("The boost sensor, or where it is tapped", (words,), 2 if power else 1),)
 

@@ -74,7 +74,7 @@ def _departures(setup: SetupSheet, others: list[SetupSheet]) -> Iterator[str]:
             known = [own.quantity.text(end, "metric") for end in (low, high)]
             span = known[0] if known[0] == known[1] else " to ".join(known)
             turned = own.quantity.text(own.scalar, "metric")
-            yield f"its rotors turn {turned} times as fast as the crank; measured was {span}"
+            yield f"rotor ratio {turned}, measured {span}"
     fuel = fuel_words(setup.setup.fuel)
     if all(fuel_words(item.setup.fuel) != fuel for item in others):
-        yield f"no other pull was made on {fuel}"
+        yield f"no other pull on {fuel}"

@@ -11,12 +11,14 @@ from specgen.publish.charts_canvas import Canvas
 from specgen.publish.charts_scale import wrap
 from specgen.publish.charts_series import Chart
 from specgen.publish.charts_words import both, capital
-from specgen.vocabulary import SYSTEMS, Quantity, System, quantity
+from specgen.vocabulary import SYSTEMS, System, quantity
 
 #: From here a bar is drawn as near its limit (common practice, no source).
 NEAR = 0.9
 #: The longest bar that is drawn; what goes further ends in an arrow's head.
 _LONGEST = 1.2
+#: How much of its colour the bar of a planned figure has.
+_PLANNED = 0.3
 _SIZE = 13.0
 _LINE = 17.0
 _WIDE, _NARROW = 720.0, 360.0
@@ -26,7 +28,9 @@ class LimitItem(NamedTuple):
     """One figure and its limit, both SI; `quantity` is a vocabulary key.
 
     `words` is printed beside the bar, for instance "14 900 of 16 000 rpm, 7 % left"; where it is
-    empty `limit_words` gives it. A NaN value is "not recorded".
+    empty `limit_words` gives it. A NaN value is "not recorded". `margin` is the value's expanded
+    uncertainty (k = 2, same unit), drawn as a line over the bar's end. A `planned` figure's bar
+    is only outlined.
     """
 
     name: str
@@ -34,6 +38,8 @@ class LimitItem(NamedTuple):
     limit: float
     quantity: str
     words: str = ""
+    margin: float = 0.0
+    planned: bool = False
 
 
 def limits(
@@ -84,12 +90,17 @@ def limit_words(item: LimitItem, system: System = "metric") -> str:
     limit = kind.text(item.limit, system)
     if not math.isfinite(item.value):
         return f"not recorded; the limit is {limit}"
-    return f"{kind.number(item.value, system)} of {limit}, {_left(item, kind, system)}"
+    return f"{kind.number(item.value, system)} of {limit}, {left_words(item, system)}"
 
 
-def _left(item: LimitItem, kind: Quantity, system: System) -> str:
-    """What is left, as a share; in degrees for a temperature, in points for a share."""
-    rest = item.limit - item.value
+def left_words(item: LimitItem, system: System = "metric") -> str:
+    """Say what is left, as a share; in degrees for a temperature, in points for a share.
+
+    A value whose margin reaches over its limit, from either side, may be beyond it.
+    """
+    kind, rest = quantity(item.quantity), item.limit - item.value
+    if abs(rest) < item.margin:
+        return "may be beyond"
     side = "left" if rest >= 0 else "over"
     shown = kind.unit(system)
     if kind.kind in ("temperature", "fraction"):
@@ -111,12 +122,14 @@ def limits_title(items: list[LimitItem], system: System = "metric") -> str:
     known = [item for item in items if not math.isnan(share_of(item))]
     if not known:
         return "No limits to compare with"
-    over = [item for item in known if item.value > item.limit]
+    over = [item for item in known if item.value - item.margin > item.limit]
     if len(over) > 1:
         names = ", ".join(item.name for item in over[:-1]) + f" and {over[-1].name}"
         return capital(f"{names} are beyond their limits")
     nearest = known[0]
-    words = _left(nearest, quantity(nearest.quantity), system)
+    words = left_words(nearest, system)
+    if words == "may be beyond":
+        return capital(f"{nearest.name} may be beyond its limit")
     if over:
         return capital(f"{nearest.name} is beyond its limit: {words}")
     verdict = "nearest to its limit" if len(known) > 1 else "within its limit"
@@ -132,7 +145,7 @@ def limits_description(items: list[LimitItem]) -> str:
         kind = quantity(item.quantity)
         limit = both(kind, item.limit)
         if math.isfinite(item.value):
-            left = _left(item, kind, "metric")
+            left = left_words(item, "metric")
             told.append(f"{capital(item.name)}: {both(kind, item.value)} of {limit}, {left}.")
         else:
             told.append(f"{capital(item.name)}: not recorded; the limit is {limit}.")
@@ -186,15 +199,36 @@ def _draw_bar(canvas: Canvas, item: LimitItem, left: float, right: float, top: f
     canvas.area(_box(left, right, top, bottom), svg.GRID, gid="room")
     share = share_of(item)
     length = right - left
+    opacity = _PLANNED if item.planned else None
     if not math.isnan(share):
         reach = left + length * min(max(share, 0.0), 1.0)
         near = share >= NEAR
         gid = "bar near" if near else "bar"
-        canvas.area(_box(left, reach, top, bottom), svg.colour_of(0), gid=gid)
+        canvas.area(_box(left, reach, top, bottom), svg.colour_of(0), opacity=opacity, gid=gid)
     if share > 1:
         reach = left + length * min(share, _LONGEST)
-        canvas.area(_over(right, reach, top, bottom, share), svg.colour_of(1), gid="over")
+        over = _over(right, reach, top, bottom, share)
+        canvas.area(over, svg.colour_of(1), opacity=opacity, gid="over")
+    if item.planned and share > 0:
+        _outline(canvas, left, left + length * min(share, _LONGEST), top, bottom)
     canvas.segments([((right, top - 4), (right, bottom + 4))], svg.INK, width=1.6, gid="limit")
+    _draw_margin(canvas, item, left, length, (top + bottom) / 2)
+
+
+def _outline(canvas: Canvas, left: float, right: float, top: float, bottom: float) -> None:
+    """Draw a dashed frame around what is only planned."""
+    corners = [*_box(left, right, top, bottom), (left, top)]
+    x, y = [corner[0] for corner in corners], [corner[1] for corner in corners]
+    canvas.line(x, y, svg.colour_of(0), width=1, dash=(3, 2), gid="planned")
+
+
+def _draw_margin(canvas: Canvas, item: LimitItem, left: float, length: float, y: float) -> None:
+    """Draw the value's uncertainty as a line over the bar's end, as far as the drawing goes."""
+    if not (item.margin > 0 and math.isfinite(item.value)):
+        return
+    ends = [share_of(item._replace(value=item.value + side * item.margin)) for side in (-1, 1)]
+    low, high = (left + length * min(max(end, 0.0), _LONGEST) for end in ends)
+    canvas.segments([((low, y), (high, y))], svg.INK, width=1, gid="margin")
 
 
 def _box(left: float, right: float, top: float, bottom: float) -> list[tuple[float, float]]:

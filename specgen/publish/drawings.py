@@ -10,14 +10,17 @@ from markupsafe import Markup
 from numpy.typing import NDArray
 
 from specgen.analysis.ladder import Step
+from specgen.analysis.limits import Limit
+from specgen.analysis.misfit import Misfit
 from specgen.analysis.row import COVERAGE, Row
 from specgen.analysis.sheet import PullSheet, SetupSheet, Sheet
 from specgen.physics import layout
 from specgen.physics.correction import STANDARDS
-from specgen.publish import charts, charts_air, charts_words
+from specgen.publish import charts, charts_air, charts_limits, charts_words
 from specgen.publish.charts_series import Chart, Series
 from specgen.publish.figures import words_in_both
 from specgen.publish.markup import safe
+from specgen.units import NARROW_SPACE
 from specgen.vocabulary import System
 
 Floats = NDArray[np.float64]
@@ -193,22 +196,53 @@ def air_path(sheet: Sheet, units: System) -> Drawing | None:
     return _drawing(chart, words_in_both(lambda system: charts_air.air_title(stations, system)))
 
 
-#: Measures of a limit's bar in pixels: full width is somewhat more than the limit.
-_BAR_WIDTH, _BAR_HEIGHT, _BAR_LIMIT = 180, 14, 160
-
-_BAR = Markup(
-    '<svg class="sg-bar" width="{width}" height="{height}" viewBox="0 0 {width} {height}" '
-    'aria-hidden="true" focusable="false">'
-    '<rect class="sg-bar-room" x="0" y="4" width="{limit}" height="6"/>'
-    '<rect class="sg-bar-used" x="0" y="4" width="{used}" height="6"/>'
-    '<path class="sg-bar-limit" d="M{limit} 0V{height}"/></svg>'
-)
+def limit_items(sheet: Sheet) -> list[tuple[Limit, charts.LimitItem]]:
+    """Each limit as a chart takes it, nearest first; beside the bar stands the share used."""
+    found = [(limit, _limit_item(limit)) for limit in sheet.limits]
+    return sorted(found, key=lambda pair: charts.share_of(pair[1]), reverse=True)
 
 
-def limit_bar(share: float) -> Markup:
-    """Draw a share of a limit as a bar towards the limit's tick; the words beside it say it all."""
-    used = min(max(share, 0.0) * _BAR_LIMIT, _BAR_WIDTH)
-    return _BAR.format(width=_BAR_WIDTH, height=_BAR_HEIGHT, limit=_BAR_LIMIT, used=f"{used:.1f}")
+def _limit_item(limit: Limit) -> charts.LimitItem:
+    name = f"{limit.title} ({limit.setup})" if limit.setup else limit.title
+    item = charts.LimitItem(
+        name,
+        limit.value.scalar,
+        limit.limit.scalar,
+        limit.value.quantity.key,
+        margin=limit.value.expanded or 0.0,
+        planned=limit.planned,
+    )
+    share = f"{charts.share_of(item) * 100:.0f}{NARROW_SPACE}% of the limit"
+    kind = "planned" if limit.planned else "estimated" if limit.value.basis == "estimated" else ""
+    return item._replace(words=f"{share}, {kind}" if kind else share)
+
+
+def limits(items: list[charts.LimitItem], units: System) -> Drawing:
+    """Draw a bar towards each limit."""
+    chart = charts.limits(items, system=units)
+    return _drawing(chart, words_in_both(lambda system: charts_limits.limits_title(items, system)))
+
+
+def misfit(found: Misfit, name: str, units: System) -> Drawing | None:
+    """Draw a pull that does not fit against what the other setups say, over speed."""
+    kind = found.diagnosis.figure
+    if kind not in ("boost", "power"):
+        return None
+    measured = Series(
+        "Measured", kind, found.speeds.curve, found.measured.curve, "measured",
+        _band(found.measured), emphasis=True,
+    )  # fmt: skip
+    others = Series(
+        "From the other setups", kind, found.predicted_speeds.curve, found.predicted.curve,
+        "estimated", _band(found.predicted),
+    )  # fmt: skip
+    series = [measured, others]
+    if kind == "boost":
+        chart = charts.boost(series, name=name, system=units)
+    else:
+        chart = charts.power_and_torque(series, name=name, system=units)
+    words = f"{found.measured.quantity.title}, {charts_words.band_words(measured, series)}"
+    return _drawing(chart, safe(words))
 
 
 def belt(sheet: Sheet, units: System) -> Drawing | None:

@@ -14,9 +14,10 @@ import numpy as np
 from markupsafe import Markup
 
 from specgen.analysis.row import Row
+from specgen.analysis.sheet import FROM_OTHERS, OVER_SPEED
 from specgen.archive.model import Given
 from specgen.publish.addresses import Links
-from specgen.publish.figures import figure, in_both, value_text, words_in_both
+from specgen.publish.figures import between, figure, in_both, value_text, words_in_both
 from specgen.publish.markup import safe
 from specgen.publish.page import Part
 from specgen.publish.rendering import rendered
@@ -31,10 +32,6 @@ _BASIS = {
     "fitted": "fitted to its pulls",
     "absent": "not there",
 }
-
-
-#: How the scope of a setup that was predicted without its own pulls is told from the setup's.
-FROM_OTHERS = " from the others"
 
 
 #: From so many inputs on, rows that share them refer to the first.
@@ -65,6 +62,12 @@ class Provenance:
             return figure(row)
         self._remember(row)
         return figure(row, self.anchor(row), bare=bare)
+
+    def between(self, low: Row, high: Row) -> Markup:
+        """Print a range of two rows and remember both; the link leads to the second."""
+        self._remember(low)
+        self._remember(high)
+        return between(low, high, self.anchor(high))
 
     def reasoned(self, row: Row) -> Markup:
         """Print a row, or in words why it is absent."""
@@ -122,29 +125,30 @@ class Provenance:
         A setup predicted from the others has pulleys, fuel and air in common with the setup
         itself: they are explained once.
         """
-        own = (row.scope.removesuffix(FROM_OTHERS), row.key)
+        scope = row.scope.removesuffix(FROM_OTHERS).removesuffix(OVER_SPEED)
+        own = (scope, row.key)
         twin = self._rows.get(own)
         return own if twin is not None and _alike(row, twin) else (row.scope, row.key)
 
     def same_as(self, row: Row) -> Row | None:
-        """The row explained before that has the same formula and inputs, if they are many.
+        """The row explained before that has the same inputs, if they are many.
 
         An estimate gives pressure, temperature and power at once, from some fifty figures.
         """
-        if row.formula is None or len(row.inputs) <= _MANY:
+        if len(row.inputs) <= _MANY:
             return None
-        made_of = (row.formula.name, *(self._name(part) for part in row.inputs))
-        first = self._explained.setdefault(made_of, row)
+        first = self._explained.setdefault(tuple(self._name(part) for part in row.inputs), row)
         return None if first is row else first
 
     def groups(self, titles: dict[str, str]) -> Iterator[tuple[str, list[Row]]]:
-        """The remembered rows by scope, in the order of `titles`, what has no title last."""
-        by_scope: dict[str, list[Row]] = {scope: [] for scope in titles}
+        """The remembered rows by their scope's title, in the order of `titles`, then the rest."""
+        by_title: dict[str, list[Row]] = {title: [] for title in titles.values()}
         for row in self._rows.values():
-            by_scope.setdefault(row.scope, []).append(row)
-        for scope, rows in by_scope.items():
+            title = titles.get(row.scope, row.scope[:1].upper() + row.scope[1:])
+            by_title.setdefault(title, []).append(row)
+        for title, rows in by_title.items():
             if rows:
-                yield titles.get(scope, scope[:1].upper() + scope[1:]), rows
+                yield title, rows
 
     def part(self, titles: dict[str, str], method: str) -> Part:
         """Print the section that explains every figure of the page."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from specgen.analysis.sheet import Sheet
+from specgen.analysis.sheet import FIT, FROM_OTHERS, OVER_SPEED, Sheet
 from specgen.analysis.words import (
     DYNOS,
     MEASURING_POINTS,
@@ -19,7 +19,11 @@ from specgen.archive.model import Archive, Build
 from specgen.publish import (
     addresses,
     compare_page,
+    record_section,
+    share,
     sheet_end,
+    sheet_fit,
+    sheet_ladder,
     sheet_record,
     sheet_results,
     sheet_tests,
@@ -27,6 +31,7 @@ from specgen.publish import (
 from specgen.publish.addresses import Links
 from specgen.publish.dates import day_words
 from specgen.publish.page import Part, page_markdown, trail
+from specgen.publish.picture_items import Shot
 from specgen.publish.provenance import Provenance
 from specgen.publish.rendering import rendered
 from specgen.vocabulary import System
@@ -41,6 +46,7 @@ class Surroundings:
     after: Build | None = None
     edit: str = ""
     site_url: str = ""
+    shots: tuple[Shot, ...] = ()
 
 
 def sheet_page(archive: Archive, sheet: Sheet, around: Surroundings) -> str:
@@ -74,15 +80,18 @@ def _parts(
     sheet: Sheet, figures: Provenance, units: System, around: Surroundings
 ) -> Iterator[Part]:
     """All parts in the order a reader meets them; what explains the figures comes after them."""
-    yield Part("", _lead(sheet, figures.links))
+    yield Part("", _lead(sheet, figures.links, around))
+    if record_section.is_full(sheet.record):
+        yield Part("", record_section.paper_choice(), searchable=False)
     yield Part("", _headline(sheet, figures), searchable=False)
     yield from sheet_results.power_and_torque(sheet, units)
-    yield from sheet_results.ladder(sheet, figures)
-    yield from sheet_results.misfits(sheet)
-    yield from sheet_results.limits(sheet, figures)
+    yield from sheet_ladder.ladder(sheet, figures)
+    yield from sheet_fit.misfits(sheet, figures, units)
+    yield from sheet_results.limits(sheet, figures, units)
     yield from sheet_results.air_path(sheet, figures, units)
-    yield from sheet_record.record(sheet, figures, units)
+    yield from sheet_record.record(sheet, figures, units, around.shots)
     yield from sheet_tests.tests(sheet, figures)
+    yield from sheet_fit.fitted(sheet, figures)
     yield figures.part(_scope_titles(sheet), figures.links.to(addresses.METHOD))
     yield from sheet_end.history_part(sheet)
     yield sheet_end.data_part(sheet, figures.links, around.edit)
@@ -93,17 +102,27 @@ def _parts(
 def _scope_titles(sheet: Sheet) -> dict[str, str]:
     """What each scope of rows is called, in the order in which they are explained."""
     titles = {scope.name: title for title, scope in sheet.scopes}
+    fits = {FIT: "Fitted to all pulls"}
     for setup in sheet.setups:
-        for rows, words in ((setup.rows, ""), (setup.held_out, ", predicted from the others")):
-            titles[rows.name] = f"Setup {setup.title}{words}"
-            titles[f"fit of {rows.name}"] = f"Fitted for setup {setup.title}{words}"
+        for rows in (setup.rows.name, f"{setup.rows.name}{OVER_SPEED}"):
+            titles[f"{rows}{FROM_OTHERS}"] = f"Setup {setup.title}, predicted from the others"
+        fits[f"{FIT} without {setup.id}"] = f"Fitted without setup {setup.title}"
+    if sheet.calibration:
+        for name, title in fits.items():
+            scopes = (row.scope for row in sheet.calibration.all_fitted(name))
+            titles |= dict.fromkeys(scopes, title)
     return {**titles, "file": "Written in the file, shown as it stands"}
 
 
-def _lead(sheet: Sheet, links: Links) -> Markup:
-    steps = compare_page.next_steps(sheet, links)
-    facts = list(_facts(sheet))
-    return rendered("sheet_lead.jinja", summary=description(sheet), facts=facts, steps=steps)
+def _lead(sheet: Sheet, links: Links, around: Surroundings) -> Markup:
+    address = share.public_address(around.site_url, addresses.build(sheet.id), around.folders)
+    return rendered(
+        "sheet_lead.jinja",
+        summary=description(sheet),
+        facts=list(_facts(sheet)),
+        steps=compare_page.next_steps(sheet, links),
+        code=share.code(address) if address else "",
+    )
 
 
 def _facts(sheet: Sheet) -> Iterator[str]:
@@ -153,7 +172,5 @@ def _neighbours(sheet: Sheet, links: Links, around: Surroundings) -> Markup:
         before=reached(around.before),
         after=reached(around.after),
         builds=links.to(addresses.BUILDS),
-        address=around.site_url.rstrip("/") + "/" + addresses.served(addresses.build(sheet.id))
-        if around.site_url
-        else "",
+        address=share.public_address(around.site_url, addresses.build(sheet.id), around.folders),
     )

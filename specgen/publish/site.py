@@ -26,6 +26,7 @@ from specgen.publish import (
     compare_data,
     compare_page,
     index_pages,
+    picture_items,
     reference_pages,
     share,
     sheet_page,
@@ -133,6 +134,7 @@ class Site:
         ids = list(self.archive.builds)
         for before, build_id, after in zip(["", *ids], ids, [*ids[1:], ""], strict=False):
             build, sheet = self.archive.builds[build_id], self.sheets[build_id]
+            shots = picture_items.shots_of(self.archive.root, build)
             page = sheet_page.sheet_page(
                 self.archive,
                 sheet,
@@ -142,6 +144,7 @@ class Site:
                     self.archive.builds.get(after),
                     self.edit_link(build.place.file) or "",
                     self.site_url,
+                    shots,
                 ),
             )
             yield Item(
@@ -158,6 +161,7 @@ class Site:
             yield Item(addresses.build_data(build_id), sheet_json(self.archive, sheet))
             yield Item(addresses.compare_build(build_id), compare_data.build_script(sheet))
             yield from self._files_of(build_id)
+            yield from (Item(address, data) for shot in shots for address, data in shot.files)
 
     def _files_of(self, build_id: str) -> Iterator[Item]:
         """The build's own files as they were read."""
@@ -227,7 +231,9 @@ def newest(archive: Archive, build_id: str) -> str:
 
 
 #: Style sheets that make up the one a page loads.
-STYLES = ("specgen.css", "charts.css", "compare.css")
+STYLES = ("specgen.css", "trust.css", "charts.css", "compare.css", "record.css")
+#: Scripts that make up the one a page loads.
+SCRIPTS = ("specgen.js", "record.js")
 
 
 def assets() -> Iterator[Item]:
@@ -235,7 +241,8 @@ def assets() -> Iterator[Item]:
     own = files("specgen.publish") / "assets"
     styles = [own.joinpath(name).read_text("utf-8") for name in STYLES]
     yield Item(addresses.STYLE, "\n".join(styles))
-    yield Item(addresses.SCRIPT, own.joinpath("specgen.js").read_text("utf-8"))
+    scripts = [own.joinpath(name).read_text("utf-8") for name in SCRIPTS]
+    yield Item(addresses.SCRIPT, "\n".join(scripts))
     yield Item(addresses.COMPARE_SCRIPT, compare_page.compare_script())
     for schema in sorted((files("specgen.archive") / "schemas").iterdir(), key=lambda it: it.name):
         if schema.name.endswith(".json"):
