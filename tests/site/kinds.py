@@ -39,9 +39,19 @@ def turbocharged(build: Build) -> bool:
     return build.induction.turbocharger is not None
 
 
+def five(archive: Archive) -> str:
+    """Five builds as a comparison's address names them: tested, planned and of every kind."""
+    wanted = (ladder, natural, peaks_only, planned, turbocharged)
+    paths = (first(archive, kind) for kind in wanted)
+    return ",".join(path.removeprefix("builds/").rstrip("/") for path in paths)
+
+
 KINDS: dict[str, Callable[[Archive], str]] = {
     "home": lambda _: "",
     "builds": lambda _: "builds/",
+    "compare": lambda archive: f"compare/?with={five(archive)}&at=flywheel",
+    "compare nothing": lambda _: "compare/",
+    "find": lambda _: "find/?litres=2&cylinders=4&fuel=E85&fed=lobe+blower&power=220",
     "ladder": lambda archive: first(archive, ladder),
     "natural": lambda archive: first(archive, natural),
     "peaks only": lambda archive: first(archive, peaks_only),

@@ -109,13 +109,14 @@ specgen.table = (() => {
   }
 
   /** @param {Row} row @param {Index} index @returns {HTMLElement} */
-  function rowElement({ line: [, title, quantity], texts, mark }, index) {
+  function rowElement({ line: [key, title, quantity], texts, mark }, index) {
     const sign = mark ? [make("abbr", { title: MARKS[mark], class: "sg-compare-sign" }, mark), " "]
       : [];
     const name = make("th", { scope: "row" }, ...sign, title);
     const cells = texts.map((text) => make("td", { class: quantity ? "sg-num" : undefined },
       text === undefined ? absent() : quantity ? figure(text, index.quantities[quantity]) : text));
-    return make("tr", { class: mark ? undefined : "sg-compare-same" }, name, ...cells);
+    return make("tr", { class: mark ? undefined : "sg-compare-same", "data-sg-line": key }, name,
+      ...cells);
   }
 
   /** Peaks at the wanted measuring point, as the ends of a band.
