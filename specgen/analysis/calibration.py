@@ -31,6 +31,9 @@ _BUILD: dict[str, bool] = {
     "limit_efficiency": True,
     "leak_area": True,
     "built_in_ratio": True,
+    "map_volumetric_factor": True,
+    "map_head_factor": True,
+    "map_efficiency_factor": True,
     "inlet_drop": True,
     "cooler_drop": True,
     "effectiveness": False,
@@ -164,10 +167,10 @@ class Calibration:
     def fitted(self, index: int, name: str) -> Row:
         """One unknown after the fit, in scope `name`; its row before the fit is its only input."""
         unknown, shift = self.unknowns[index], self.shifts[index]
+        group = MEASURING_POINTS.get(unknown.group, unknown.group)
         slope, root = unknown.slope(shift), self._root[index]
         spread = {f"fit {column}": float(slope * part) for column, part in enumerate(root) if part}
         count = len(self.pulls)
-        group = MEASURING_POINTS.get(unknown.group, unknown.group)
         pinned = "by the measurements" if self.pinned(index) else "still mostly by its prior"
         pulls = "1 pull" if count == 1 else f"{count} pulls"
         return replace(
@@ -184,13 +187,13 @@ class Calibration:
             source=f"fitted to {pulls} of this build; held {pinned}",
         )
 
-    @cached_property
-    def _root(self) -> Array:
-        """A square root of the covariance: each column is an independent direction of the fit."""
     def all_fitted(self, name: str) -> tuple[Row, ...]:
         """Every unknown after the fit, whatever fuel or measuring point it belongs to."""
         return tuple(self.fitted(index, name) for index in range(len(self.unknowns)))
 
+    @cached_property
+    def _root(self) -> Array:
+        """A square root of the covariance: each column is an independent direction of the fit."""
         return np.asarray(np.linalg.cholesky(self.covariance), float)
 
 
@@ -239,6 +242,8 @@ def _fit(
         return None
     try:
         model = Residuals(kind, tuple(observations), unknowns)
+        if not model.labels():
+            return None
     except ValueError:  # no balance at all: the sheet's own estimate says why
         return None
     found = least_squares(

@@ -126,7 +126,8 @@ def leak_area(scope: Scope) -> Default | None:
     blower = scope.subjects.get("blower")
     kind = getattr(getattr(blower, "kind", None), "value", None)
     displacement = getattr(blower, "displacement", None)
-    if kind not in _LEAK_AREA or displacement is None:
+    mapped = getattr(blower, "map", None) is not None
+    if kind not in _LEAK_AREA or displacement is None or mapped:
         return None
     area = _LEAK_AREA[kind] * (displacement.value / 1e-3) ** (2 / 3)
     return Default(area, area / 3, f"{kind} blower of this size; {PRACTICE}")

@@ -30,6 +30,9 @@ _CLEAR, _NOTHING = 1.5, 1.0
 #: A pulley of the blower's own list this near to the one that would fit is taken to be it.
 _PULLEY_STEP = 2.6e-3
 
+#: Boost [Pa] by which a pulley misses where the model has no balance with it.
+_NO_BALANCE = 1e6
+
 #: A measured blower speed this much below the drive's is slip.
 _SLIP = 0.01
 
@@ -322,5 +325,6 @@ def _ratio_that_fits(case: _Case, kind: Kind, measured: Row) -> float:
     cases["speed_ratio"] = cases["speed_ratio"] * scales[:, None]
     boost = rule.function(**{name: item.ravel() for name, item in cases.items()})["boost"]
     wanted = np.interp(chosen, speeds, measured.curve)
-    misses = np.nanmean(np.abs(np.reshape(boost, cases["speed"].shape) - wanted), axis=1)
-    return float(scales[int(np.nanargmin(misses))])
+    misses = np.abs(np.reshape(boost, cases["speed"].shape) - wanted)
+    known = np.nan_to_num(misses, nan=_NO_BALANCE).mean(axis=1)
+    return float(scales[int(np.argmin(known))])

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from specgen.analysis import defaults
 from specgen.analysis.defaults import instrument
 from specgen.analysis.estimate import KNOTS
+from specgen.analysis.measured_map import MAP
 from specgen.analysis.row import Row
 from specgen.analysis.scope import Default, Derived, Made, Output, Rule, Scope, Stated, given
 from specgen.archive.model import Blower, Build
@@ -153,6 +154,7 @@ ENGINE: tuple[Rule, ...] = (
         title="Indicated efficiency, of the fuel that burns",
         default=_indicated_efficiency,
     ),
+    *MAP,
     *_bends("burning", "Indicated efficiency against a level line", 0.02),
     Stated(
         "fuel_factor",
@@ -224,7 +226,7 @@ ENGINE: tuple[Rule, ...] = (
         "leak_area",
         "blower.leak_area",
         default=defaults.leak_area,
-        missing="no blower that displaces",
+        missing="no blower that displaces, or its leakage is in its measured map",
     ),
     _blower_row(
         "mechanical_efficiency",

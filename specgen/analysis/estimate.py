@@ -14,10 +14,14 @@ from typing import Any, Literal
 import numpy as np
 
 from specgen.analysis.row import Array, Value
-from specgen.physics import air, engine, fuel, matching
+from specgen.physics import air, engine, fuel, map_matching, matching
+from specgen.physics.map_matching import MappedImpeller, MappedSupply
 from specgen.physics.matching import Cooler, Demand, Inlet, Match, Supply
 
-Kind = Literal["displacement", "centrifugal", "natural"]
+Kind = Literal["displacement", "centrifugal", "map", "centrifugal-map", "natural"]
+
+#: Kinds that read the blower off its measured map.
+MAPPED: tuple[Kind, ...] = ("map", "centrifugal-map")
 
 #: Share of the best volumetric efficiency lost at no speed, or at twice the best speed.
 _FALL = 0.16
@@ -143,6 +147,53 @@ def centrifugal_blower(values: dict[str, Any], losses: Losses) -> Match:
     )
 
 
+def mapped_blower(values: dict[str, Any], losses: Losses) -> Match:
+    """Balance with a blower that displaces, by its map; see `map_matching.match_map`."""
+    pressure, temperature = values["pressure"], values["temperature"]
+    density = air.dry_air_density(pressure, temperature)
+    turning = losses.reference_ratio * losses.reference_speed
+    filled = values["blower_map"].least_loaded(turning) * values["volumetric_factor"]
+    flow = density * values["displacement"] * turning * filled
+    supply = MappedSupply(
+        values["blower_map"],
+        values["displacement"],
+        values["speed_ratio"],
+        values["volumetric_factor"],
+        values["efficiency_factor"],
+        values["mechanical_efficiency"],
+    )
+    return map_matching.match_map(
+        values["speed"],
+        losses.inlet(pressure, temperature, flow),
+        _demand(values),
+        supply,
+        losses.cooler(temperature, density, flow),
+    )
+
+
+def mapped_centrifugal(values: dict[str, Any], losses: Losses) -> Match:
+    """Balance with a centrifugal blower by its map; see `map_matching.match_centrifugal_map`."""
+    pressure, temperature = values["pressure"], values["temperature"]
+    density = air.dry_air_density(pressure, temperature)
+    ratio = values["blower_map"].middle_ratio(losses.reference_ratio * losses.reference_speed)
+    flow = values["volumetric_efficiency"] * density * values["swept_volume"] / 2
+    flow = flow * losses.reference_speed * ratio
+    impeller = MappedImpeller(
+        values["blower_map"],
+        values["speed_ratio"],
+        values["head_factor"],
+        values["efficiency_factor"],
+        values["mechanical_efficiency"],
+    )
+    return map_matching.match_centrifugal_map(
+        values["speed"],
+        losses.inlet(pressure, temperature, flow),
+        _demand(values),
+        impeller,
+        losses.cooler(temperature, density, flow),
+    )
+
+
 def natural(values: dict[str, Any], losses: Losses) -> Match:
     """Air of an engine without a blower; see `matching.match_without_blower`."""
     pressure, temperature = values["pressure"], values["temperature"]
@@ -158,6 +209,8 @@ def natural(values: dict[str, Any], losses: Losses) -> Match:
 _MODELS: dict[Kind, Callable[[dict[str, Any], Losses], Match]] = {
     "displacement": displacement_blower,
     "centrifugal": centrifugal_blower,
+    "map": mapped_blower,
+    "centrifugal-map": mapped_centrifugal,
     "natural": natural,
 }
 _LOSSES = tuple(Losses.__slots__)
@@ -177,19 +230,10 @@ def estimate(kind: Kind, **given: Any) -> dict[str, Any]:
     """Every estimated figure over speed, by name; ValueError where there is no balance at all.
 
     Parameters are those of `ESTIMATE`'s rules; `breathing_1` to `breathing_5` and
-    `burning_1` to `burning_5` bend volumetric and indicated efficiency over speed.
+    `burning_1` to `burning_5` bend volumetric and indicated efficiency over speed. The kinds of
+    `MAPPED` want the `blower_map` too.
     """
-    values = dict(given)
-    values["volumetric_efficiency"] = breathing_curve(
-        values["speed"],
-        values["volumetric_efficiency"],
-        values["best_speed"],
-        values["max_speed"],
-        *_shape(values, "breathing"),
-    )
-    values["volumetric_efficiency"] = values["volumetric_efficiency"] * evaporation(values)
-    losses = Losses(**{name: values[name] for name in _LOSSES if name in values})
-    match = _MODELS[kind](values, losses)
+    values, match = balance(kind, **given)
     if not match.solved.any():
         raise ValueError(match.reason)
     manifold = match.manifold_pressure * (1 + values["pressure_allowance"])
@@ -201,6 +245,21 @@ def estimate(kind: Kind, **given: Any) -> dict[str, Any]:
         figures["power"] = brake(values, match)
         figures["torque"] = engine.torque_from_power(figures["power"], values["speed"])
     return figures
+
+
+def balance(kind: Kind, **given: Any) -> tuple[dict[str, Any], Match]:
+    """Where supply and demand meet, with the parameters as they went into it."""
+    values = dict(given)
+    values["volumetric_efficiency"] = breathing_curve(
+        values["speed"],
+        values["volumetric_efficiency"],
+        values["best_speed"],
+        values["max_speed"],
+        *_shape(values, "breathing"),
+    )
+    values["volumetric_efficiency"] = values["volumetric_efficiency"] * evaporation(values)
+    losses = Losses(**{name: values[name] for name in _LOSSES if name in values})
+    return values, _MODELS[kind](values, losses)
 
 
 def evaporation(values: dict[str, Any]) -> Value:

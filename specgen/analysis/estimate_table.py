@@ -11,7 +11,8 @@ from typing import Any
 import numpy as np
 
 from specgen.analysis import defaults
-from specgen.analysis.estimate import KNOTS, Kind, breathing_curve, estimate
+from specgen.analysis.estimate import KNOTS, MAPPED, Kind, balance, breathing_curve, estimate
+from specgen.analysis.measured_map import blower_of, map_of, marked
 from specgen.analysis.row import Row, point
 from specgen.analysis.scope import (
     Derived,
@@ -23,7 +24,7 @@ from specgen.analysis.scope import (
     given,
 )
 from specgen.archive.model import Blower, Build
-from specgen.physics import air, engine, matching, pulley
+from specgen.physics import air, engine, map_matching, matching, pulley
 
 #: Speeds of an estimate, from a third of the highest engine speed upwards.
 GRID_POINTS, GRID_START = 22, 0.3
@@ -100,6 +101,17 @@ _OWN: dict[Kind, dict[str, str]] = {
         "design_speed": "design_speed",
         "isentropic_efficiency": "design_efficiency",
     },
+    "map": {
+        **_BLOWN,
+        "displacement": "blower_displacement",
+        "volumetric_factor": "map_volumetric_factor",
+        "efficiency_factor": "map_efficiency_factor",
+    },
+    "centrifugal-map": {
+        **_BLOWN,
+        "head_factor": "map_head_factor",
+        "efficiency_factor": "map_efficiency_factor",
+    },
     "natural": {"reference_ratio": "one"},
 }
 _OPTIONS = {
@@ -109,6 +121,8 @@ _OPTIONS = {
 _FORMULAS: dict[Kind, Callable[..., Any]] = {
     "displacement": matching.match,
     "centrifugal": matching.match_centrifugal,
+    "map": map_matching.match_map,
+    "centrifugal-map": map_matching.match_centrifugal_map,
     "natural": matching.match_without_blower,
 }
 
@@ -117,7 +131,10 @@ def kind_of(scope: Scope) -> Kind | None:
     """Which model serves a build; None where nothing can be estimated."""
     blower, build = scope.subjects.get("blower"), scope.subjects.get("build")
     if isinstance(blower, Blower):
-        return "centrifugal" if blower.kind.value == "centrifugal" else "displacement"
+        mapped, wheel = blower.map is not None, blower.kind.value == "centrifugal"
+        if wheel:
+            return "centrifugal-map" if mapped else "centrifugal"
+        return "map" if mapped else "displacement"
     if isinstance(build, Build) and build.induction.turbocharger is None:
         return "natural"
     return None
@@ -131,7 +148,7 @@ def rule_of(scope: Scope, kind: Kind) -> Derived:
     figures = figures if burning else figures - _POWER
     return Derived(
         tuple(output for output in OUTPUTS if output.key.removeprefix("estimated_") in figures),
-        partial(estimate, kind),
+        partial(estimate, kind, **_measured(scope, kind)),
         {**_SHARED, **_OWN[kind], **(_BURNING if burning else {})},
         options=_OPTIONS,
         shown=_FORMULAS[kind],
@@ -140,13 +157,29 @@ def rule_of(scope: Scope, kind: Kind) -> Derived:
     )
 
 
+def _measured(scope: Scope, kind: Kind) -> dict[str, Any]:
+    """The blower's measured map, for the kinds that rest on one."""
+    return {"blower_map": map_of(blower_of(scope))} if kind in MAPPED else {}
+
+
+def _made(scope: Scope, kind: Kind) -> Mapping[str, Row]:
+    """The estimated rows; those off a measured map say so, and where it ends."""
+    rule = rule_of(scope, kind)
+    made = rule.rows(scope)
+    if kind not in MAPPED or not any(row.present for row in made.values()):
+        return made
+    rows = {name: scope[key] for name, key in {**rule.inputs, **rule.options}.items()}
+    values = {name: row.value for name, row in rows.items() if row.present}
+    return marked(scope, made, balance(kind, **values, **_measured(scope, kind))[1])
+
+
 def _estimates(scope: Scope) -> Mapping[str, Row]:
     """Estimate by the kind of blower, or say why there is nothing to estimate."""
     kind = kind_of(scope)
     reason = "naturally aspirated: no blower"
     if kind is None:
         reason = "a turbocharger's boost is set by its control, not by pulleys: measured only"
-    made = rule_of(scope, kind).rows(scope) if kind else {}
+    made = _made(scope, kind) if kind else {}
     if "estimated_power" not in made and not scope["heating_value"].present:
         reason = scope["heating_value"].reason if kind else reason
     return {

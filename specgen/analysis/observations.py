@@ -6,6 +6,7 @@ model's faults, so that a whole curve counts as no more than a few independent r
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any, ClassVar
@@ -30,7 +31,10 @@ _TEMPERATURE = 6.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Observation:
-    """One pull at its points: the estimate's inputs there, what was measured, how well."""
+    """One pull at its points: the estimate's inputs there, what was measured, how well.
+
+    `model` is the very function that makes the sheet's estimates.
+    """
 
     FIGURES: ClassVar[tuple[str, ...]] = ("boost", "power", "charge_temperature", "inlet_pressure")
 
@@ -41,6 +45,7 @@ class Observation:
     inputs: dict[str, Any]
     parameters: dict[str, Row]
     names: dict[str, str]
+    model: Callable[..., dict[str, Any]]
     measured: dict[str, Array]
     uncertainty: dict[str, Array]
 
@@ -90,6 +95,7 @@ def observation_of(
         {name: row.value for name, row in known.items()} | {"speed": speeds},
         {keys[name]: row for name, row in known.items()},
         {key: name for name, key in keys.items()},
+        rule.function,
         measured,
         sizes,
     )

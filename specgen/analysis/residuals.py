@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
-from specgen.analysis.estimate import Kind, estimate
+from specgen.analysis.estimate import MAPPED, Kind
 from specgen.analysis.observations import Observation
-from specgen.analysis.row import Array, Row
+from specgen.analysis.row import COVERAGE, Array, Row
 
 #: By how much of its prior each unknown is moved for a slope.
 _STEP = 0.02
@@ -56,7 +57,11 @@ class Residuals:
     def __init__(
         self, kind: Kind, observations: tuple[Observation, ...], unknowns: tuple[Unknown, ...]
     ) -> None:
-        self._kind, self._observations, self._unknowns = kind, observations, unknowns
+        self._model, self._observations, self._unknowns = (
+            observations[0].model,
+            observations,
+            unknowns,
+        )
         names = observations[0].inputs.keys()
         sizes = [item.size for item in observations]
         self._base = {
@@ -73,9 +78,10 @@ class Residuals:
             figure: np.concatenate([item.values(figure) for item in observations])
             for figure in observations[0].FIGURES
         }
-        modelled = estimate(kind, **self._base)
+        modelled = self._model(**self._base)
+        sure = self._surely_solved() if kind in MAPPED else np.ones(sum(sizes), dtype=np.bool_)
         self._seen = {
-            figure: np.isfinite(measured)
+            figure: np.isfinite(measured) & sure
             for figure, measured in self._measured.items()
             if figure in modelled
         }
@@ -91,9 +97,20 @@ class Residuals:
         ]
         return np.concatenate(parts)
 
-    def _figures(self, cases: Array) -> list[Array]:
-        """Residuals of every figure for each case: rows are cases of shifts."""
-        count, points = len(cases), len(self._base["speed"])
+    def _surely_solved(self) -> NDArray[np.bool_]:
+        """Where each unknown may be anywhere within its prior's band, and still there is a balance.
+
+        A measured map ends somewhere. A point that the fit could push over its edge would pull at
+        the fit for the map's sake, so that it is left out from the beginning.
+        """
+        ends = COVERAGE * np.eye(len(self._unknowns))
+        cases = np.concatenate([np.zeros((1, len(ends))), ends, -ends])
+        flow = np.reshape(self._modelled(cases)["mass_flow"], (len(cases), -1))
+        return np.asarray(np.isfinite(flow).all(axis=0))
+
+    def _modelled(self, cases: Array) -> dict[str, Any]:
+        """Every figure of the model for each case of shifts, one case after the other."""
+        count = len(cases)
         values = {name: np.tile(base, (count, 1)) for name, base in self._base.items()}
         for index, unknown in enumerate(self._unknowns):
             name = self._observations[0].input_of(unknown.row.key)
@@ -101,8 +118,12 @@ class Residuals:
                 continue
             moved = np.asarray(unknown.value(cases[:, index]))[:, None]
             values[name] = np.where(self._masks[index], moved, values[name])
-        figures = estimate(self._kind, **{name: value.ravel() for name, value in values.items()})
-        residuals = []
+        return self._model(**{name: value.ravel() for name, value in values.items()})
+
+    def _figures(self, cases: Array) -> list[Array]:
+        """Residuals of every figure for each case: rows are cases of shifts."""
+        count, points = len(cases), len(self._base["speed"])
+        figures, residuals = self._modelled(cases), []
         for figure, seen in self._seen.items():
             measured = self._measured[figure]
             model = np.reshape(figures[figure], (count, points))[:, seen]

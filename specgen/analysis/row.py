@@ -110,7 +110,8 @@ def point(curve: Row, speeds: Row, at: Row, key: str, title: str) -> Row:
     inside = grid[0] * (1 - 1e-9) <= speed <= grid[-1] * (1 + 1e-9)
     value = float(np.interp(speed, grid, values)) if inside else float("nan")
     if not np.isfinite(value):
-        reason = "outside the speeds of the curve" if not inside else "no balance at this speed"
+        reason = curve.reason or "no balance at this speed"
+        reason = reason if inside else "outside the speeds of the curve"
         return replace(
             curve, key=key, title=title, basis="absent", value=None, spread={}, reason=reason
         )

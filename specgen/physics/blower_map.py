@@ -49,6 +49,11 @@ class DisplacementMap:
         lines = gathered(self.speed, self.pressure_ratio, "pressure ratio", values)
         object.__setattr__(self, "lines", lines)
 
+    def least_loaded(self, speed: Real) -> Array:
+        """Volumetric efficiency at the lowest pressure ratio [1]; level beyond the speeds."""
+        at_lowest = self.lines.values["volumetric_efficiency"][:, 0]
+        return np.asarray(np.interp(speed, self.lines.speed, at_lowest))
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class CentrifugalMap:
@@ -86,6 +91,11 @@ class CentrifugalMap:
         values["pressure_ratio"] = self.pressure_ratio
         lines = gathered(self.speed, self.air_flow, "air flow", values)
         object.__setattr__(self, "lines", lines)
+
+    def middle_ratio(self, speed: Real) -> Array:
+        """Mean pressure ratio of the points at a speed [1]; level beyond the speeds."""
+        means = [self.pressure_ratio[self.speed == line].mean() for line in self.lines.speed]
+        return np.asarray(np.interp(speed, self.lines.speed, means))
 
 
 BlowerMap = DisplacementMap | CentrifugalMap
