@@ -59,13 +59,13 @@ def _event_meant(text: str, wanted: str) -> tuple[str, bool]:
 
 def read_bounds(text: str, kind: str) -> tuple[float, float]:
     """Read a limit: "0.05 to 0.08 mm", "at least 0.30 mm", "at most 0.10 mm"; SI, open ends inf."""
+    refuse_other_limits(text)
     if text.startswith("at least "):
         return parse(text.removeprefix("at least "), kind), inf
     if text.startswith("at most "):
         return -inf, parse(text.removeprefix("at most "), kind)
     if " to " in text:
         return parse_range(text, kind)
-    refuse_other_limits(text)
     parse(text, kind)
     hint = f"at most {text}, at least {text}, or both ends"
     raise UnitError(f'"{text}" is one value, no limit', _LIMIT, hint, meant=True)
@@ -84,7 +84,7 @@ def refuse_other_limits(text: str) -> None:
 def _bounds_meant(text: str) -> str | None:
     """Write a limit as it was probably meant: words for signs, "to" for a dash, ends for ±."""
     written = text.strip()
-    if written.startswith(("at least ", "at most ")) or " to " in written:
+    if re.match(r"at (least|most) |[-+−.\d].* to ", written):
         return None
     for pattern, words in ((_LEAST, "at least"), (_MOST, "at most")):
         if found := pattern.match(written):
