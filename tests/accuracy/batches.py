@@ -8,8 +8,8 @@ from multiprocessing import get_context
 from pathlib import Path
 
 from tests.accuracy.judging import Verdict, judge
-from tests.accuracy.workshop import draw_case
-from tests.accuracy.writing import from_one, from_three
+from tests.accuracy.workshop import Case, draw_case, with_slack_belt
+from tests.accuracy.writing import SLACK_STEP, Trial, from_one, from_three, with_slip
 
 #: Most builds of one archive: a long run is cut, so that its sheets need not all be held at once.
 _BATCH = 25
@@ -18,9 +18,15 @@ _BATCH = 25
 def run_batch(seed: int, numbers: range) -> list[Verdict]:
     """Draw these builds, write them into a temporary archive, and judge the predictions."""
     cases = [draw_case(seed, number) for number in numbers]
-    trials = [trial for case in cases for trial in (from_one(case), from_three(case))]
+    trials = [trial for case in cases for trial in trials_of(case)]
     with tempfile.TemporaryDirectory(prefix="accuracy-") as folder:
         return judge(Path(folder) / "builds", trials)
+
+
+def trials_of(case: Case) -> list[Trial]:
+    """What is asked of one build: two predictions, and whether a slipping belt is noticed."""
+    slack = with_slack_belt(case, SLACK_STEP)
+    return [from_one(case), from_three(case), *([with_slip(slack)] if slack else [])]
 
 
 def run_all(builds: int, seed: int, processes: int = 1) -> list[Verdict]:

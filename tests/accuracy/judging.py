@@ -42,9 +42,9 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """One trial judged: its prediction, and which of its well-behaved setups were accused.
+    """One trial judged: its prediction, and which of its setups were accused.
 
-    `name` is "one" or "three", `number` the case's; `traits` say what kind of build it is.
+    `name` is "one", "three" or "slip", `number` the case's; `traits` say what kind of build it is.
     """
 
     name: str

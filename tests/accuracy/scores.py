@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from tests.accuracy.judging import Figure, Verdict
+from tests.accuracy.writing import SLACK_STEP, step_id
 
 #: What the predictions are meant to reach: key of a summary, from one, from three, better is.
 TARGETS: tuple[tuple[str, float, float, str], ...] = (
@@ -18,20 +19,29 @@ TARGETS: tuple[tuple[str, float, float, str], ...] = (
 
 _DIGITS = 5
 
+#: The setup whose belt slips, in the trials where one does.
+SLACK = step_id(SLACK_STEP)
+
 
 def summary(verdicts: Sequence[Verdict], seed: int) -> dict[str, Any]:
     """All figures of a run, as JSON prints them; shares and fractions, not per cent."""
     one = [verdict for verdict in verdicts if verdict.name == "one"]
     three = [verdict for verdict in verdicts if verdict.name == "three"]
+    slipped = [verdict for verdict in verdicts if verdict.name == "slip"]
     return {
         "builds": len(three),
         "seed": seed,
         "from_one": {**figures(one), "groups": groups(one)},
         "from_three": {**figures(three), "groups": groups(three)},
-        "false_alarm_rate": false_alarms(verdicts),
+        "false_alarm_rate": false_alarms([*one, *three]),
         "false_alarm_rate_of_one": false_alarms(one),
         "false_alarm_rate_of_three": false_alarms(three),
-        "measured_setups": sum(verdict.measured for verdict in verdicts),
+        "measured_setups": sum(verdict.measured for verdict in [*one, *three]),
+        "slips": len(slipped),
+        "slips_found": _share(SLACK in verdict.accused for verdict in slipped),
+        "innocents_accused_beside_a_slip": _share(
+            bool(verdict.accused - {SLACK}) for verdict in slipped
+        ),
     }
 
 
@@ -82,6 +92,12 @@ def groups(verdicts: Sequence[Verdict]) -> dict[str, dict[str, dict[str, float]]
     return found
 
 
+def _share(cases: Iterable[bool]) -> float:
+    """Share of the cases that are so; nought of none."""
+    counted = list(cases)
+    return _rounded(sum(counted) / max(len(counted), 1))
+
+
 def _rounded(value: Any) -> float:
     return round(float(value), _DIGITS)
 
@@ -109,7 +125,9 @@ def text(found: dict[str, Any]) -> str:
     lines.append(f"{'':34}{'from one pull':>16}{'from three':>16}")
     lines += [f"{words:34}{one[key]:>16.2%}{three[key]:>16.2%}" for key, words in _LINES]
     rate = f"{found['false_alarm_rate']:.2%} of {found['measured_setups']}"
-    lines += ["", f"well-behaved setups accused: {rate}", ""]
+    slips = f"{found['slips_found']:.1%} of {found['slips']}"
+    lines += ["", f"well-behaved setups accused: {rate}"]
+    lines += [f"slipping belts noticed: {slips}, from 84 to 95 % of the highest speed up", ""]
     for key, from_one, from_three, how in TARGETS:
         for title, due, size in (("one", from_one, one[key]), ("three", from_three, three[key])):
             met = size >= due if how == "at least" else size < due

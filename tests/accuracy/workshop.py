@@ -26,8 +26,9 @@ from tests.generator import (
     random_truth,
     run,
 )
+from tests.generator.belt import torque_capacity
 from tests.generator.draw import Kind
-from tests.generator.truth import FUELS, MeasuringPoint
+from tests.generator.truth import FUELS, Displacer, Impeller, MeasuringPoint
 
 _Chosen = TypeVar("_Chosen")
 
@@ -42,6 +43,10 @@ _STANDARDS = ("iso-1585", "sae-j1349", "sae-j607", "din-70020")
 
 #: Ethanol that a pump's E85 holds: 51 to 83 % by volume (ASTM D5798 as tabled by AFDC).
 _PUMP = (0.51, 0.83)
+
+
+#: Share of the highest speed at which a slack belt lets go: common practice, no source.
+_SLIPPING = (0.84, 0.95)
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,3 +172,43 @@ def _headers(rng: np.random.Generator, cooled: bool) -> tuple[str, ...]:
     }
     logged = [name for name, share in others.items() if rng.random() < share]
     return ("engine speed [rpm]", power, boost, *logged)
+
+
+def with_slack_belt(case: Case, step: int) -> Case | None:
+    """The same build, but with one pulley the belt was so slack that it slips.
+
+    It lets go somewhere in `_SLIPPING` of the highest speed and slips from there on; the workshop
+    does not know. None where the simulator finds no steady state, since the belt gives way
+    altogether.
+    """
+    rng = np.random.Generator(np.random.PCG64([case.number, step]))
+    share = float(rng.uniform(*_SLIPPING))
+    slack = replace(case.truth.belt, tension=_slack_tension(case, step, share), fade=0.3)
+    truth = replace(case.truth, belt=slack)
+    try:
+        sweep = run(truth, case.setups[step], case.air, rng, case.bench)
+    except RuntimeError:
+        return None
+    sweeps = (*case.sweeps[:step], sweep, *case.sweeps[step + 1 :])
+    return replace(case, sweeps=sweeps)
+
+
+def _slack_tension(case: Case, step: int, share: float) -> float:
+    """Static tension [N] at which the belt carries just what the blower takes at that speed.
+
+    What a belt carries is linear in its tension less the centrifugal one, so that two tensions
+    give the line.
+    """
+    sweep, setup = case.sweeps[step], case.setups[step]
+    charger, tight = case.truth.charger, case.truth.belt
+    assert isinstance(charger, Displacer | Impeller)
+    pulley = 2 * np.pi * sweep.state.blower_speed / charger.internal_ratio
+    demand = sweep.state.shaft_power / pulley
+    grip = np.full_like(demand, 1 - tight.creep)
+    high, low = (
+        torque_capacity(replace(tight, tension=tension), setup, sweep.engine_speed, grip)
+        for tension in (tight.tension, 0.5 * tight.tension)
+    )
+    slope = (high - low) / (0.5 * tight.tension)
+    tension = tight.tension - (high - demand) / slope
+    return float(np.interp(share * case.bench.high, sweep.engine_speed, tension))

@@ -33,6 +33,10 @@ _DYNOS = {"flywheel": "engine", "hub": "hub", "roller": "roller"}
 _FILLING_SPEED, _RIM_SPEED = 120.0, 300.0
 
 
+#: The step on which a slack belt slips: the smallest pulley that is measured.
+SLACK_STEP = STEPS - 2
+
+
 @dataclass(frozen=True, slots=True)
 class Trial:
     """One case as it stands in the archive: these steps measured, the next one only planned."""
@@ -60,6 +64,11 @@ def from_one(case: Case) -> Trial:
 def from_three(case: Case) -> Trial:
     """All pulleys measured but the smallest."""
     return Trial(case, "three", tuple(range(STEPS - 1)))
+
+
+def with_slip(case: Case) -> Trial:
+    """The same three pulleys, the belt slipping on the smallest of them."""
+    return Trial(case, "slip", tuple(range(STEPS - 1)))
 
 
 def step_id(step: int) -> str:

@@ -22,8 +22,8 @@ from tests.accuracy.__main__ import SEED, main
 from tests.accuracy.batches import run_all
 from tests.accuracy.judging import Verdict
 from tests.accuracy.scores import TARGETS, figures, summary, text
-from tests.accuracy.workshop import KINDS, STEPS, draw_case
-from tests.accuracy.writing import from_one, from_three, step_id, write_archive
+from tests.accuracy.workshop import KINDS, STEPS, draw_case, with_slack_belt
+from tests.accuracy.writing import SLACK_STEP, from_one, from_three, step_id, write_archive
 
 BUILDS = 24
 MEDIAN_ALLOWANCE, COVERAGE_ALLOWANCE = 1.3, 0.04
@@ -73,6 +73,29 @@ def test_well_behaved_setups_are_left_alone(found: Mapping[str, Any]) -> None:
     """At most one setup in twenty is accused (k = 2); 0.044 more is two sigma of 96 setups."""
     assert found["measured_setups"] == 4 * BUILDS
     assert found["false_alarm_rate"] <= 0.05 + 0.044
+
+
+def test_slipping_belts_are_noticed(found: Mapping[str, Any]) -> None:
+    """A diagnosis that never accuses anybody would pass the test above; it must find slips too.
+
+    A belt that slips over the last twentieth of the range can hide in the noise, so a third is
+    asked for: a guard against silence, not a target. At most one build in ten accuses a setup
+    beside the slipping one.
+    """
+    assert found["slips"] >= BUILDS - 2
+    assert found["slips_found"] >= 1 / 3
+    assert found["innocents_accused_beside_a_slip"] <= 0.1
+
+
+def test_a_slack_belt_slips_where_it_is_said_to() -> None:
+    """It holds as before at low speed and falls back at the top; the other steps are untouched."""
+    case = draw_case(SEED, 0)
+    slack = with_slack_belt(case, SLACK_STEP)
+    assert slack is not None
+    tight, loose = case.sweeps[SLACK_STEP].state, slack.sweeps[SLACK_STEP].state
+    assert loose.blower_speed[0] == pytest.approx(tight.blower_speed[0], rel=5e-3)
+    assert loose.blower_speed[-1] < 0.97 * tight.blower_speed[-1]
+    assert slack.sweeps[:SLACK_STEP] == case.sweeps[:SLACK_STEP]
 
 
 def test_json_has_the_promised_keys(capsys: pytest.CaptureFixture[str]) -> None:
