@@ -32,7 +32,10 @@ COVERAGE = 2.0
 
 @dataclass(frozen=True, eq=False)
 class Row:
-    """A figure: SI value (scalar or curve), spread, where it stands, how it was got, or why not."""
+    """A figure: SI value (scalar or curve), spread, where it stands, how it was got, or why not.
+
+    A curve that has no value at some speeds may say why in `reason` too.
+    """
 
     key: str
     scope: str
@@ -119,4 +122,4 @@ def point(curve: Row, speeds: Row, at: Row, key: str, title: str) -> Row:
         root: float(np.interp(speed, grid, np.broadcast_to(part, values.shape)))
         for root, part in curve.spread.items()
     }
-    return replace(curve, key=key, title=title, value=value, spread=spread, at=at)
+    return replace(curve, key=key, title=title, value=value, spread=spread, at=at, reason="")

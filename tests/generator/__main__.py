@@ -1,4 +1,4 @@
-"""Rewrite the demo archive's curve files, and print the figures that are only peaks."""
+"""Rewrite the demo archive's curve files and maps, and print the figures that are only peaks."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 
 from tests.generator import boats, machines, racers
+from tests.generator.maps import MAPS, map_file
 from tests.generator.paper import curve_file, peaks
 
 BUILDS = Path(__file__).parents[2] / "builds"
@@ -26,6 +27,17 @@ def write_curves(root: Path) -> list[Path]:
     return written
 
 
+def write_maps(root: Path) -> list[Path]:
+    """Write every measured map under `root`, beside its blower's file; give their paths."""
+    written = []
+    for bench in MAPS:
+        target = root / bench.file
+        target.parent.mkdir(parents=True, exist_ok=True)
+        target.write_text(map_file(bench), encoding="utf-8", newline="\n")
+        written.append(target)
+    return written
+
+
 def noted_peaks() -> list[str]:
     """One line for each pull of which only peaks were noted, as its YAML holds them."""
     return [
@@ -37,6 +49,6 @@ def noted_peaks() -> list[str]:
 
 
 if __name__ == "__main__":
-    count = len(write_curves(BUILDS))
-    lines = [*noted_peaks(), f"{count} curve files written."]
+    count, maps = len(write_curves(BUILDS)), len(write_maps(BUILDS))
+    lines = [*noted_peaks(), f"{count} curve files and {maps} maps written."]
     sys.stdout.write("\n".join(lines) + "\n")

@@ -50,10 +50,11 @@ _TEAL_ENGINE = Engine(
     4, 0.086, 0.086, 9.4, 7600 / 60, filling=0.94, valve_restriction=9.3, tuned_speed=96.0,
     tuning_gain=0.05, tuning_width=22.0, octane_need=75.0, exhaust_area=2.2e-3
 )  # fmt: skip
+DIPPER = Impeller(0.082, 6.0, head=0.60)
 _TEAL = Truth(
     _TEAL_ENGINE,
     Inlet(2.6e-3, pickup=5.0),
-    Impeller(0.082, 6.0, head=0.60),
+    DIPPER,
     Cooler(1.1, 0.18, 288.0, 3000.0, 2.6e-3),
     Belt(tension=1400.0),
 )

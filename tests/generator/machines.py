@@ -114,16 +114,17 @@ _SHED_ENGINE = Engine(
     4, 0.085, 0.088, 9.0, 6600 / 60, filling=0.93, valve_restriction=9.8, tuned_speed=74.0,
     tuning_gain=0.045, octane_need=80.0, exhaust_area=2.0e-3
 )  # fmt: skip
+OUZEL = Displacer(
+    1.2e-3, built_in_ratio=1.3, leak_area=36e-6, filling=0.95, index=1.44, drag_torque=1.0,
+    windage_torque=0.9
+)  # fmt: skip
 _SHED = Truth(
     _SHED_ENGINE,
     Inlet(2.2e-3, pickup=4.0),
-    Displacer(
-        1.2e-3, built_in_ratio=1.3, leak_area=36e-6, filling=0.95, index=1.44, drag_torque=1.0,
-        windage_torque=0.9
-    ),
+    OUZEL,
     Cooler(1.2, 0.18, 288.0, 3500.0, 2.3e-3),
     Belt(tension=1500.0),
-)  # fmt: skip
+)
 _SHED_COLUMNS = (
     "engine speed [rpm]",
     "torque [N m]",

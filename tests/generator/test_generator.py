@@ -14,7 +14,7 @@ from specgen.archive.model import Archive, Build, Fuel, Session
 from specgen.archive.model import Setup as WrittenSetup
 from specgen.findings import as_text
 from specgen.physics.air import station_pressure
-from tests.generator.__main__ import BUILDS, EVERY_PULL, noted_peaks, write_curves
+from tests.generator.__main__ import BUILDS, EVERY_PULL, noted_peaks, write_curves, write_maps
 from tests.generator.scenario import Day, Pull
 from tests.generator.truth import FUELS, Displacer, Impeller
 
@@ -35,8 +35,9 @@ def _session(build: Build, date: str) -> Session:
 
 
 def test_regenerates_the_same_bytes(tmp_path: Path) -> None:
-    """A second run writes every curve file of the archive to the byte, and no other."""
+    """A second run writes every curve and map of the archive to the byte, and no other."""
     write_curves(tmp_path)
+    write_maps(tmp_path)
     made = {path.relative_to(tmp_path): path.read_bytes() for path in tmp_path.rglob("*.csv")}
     kept = {path.relative_to(BUILDS): path.read_bytes() for path in BUILDS.rglob("*.csv")}
     assert sorted(made) == sorted(kept)
