@@ -21,6 +21,7 @@ _NAVIGATION = (
     ("Method", addresses.METHOD),
     ("Check", addresses.CHECK),
     ("Cautions", addresses.CAUTIONS),
+    ("Fields", addresses.FIELDS),
     ("Units", addresses.UNITS),
     ("Findings", addresses.FINDINGS),
 )

@@ -91,6 +91,18 @@ def state_name(state: State) -> str:
     return f"state {state.number + 1}"
 
 
+def setups_by_state(sheet: Sheet) -> Markup:
+    """Say beside the setups in which states of the build they were run, where there are several."""
+    record = sheet.record
+    if record is None or len(record.states) < 2:
+        return Markup("")
+    told = [
+        (setup.title, " and ".join(state_name(state) for state in record.states_of(setup)))
+        for setup in sheet.setups
+    ]
+    return rendered("record_setups.jinja", told=told)
+
+
 def _changes(state: State) -> Iterator[str]:
     """What went in, what it went in for, and what came out without anything in its place."""
     for line in state.fitted:

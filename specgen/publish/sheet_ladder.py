@@ -18,6 +18,7 @@ from specgen.publish import drawings
 from specgen.publish.figures import figure, words_in_both
 from specgen.publish.page import Part
 from specgen.publish.provenance import Provenance
+from specgen.publish.record_parts import setups_by_state
 from specgen.publish.rendering import rendered
 from specgen.publish.verdicts import excess_words, left_over, verdict
 
@@ -58,7 +59,7 @@ def ladder(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
         figures=figures,
     )
     heading = "The ladder of setups" if len(steps) > 1 else "The setup"
-    yield Part(heading, block + tops, searchable=False)
+    yield Part(heading, block + setups_by_state(sheet) + tops, searchable=False)
 
 
 def _before(steps: tuple[Step, ...]) -> Iterator[_Column]:

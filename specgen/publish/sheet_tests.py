@@ -11,6 +11,7 @@ from specgen.physics.correction import STANDARDS
 from specgen.publish.dates import day_words
 from specgen.publish.page import Part
 from specgen.publish.provenance import Provenance
+from specgen.publish.record_parts import state_name
 from specgen.publish.rendering import rendered
 
 
@@ -21,7 +22,7 @@ def tests(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
         yield Part("How it was tested", rendered("note.jinja", words=words))
         return
     newest_first = sorted(sheet.sessions, key=lambda item: item.session.date.value, reverse=True)
-    sessions = [_session(session) for session in newest_first]
+    sessions = [_session(session, _build_state(session, sheet)) for session in newest_first]
     block = rendered("sessions.jinja", sessions=sessions, figures=figures)
     yield Part("How it was tested", block)
 
@@ -38,7 +39,15 @@ _AIR = (
 )
 
 
-def _session(sheet: SessionSheet) -> dict[str, object]:
+def _build_state(session: SessionSheet, sheet: Sheet) -> str:
+    """The state of the build in which a session was run; nothing where parts never changed."""
+    record = sheet.record
+    if record is None or len(record.states) < 2:
+        return ""
+    return state_name(record.state_of(session.session))
+
+
+def _session(sheet: SessionSheet, build_state: str) -> dict[str, object]:
     session = sheet.session
     barometer = session.air.barometer
     return {
@@ -48,6 +57,7 @@ def _session(sheet: SessionSheet) -> dict[str, object]:
         "place": MEASURING_POINTS[session.dyno.measured_at.value],
         "dyno_note": session.dyno.note.value if session.dyno.note else "",
         "state": _state(sheet),
+        "build_state": build_state,
         "barometer": barometer.value if barometer else "",
         "air": _air_rows(sheet),
         "pulls": [_pull(pull) for pull in sheet.pulls],

@@ -25,6 +25,7 @@ from specgen.publish import (
     check_page,
     compare_data,
     compare_page,
+    field_reference,
     index_pages,
     picture_items,
     reference_pages,
@@ -109,6 +110,8 @@ class Site:
         check = check_page.check_page(self.sheets, units, folders)
         yield Item(addresses.CHECK, check, "Check")
         yield Item(addresses.CAUTIONS, reference_pages.cautions_page(units, folders), "Cautions")
+        fields = field_reference.fields_page(units, folders)
+        yield Item(addresses.FIELDS, fields, "Fields")
         yield Item(addresses.UNITS, reference_pages.units_page(units, folders), "Units")
         yield Item(addresses.FINDINGS, reference_pages.findings_page(units, folders), "Findings")
 
