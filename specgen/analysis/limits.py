@@ -24,8 +24,9 @@ class Limit:
 
     @property
     def share(self) -> float:
-        """Share of the limit that is used; above one is beyond it."""
-        return self.value.scalar / self.limit.scalar
+        """Share of the limit that is used; above one is beyond it. Temperatures count from 0 °C."""
+        unit = self.limit.quantity.metric
+        return unit.from_si(self.value.scalar) / unit.from_si(self.limit.scalar)
 
 
 #: title, row of the setup, row of the limit
