@@ -129,20 +129,27 @@ def _pipe(name: str, title: str, pipe: Pipe) -> Iterator[Rule]:
         flow.friction_factor,
         {"reynolds_number": f"{name}_reynolds", "roughness": f"{name}_roughness",
          "bore": f"{name}_bore"}, basis="estimated")  # fmt: skip
-    losses = {}
-    if pipe.bends is not None and pipe.bends.value:
-        losses = {"loss_coefficient": f"{name}_bend_loss"}
-        yield Derived(
-            (Output(f"{name}_bend_loss", "loss_coefficient", f"Loss of the bends, {title}"),),
-            flow.bend_loss_coefficient,
-            {"bend_radius": f"{name}_bend_radius", "bore": f"{name}_bore",
-             "friction_factor": f"{name}_friction", "count": f"{name}_bends"},
-            basis="estimated")  # fmt: skip
+    losses = {"loss_coefficient": f"{name}_bend_loss"} if _bends(pipe) else {}
+    if losses:
+        yield _bend_loss(name, title)
     yield _drop(f"{name}_drop", f"Pressure lost, {title}, {_AT}, estimated",
         flow.pipe_pressure_drop,
         {"mass_flow": "record_air_flow", "density": density, "bore": f"{name}_bore",
          "length": f"{name}_length", "friction_factor": f"{name}_friction", **losses}
     )  # fmt: skip
+
+
+def _bends(pipe: Pipe) -> bool:
+    return pipe.bends is not None and pipe.bends.value > 0
+
+
+def _bend_loss(name: str, title: str) -> Derived:
+    return Derived(
+        (Output(f"{name}_bend_loss", "loss_coefficient", f"Loss of the bends, {title}"),),
+        flow.bend_loss_coefficient,
+        {"bend_radius": f"{name}_bend_radius", "bore": f"{name}_bore",
+         "friction_factor": f"{name}_friction", "count": f"{name}_bends"},
+        basis="estimated")  # fmt: skip
 
 
 def _pipe_figures(name: str, title: str, pipe: Pipe) -> Iterator[Rule]:
@@ -154,7 +161,7 @@ def _pipe_figures(name: str, title: str, pipe: Pipe) -> Iterator[Rule]:
     else:
         yield Assumed(f"{name}_roughness", "roughness", f"Roughness, {title}", _SMOOTH,
                       "drawn tube; Moody 1944, from memory")  # fmt: skip
-    if pipe.bends is None or not pipe.bends.value:
+    if not _bends(pipe):
         return
     yield Written(f"{name}_bends", "count", f"Bends, {title}", pipe.bends)
     if pipe.bend_radius is not None:

@@ -199,7 +199,7 @@ def _written(side: _Side, lobe: Lobe) -> Iterator[Rule]:
 
 
 def _timing(side: _Side) -> Iterator[Rule]:
-    """Duration, centre line and events, each from what the card has."""
+    """Duration and centre line, each from what the card has, then the events."""
     name, title = side.name, side.name.capitalize()
     yield Derived(
         (Output(f"{name}_duration_events", "valve_duration", f"{title} duration", _first),
@@ -217,6 +217,12 @@ def _timing(side: _Side) -> Iterator[Rule]:
     yield first_of(
         f"{name}_centre_line", [f"{name}_centre_line_own", f"{name}_centre_line_opposite"]
     )
+    yield from _events(side)
+
+
+def _events(side: _Side) -> Iterator[Rule]:
+    """Where the valve opens and closes at the checking lift, and how long from seat to seat."""
+    name, title = side.name, side.name.capitalize()
     yield Derived(
         (Output(f"{name}_opening_card", "valve_event",
                 f"{title} opens, before {side.opens_at}", _first),

@@ -29,7 +29,7 @@ def air_viscosity(temperature: Real) -> Real:
     """Dynamic viscosity of air.
 
     Equation:
-        mu = b T^1.5 / (T + S),  b = 1.458e-6 kg/(s m K^0.5),  S = 110.4 K
+        mu = 1.458e-6 T^1.5 / (T + 110.4)
 
     Parameters:
         temperature: temperature of the air, T [K], 200 to 500
