@@ -187,6 +187,9 @@ _TABLE: list[Unit] = [
     Unit("specific energy", "MJ/kg", 1e6),
     Unit("specific energy", "kJ/kg", 1e3),
     Unit("specific energy", "Btu/lb", 2326.0),
+    Unit("specific heat", "kJ/(kg K)", 1e3, label="kJ/(kg·K)"),
+    Unit("specific heat", "J/(kg K)", 1.0, label="J/(kg·K)"),
+    Unit("specific heat", "Btu/(lb F)", 4186.8, label="Btu/(lb·°F)"),
     Unit("specific fuel consumption", "g/kWh", 1e-3 / 3.6e6, aliases=("g/kW h",)),
     Unit("specific fuel consumption", "kg/kWh", 1 / 3.6e6),
     Unit("specific fuel consumption", "lb/hp h", _LB / (_HP * 3600), label="lb/hp·h"),
@@ -279,14 +282,21 @@ def parse_range(text: str, kind: str) -> tuple[float, float]:
 def parse_any(text: str) -> float:
     """Turn text into its SI value where the unit alone decides the kind.
 
-    For published figures, whose kind the test's own arguments fix. Gauge and absolute pressure
-    share their symbols and their factors, so the first kind that knows the unit will do.
+    For published figures, whose kind the test's own arguments fix.
     """
-    number, symbol = _split(text, "quantity")
-    wanted = " ".join(symbol.split())
+    return unit_behind(text).to_si(_split(text, "quantity")[0])
+
+
+def unit_behind(text: str) -> Unit:
+    """Find the unit that stands behind a number, whatever its kind.
+
+    Gauge and absolute pressure share their symbols and their factors, so the first kind that
+    knows the unit will do.
+    """
+    wanted = " ".join(_split(text, "quantity")[1].split())
     for kind in KINDS:
         if wanted in _BY_KIND[kind]:
-            return _BY_KIND[kind][wanted].to_si(number)
+            return _BY_KIND[kind][wanted]
     raise UnitError(f'unknown unit "{wanted}"', "a unit of the table", "see the units page")
 
 

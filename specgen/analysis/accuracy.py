@@ -7,6 +7,7 @@ counted apart: they are what the fit is there to find.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -32,30 +33,58 @@ class Miss:
 
 @dataclass(frozen=True, slots=True)
 class Summary:
-    """Misses of one figure over an archive: shares of absolute pressure, or of power."""
+    """Misses of one figure over an archive: shares of absolute pressure, or of power.
+
+    `inside` is the share of setups whose measurement lies in its band (k = 2).
+    """
 
     count: int
     median: float
     ninetieth: float
     inside: float
 
+    @property
+    def inside_count(self) -> int:
+        """How many setups lie in their band."""
+        return round(self.inside * self.count)
+
+    @property
+    def expected_inside(self) -> tuple[int, int]:
+        """How many of so many should lie inside if the bands are right: from, to.
+
+        The middle 95 % of a binomial distribution whose chance is that of a normal figure to lie
+        within two standard deviations, 0.9545 (JCGM 100:2008, table G.1).
+        """
+        return _middle(self.count)
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Accuracy:
-    """All misses of an archive with their summaries; None where nothing could be compared."""
+    """All misses of an archive with their summaries; None where nothing could be compared.
+
+    `alone` counts the measured setups that no other setup of their build predicts.
+    """
 
     misses: tuple[Miss, ...]
     boost: Summary | None
     power: Summary | None
+    alone: int
+
+    @property
+    def named(self) -> tuple[Miss, ...]:
+        """The misses of pulls that a diagnosis names, which the sums leave out."""
+        return tuple(miss for miss in self.misses if miss.named)
 
 
 def accuracy_of(sheets: Iterable[Sheet]) -> Accuracy:
     """Sum the misses of all sheets."""
-    misses = tuple(miss for sheet in sheets for miss in _misses(sheet))
+    known = tuple(sheets)
+    misses = tuple(miss for sheet in known for miss in _misses(sheet))
     fair = [miss for miss in misses if not miss.named]
     boost = [(abs(miss.boost), miss.step.agrees) for miss in fair if miss.boost is not None]
     power = [(abs(miss.power), miss.step.power_agrees) for miss in fair if miss.power is not None]
-    return Accuracy(misses, _summary(boost), _summary(power))
+    measured = sum(step.pull is not None for sheet in known for step in sheet.ladder)
+    return Accuracy(misses, _summary(boost), _summary(power), measured - len(misses))
 
 
 def _misses(sheet: Sheet) -> Iterable[Miss]:
@@ -90,3 +119,20 @@ def _summary(misses: list[tuple[float, bool | None]]) -> Summary | None:
         float(np.percentile(sizes, 90)),
         float(np.mean([bool(inside) for _, inside in misses])),
     )
+
+
+#: Chance of a normal figure to lie within two standard deviations, and what counts as usual.
+_WITHIN, _USUAL = 0.9545, 0.95
+
+
+def _middle(count: int) -> tuple[int, int]:
+    """The fewest and the most of `count` trials that chance usually gives."""
+    tail = (1 - _USUAL) / 2
+    below = np.cumsum([_chance(hits, count) for hits in range(count + 1)])
+    return int(np.argmax(below > tail)), int(np.argmax(below >= 1 - tail))
+
+
+def _chance(hits: int, count: int) -> float:
+    """Chance of so many hits in `count` trials; by logarithms, which no count overflows."""
+    ways = math.lgamma(count + 1) - math.lgamma(hits + 1) - math.lgamma(count - hits + 1)
+    return math.exp(ways + hits * math.log(_WITHIN) + (count - hits) * math.log(1 - _WITHIN))

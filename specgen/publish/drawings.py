@@ -9,6 +9,7 @@ import numpy as np
 from markupsafe import Markup
 from numpy.typing import NDArray
 
+from specgen.analysis.accuracy import Accuracy, Miss
 from specgen.analysis.ladder import Step
 from specgen.analysis.limits import Limit
 from specgen.analysis.misfit import Misfit
@@ -243,6 +244,29 @@ def misfit(found: Misfit, name: str, units: System) -> Drawing | None:
         chart = charts.power_and_torque(series, name=name, system=units)
     words = f"{found.measured.quantity.title}, {charts_words.band_words(measured, series)}"
     return _drawing(chart, safe(words))
+
+
+def misses(accuracy: Accuracy) -> Drawing | None:
+    """Draw how far the predictions of an archive missed; None where nothing was compared."""
+    found = (("Boost, of absolute manifold pressure", "boost", accuracy.boost),
+             ("Power", "power", accuracy.power))  # fmt: skip
+    strips = []
+    for title, key, summary in found:
+        dots = [_dot(miss, key) for miss in accuracy.misses if getattr(miss, key) is not None]
+        if summary is not None and dots:
+            strips.append(charts.Strip(title, dots, summary.median, summary.ninetieth))
+    if not strips:
+        return None
+    halves = [f"{charts.percent(strip.half)} in {strip.title.split(',')[0].lower()}"
+              for strip in strips]  # fmt: skip
+    words = f"Half of the predictions miss by less than {' and '.join(halves)}"
+    return _drawing(charts.misses(strips, words))
+
+
+def _dot(miss: Miss, key: str) -> charts.Dot:
+    label = f"{miss.sheet.build.title.value}, {miss.step.setup.title}"
+    inside = miss.step.agrees if key == "boost" else miss.step.power_agrees
+    return charts.Dot(label, getattr(miss, key), bool(inside), miss.named)
 
 
 def belt(sheet: Sheet, units: System) -> Drawing | None:

@@ -18,36 +18,14 @@ from specgen.analysis.scope import Derived
 from specgen.analysis.session_table import SESSION
 from specgen.analysis.setup_table import SETUP
 from specgen.findings import CODES
-from specgen.publish import addresses
+from specgen.publish import addresses, validation_page
 from specgen.publish.addresses import Links
 from specgen.publish.cautions import CAUTIONS
+from specgen.publish.chapters import chapters
 from specgen.publish.page import Part, page_markdown, trail
 from specgen.publish.rendering import rendered
 from specgen.units import KINDS, Unit, units_of
 from specgen.vocabulary import QUANTITIES, System
-
-#: Title and first words of each room of the physics, in the order of the method page.
-_CHAPTERS: dict[str, tuple[str, str]] = {
-    "air": ("Air", "The air an engine breathed on the day, and the standard atmosphere."),
-    "correction": ("Correction", "What a result becomes in a named standard's air."),
-    "blueprint": ("Blueprint", "Volumes, compression, piston motion and valve events."),
-    "engine": ("Engine", "What torque, speed and swept volume say about an engine."),
-    "breathing": ("Breathing", "How much air an engine swallows."),
-    "motion": ("Motion", "Where the piston and the valves are at each crank angle."),
-    "valves": ("Valves", "The cam card turned round, and how far a valve is open."),
-    "pulley": ("Pulleys", "How fast the blower and its belt run."),
-    "belt": ("Belt", "Length, wrap, tension and slip."),
-    "layout": ("Belt layout", "The belt's path over any number of pulleys."),
-    "compression": ("Compression", "The work it takes to raise a gas's pressure."),
-    "blower": ("Blower", "What a blower delivers, and what it takes to drive it."),
-    "charge": ("Charge", "What the charge cooler takes out."),
-    "flow": ("Flow", "What pipes, bends and openings cost in pressure."),
-    "matching": ("Matching", "Where blower and engine agree: the boost."),
-    "fuel": ("Fuel", "Fuels, blends, mixture and injectors."),
-    "blends": ("Blends", "What a mixture of fuels is, by volume and by mass."),
-    "power": ("Power", "From air and fuel to the crankshaft."),
-    "estimate": ("Estimate", "What stands in until an engine's breathing has been measured."),
-}
 
 
 def formulas() -> tuple[Formula, ...]:
@@ -74,14 +52,12 @@ def _physics_functions() -> Iterator[Callable[..., Any]]:
 def method_page(units: System, folders: bool) -> str:
     """Print every formula the sheets use, from the functions' own descriptions."""
     links = Links(addresses.METHOD, folders)
-    rooms: dict[str, list[Formula]] = {}
-    for formula in formulas():
-        rooms.setdefault(formula.name.partition(".")[0], []).append(formula)
-    order = [*_CHAPTERS, *(room for room in rooms if room not in _CHAPTERS)]
     parts = [Part("", rendered("method_lead.jinja", links=links, addresses=addresses))]
-    for room in (room for room in order if room in rooms):
-        title, words = _CHAPTERS.get(room, (room.capitalize(), ""))
-        block = rendered("method_room.jinja", words=words, formulas=rooms[room])
+    for title, words, members in chapters(formulas()):
+        groups = [(formula, validation_page.lines_of(formula.name)) for formula in members]
+        block = rendered(
+            "method_room.jinja", words=words, groups=groups, said=validation_page.summary_of
+        )
         parts.append(Part(title, block))
     description = "How each figure of a build sheet is worked out, with its source."
     way = trail(links, ("Method", addresses.METHOD))

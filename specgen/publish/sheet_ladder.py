@@ -37,6 +37,16 @@ class _Column:
         """Whether any step has something in it."""
         return any(row is not None and row.present for row in self.rows)
 
+    @property
+    def shared(self) -> Row | None:
+        """The one figure that all of several steps have; a column of its own would only repeat it.
+
+        Figures with a margin are kept in their rows: each has been measured or predicted alone.
+        """
+        known = [row for row in self.rows if row is not None and row.present]
+        same = len(known) == len(self.rows) > 1 and len({row.scalar for row in known}) == 1
+        return known[0] if same and self.bare else None
+
 
 def ladder(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
     """Print the ladder, and each setup's figures at the highest engine speed below it."""
@@ -46,11 +56,14 @@ def ladder(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
     tops = _tops(sheet, figures)  # before the table: what predictions share with it stands there
     named = {found.setup.id for found in sheet.diagnoses}
     fuels = [fuel_words(step.setup.setup.fuel) for step in steps]
+    before = [column for column in _before(steps) if column.shown]
+    after = [column for column in _after(steps) if column.shown]
     block = rendered(
         "ladder.jinja",
         lines=_lines(sheet, named, fuels),
-        before=[column for column in _before(steps) if column.shown],
-        after=[column for column in _after(steps) if column.shown],
+        before=[column for column in before if not column.shared],
+        after=[column for column in after if not column.shared],
+        shared=[(column.heading, column.shared) for column in (*before, *after) if column.shared],
         left_over=any(step.boost_miss is not None for step in steps),
         marks=any(_predicted(step) for step in steps),
         fuel=fuels[0] if len(set(fuels)) == 1 else "",

@@ -20,9 +20,9 @@ from markupsafe import Markup
 from specgen.analysis.sheet import Sheet, analyse
 from specgen.archive.model import Archive
 from specgen.publish import (
+    accuracy_page,
     addresses,
     blower_pages,
-    check_page,
     compare_data,
     compare_page,
     field_reference,
@@ -31,6 +31,7 @@ from specgen.publish import (
     reference_pages,
     share,
     sheet_page,
+    validation_page,
 )
 from specgen.publish.addresses import Links
 from specgen.publish.data import sheet_json
@@ -107,8 +108,10 @@ class Site:
         yield Item(addresses.BLOWERS, blowers, "Blowers")
         method = reference_pages.method_page(units, folders)
         yield Item(addresses.METHOD, method, "Method")
-        check = check_page.check_page(self.sheets, units, folders)
-        yield Item(addresses.CHECK, check, "Check")
+        accuracy = accuracy_page.accuracy_page(self.archive, self.sheets, units, folders)
+        yield Item(addresses.ACCURACY, accuracy, "Accuracy")
+        validation = validation_page.validation_page(units, folders)
+        yield Item(addresses.VALIDATION, validation, "Validation")
         yield Item(addresses.CAUTIONS, reference_pages.cautions_page(units, folders), "Cautions")
         fields = field_reference.fields_page(units, folders)
         yield Item(addresses.FIELDS, fields, "Fields")
