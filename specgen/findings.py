@@ -35,7 +35,7 @@ CODES: dict[str, str] = {
     "beyond-limit": "A figure beyond a stated limit.",
     "bad-curve": "A curve file that is not a table of numbers, or runs backwards.",
     "bad-picture": "A picture that is too large, cut short, or not what its name says.",
-    "bad-map": "A blower's measured map that is not a table of numbers, or whose points do not fit.",
+    "bad-map": "A blower's measured map that is not a table of numbers, or has odd points.",
     "unclear": "Figures whose meaning is left open; the sheet says so too.",
 }
 

@@ -171,6 +171,10 @@ air_mass_flow | Air mass flow | | mass flow | kg/min | lb/min | 1/1 | 0.05 | 300
 fuel_mass_flow | Fuel mass flow | | mass flow | kg/h | lb/h | 0/0 | 0.2 | 2500
 injector_flow | Injector flow | | volume flow | cm3/min | cm3/min | 0/0 | 50 | 20000
 fuel_volume_flow | Fuel volume flow | | volume flow | L/h | gal/h | 0/0 | 0.2 | 4000
+coolant_density | Coolant density | | density | kg/m3 | lb/ft3 | 0/1 | 0.5 | 1300
+coolant_specific_heat | Specific heat of the coolant | | specific heat | kJ/(kg K) | Btu/(lb F) | 2/2 | 0.9 | 4.5
+coolant_mass_flow | Coolant mass flow | | mass flow | kg/min | lb/min | 1/1 | 0.05 | 2500
+coolant_rise | Rise of the coolant temperature | | temperature difference | K | delta degF | 1/1 | 0 | 100
 coolant_flow | Coolant flow | | volume flow | L/min | gal/min | 0/1 | 0.5 | 2000
 swept_flow | Volume swept by the blower | | volume flow | L/s | ft3/min | 0/0 | 0.1 | 20000
 injector_duty | Injector duty | | fraction | % | % | 0 | 0 | 400

@@ -40,7 +40,7 @@ SI = {
     "mass": "kg", "mass flow": "kg/s", "volume flow": "m**3/s", "density": "kg/m**3",
     "fraction": "", "ratio": "", "angle": "radian", "force": "N",
     "viscosity": "Pa*s", "time": "s", "energy": "J",
-    "specific energy": "J/kg", "specific fuel consumption": "kg/J",
+    "specific energy": "J/kg", "specific heat": "J/(kg*K)", "specific fuel consumption": "kg/J",
 }  # fmt: skip
 
 #: What the oracle calls a symbol of ours, where it would read ours as something else.
@@ -52,7 +52,9 @@ ORACLE = {
     "m/s2": "m/s**2", "ft/s2": "ft/s**2", "N m": "N*m", "kgf m": "kgf*m", "lb ft": "lbf*ft",
     "hp": "hp", "PS": "metric_horsepower", "hp/in3": "hp/inch**3", "hp/L": "hp/L",
     "m3/s": "m**3/s", "m3/h": "m**3/hour", "cm3/min": "cm**3/minute", "ft3/min": "ft**3/minute",
-    "gal/h": "gallon/hour", "gal/min": "gallon/minute", "L/min": "L/minute", "L/h": "L/hour", "kg/min": "kg/minute",
+    "gal/h": "gallon/hour", "gal/min": "gallon/minute", "L/min": "L/minute", "L/h": "L/hour",
+    "kg/min": "kg/minute", "kJ/(kg K)": "kJ/(kg*K)", "J/(kg K)": "J/(kg*K)",
+    "Btu/(lb F)": "Btu_it/(lb*delta_degF)",
     "kg/h": "kg/hour", "lb/min": "lb/minute", "lb/h": "lb/hour", "km/h": "km/hour",
     "ft/min": "ft/minute", "kg/m3": "kg/m**3", "lb/ft3": "lb/ft**3", "%": "percent",
     "uPa s": "micropascal*s", "Pa s": "Pa*s",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from specgen.analysis import defaults
+from specgen.analysis.cooler_table import COOLANT
 from specgen.analysis.defaults import instrument
 from specgen.analysis.estimate import KNOTS
 from specgen.analysis.measured_map import MAP
@@ -281,6 +282,7 @@ ENGINE: tuple[Rule, ...] = (
         uncertainty=defaults.absolute(3.0, "3 K, as for a stated figure"),
         missing="not recorded: the air's own temperature is taken",
     ),
+    *COOLANT,
     Stated(
         "cooler_drop",
         "cooler_pressure_drop",

@@ -11,6 +11,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from specgen.analysis.cooler_table import MEASURED_COOLING
 from specgen.analysis.defaults import instrument
 from specgen.analysis.row import Row, Spread
 from specgen.analysis.scope import Derived, Made, Output, Rule, Scope, given, row_of
@@ -29,6 +30,7 @@ _CHANNELS = {
     "intake_temperature": "temperature",
     "discharge_temperature": "temperature",
     "charge_temperature": "temperature",
+    "coolant_temperature": "temperature",
     "blower_speed": "engine_speed",
     "inlet_pressure_drop": "boost",
     "fuel_mass_flow": None,
@@ -266,6 +268,7 @@ PULL: tuple[Rule, ...] = (
         swept_volume="swept_volume",
     ),
     Made(("power_speed",), lambda scope: {"power_speed": _at(scope, "power")}),
+    *MEASURED_COOLING,
     Derived(
         (Output("piston_speed_at_power", "piston_speed", "Mean piston speed at peak power"),),
         engine.mean_piston_speed,

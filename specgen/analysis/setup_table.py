@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from specgen.analysis.cooler_table import COOLING
 from specgen.analysis.defaults import instrument
 from specgen.analysis.estimate_table import ESTIMATE
 from specgen.analysis.fuel_table import FUEL
@@ -75,4 +76,4 @@ _DRIVE: tuple[Rule, ...] = (
     ),
 )
 
-SETUP: tuple[Rule, ...] = (*_DRIVE, *ESTIMATE, *FUEL)
+SETUP: tuple[Rule, ...] = (*_DRIVE, *ESTIMATE, *COOLING, *FUEL)

@@ -33,6 +33,7 @@ COLUMNS: dict[str, str] = {
     "intake temperature": "intake_temperature",
     "discharge temperature": "discharge_temperature",
     "charge temperature": "charge_temperature",
+    "coolant temperature": "coolant_temperature",
     "blower speed": "blower_speed",
     "inlet pressure drop": "inlet_pressure_drop",
     "fuel flow": "fuel_mass_flow",

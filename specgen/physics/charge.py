@@ -108,6 +108,34 @@ def heat_to_reject(
     return mass_flow * specific_heat * (inlet_temperature - outlet_temperature)
 
 
+def coolant_mass_flow(volume_flow: Real, density: Real) -> Real:
+    """Mass flow of the coolant, from the volume flow that its pump is known by.
+
+    Equation:
+        m_c = rho V
+
+    Parameters:
+        volume_flow: volume flow of the coolant, V [m3/s], 0 to 0.05
+        density: density of the coolant, rho [kg/m3], above 0
+
+    Returns:
+        coolant mass flow, m_c [kg/s]
+
+    Raises:
+        ValueError: if the flow is below zero, or the density zero or below
+
+    Example:
+        >>> round(coolant_mass_flow(20e-3 / 60, 997.0), 4)
+        0.3323
+
+    Source:
+        definition of density
+    """
+    not_negative(volume_flow=volume_flow)
+    positive(density=density)
+    return volume_flow * density
+
+
 def coolant_temperature_rise(heat: Real, coolant_flow: Real, specific_heat: Real) -> Real:
     """Rise of the coolant's temperature through the cooler.
 
