@@ -52,6 +52,15 @@ def excess_of(sheet: Sheet, setup: SetupSheet, key: str) -> Excess | None:
     return excess(setup.rows[key], sheet.engine[LIMITS[key]])
 
 
+def planned_excesses(sheet: Sheet, setup: SetupSheet) -> tuple[tuple[str, Excess], ...]:
+    """What of a planned setup's boost and power lies above its limit; none once it was measured."""
+    if not setup.planned:
+        return ()
+    found = {"boost": excess_of(sheet, setup, "boost_at_top"),
+             "power": excess_of(sheet, setup, "power_at_top")}  # fmt: skip
+    return tuple((name, item) for name, item in found.items() if item is not None)
+
+
 def beyond_data(sheet: Sheet, setup: SetupSheet) -> tuple[str, ...]:
     """In what a setup lies beyond the measured ones that its prediction rests on, in words.
 

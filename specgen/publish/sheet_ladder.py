@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
 from specgen.analysis.ladder import Step
-from specgen.analysis.reach import Excess, beyond_data, excess_of
+from specgen.analysis.reach import Excess, beyond_data, planned_excesses
 from specgen.analysis.row import Row
-from specgen.analysis.sheet import SetupSheet, Sheet
+from specgen.analysis.sheet import Sheet
 from specgen.analysis.top_speed import TopFigure, at_top_speed
 from specgen.analysis.words import fuel_words
 from specgen.publish import drawings
@@ -105,7 +104,10 @@ def _lines(sheet: Sheet, named: set[str], fuels: list[str]) -> list[dict[str, ob
             "verdict": verdict(step, named=step.setup.id in named),
             "named": step.setup.id in named,
             "beyond": beyond_data(sheet, step.setup) if _predicted(step) else (),
-            "excesses": list(_excesses(sheet, step.setup)) if step.setup.planned else [],
+            "excesses": [
+                Markup("{} {}").format(name, _in_words(found))
+                for name, found in planned_excesses(sheet, step.setup)
+            ],
         }
         for index, step in enumerate(sheet.ladder)
     ]
@@ -117,19 +119,9 @@ def _predicted(step: Step) -> bool:
 
 def _left_over(step: Step) -> Markup:
     """Measured less predicted boost; a dash where one of them is not there."""
-    miss, measured, predicted = step.boost_miss, step.measured_boost, step.estimated_boost
-    if miss is None or measured is None:
+    if step.boost_miss is None:
         return Markup('<span class="sg-absent">–</span>')
-    width = math.hypot(measured.expanded or 0.0, predicted.expanded or 0.0)
-    return words_in_both(lambda system: left_over(measured.quantity, miss, width, system))
-
-
-def _excesses(sheet: Sheet, setup: SetupSheet) -> Iterator[Markup]:
-    """What of a planned setup's boost and power is, or may be, above its limit."""
-    for name, key in (("boost", "boost_at_top"), ("power", "power_at_top")):
-        found = excess_of(sheet, setup, key)
-        if found is not None:
-            yield Markup("{} {}").format(name, _in_words(found))
+    return words_in_both(lambda system: left_over(step, system))
 
 
 def _in_words(found: Excess) -> Markup:

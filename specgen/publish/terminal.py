@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any, cast
 
+from specgen.analysis.ladder import Step
+from specgen.analysis.reach import beyond_data, planned_excesses
 from specgen.analysis.row import Row
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import MEASURING_POINTS, fuel_words
 from specgen.physics import air
 from specgen.physics.correction import STANDARDS
+from specgen.publish.verdicts import excess_words, left_over, verdict
 from specgen.vocabulary import System, quantity
 
 _ABSENT = "\u2013"
@@ -22,6 +25,7 @@ def sheet_text(sheet: Sheet, units: str, *, everything: bool = False) -> str:
     if sheet.archive.settings.invented and sheet.archive.settings.invented.value:
         lines.append("All data of this archive is invented.")
     lines += ["", *_headline(sheet, system)]
+    lines += [*_ladder(sheet, system), *_misfits(sheet)]
     for title, scope in sheet.scopes:
         rows = [row for row in scope if not row.is_curve and (row.present or everything)]
         if rows:
@@ -53,6 +57,59 @@ def figure(row: Row, system: System, *, margin: bool = True) -> str:
     if margin and row.expanded:
         return f"{shown} ± {row.quantity.margin(row.expanded, system)}"
     return shown
+
+
+def _ladder(sheet: Sheet, system: System) -> Iterable[str]:
+    """The ladder: each setup as measured, and as the other setups alone predict it."""
+    steps = sheet.ladder
+    if not any(step.estimated_boost.present or step.estimated_power.present for step in steps):
+        return
+    named = {found.setup.id for found in sheet.diagnoses}
+    head = ("", "boost measured", "predicted", "left over", "power observed", "predicted", "")
+    cells = [head, *(_rung(sheet, step, system, step.setup.id in named) for step in steps)]
+    kept = [column for column in range(len(head)) if any(row[column] for row in cells[1:])]
+    widths = {column: max(len(row[column]) for row in cells) for column in kept}
+    yield from ("", "Ladder: measured, and predicted from the other setups alone")
+    for row in cells:
+        shown = [
+            f"{row[column]:<{widths[column]}}"
+            if column in (0, len(head) - 1)
+            else f"{row[column]:>{widths[column]}}"
+            for column in kept
+        ]
+        yield f"  {'  '.join(shown)}".rstrip()
+
+
+def _rung(sheet: Sheet, step: Step, system: System, named: bool) -> tuple[str, ...]:
+    """One setup's cells; a setup without a pull is planned and predicted from all of them."""
+    boost, predicted = step.measured_boost, step.estimated_boost
+    doubts = [f"beyond the others: {words}" for words in beyond_data(sheet, step.setup)]
+    for name, found in planned_excesses(sheet, step.setup):
+        doubts.append(f"{name} {excess_words(found, system)}")
+    word = verdict(step, named=named) or ("planned" if step.setup.planned else "")
+    return (
+        step.setup.title,
+        figure(boost, system) if boost else "",
+        figure(predicted, system) if predicted.present else "",
+        left_over(step, system),
+        figure(step.measured_power, system) if step.measured_power else "",
+        figure(step.estimated_power, system) if step.estimated_power.present else "",
+        "; ".join(filter(None, [word, *doubts])),
+    )
+
+
+def _misfits(sheet: Sheet) -> Iterable[str]:
+    """Each pull that does not fit, with what could explain it and what speaks for or against."""
+    if sheet.diagnoses:
+        yield from ("", "What does not fit, and what could explain it")
+    for found in sheet.diagnoses:
+        speed = quantity("engine_speed").text(found.speed, "metric")
+        yield (
+            f"  {found.setup.title}, pull {found.pull}: {found.figure.replace('_', ' ')} "
+            f"{found.pattern}, {found.size:.1f} standard deviations around {speed}"
+        )
+        for cause in found.causes:
+            yield f"    {cause.title}: {'; '.join(cause.evidence)}".rstrip(": ")
 
 
 def _table(rows: list[Row], system: System) -> Iterable[str]:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
+
 from specgen.analysis.ladder import Step
 from specgen.analysis.reach import Excess
 from specgen.units import NARROW_SPACE
-from specgen.vocabulary import Quantity, System
+from specgen.vocabulary import System
 
 #: The word for a pull that a diagnosis names.
 MISFIT = "does not fit"
@@ -34,8 +36,15 @@ def excess_words(excess: Excess, system: System) -> str:
     return f"{may}above the limit of {excess.limit.quantity.text(excess.limit.scalar, system)}"
 
 
-def left_over(shown: Quantity, miss: float, expanded: float, system: System) -> str:
-    """Print measured less predicted with its sign and unit, no finer than its uncertainty."""
-    number = shown.number(miss + shown.unit(system).offset, system, expanded)
+def left_over(step: Step, system: System) -> str:
+    """Print measured less predicted boost with its sign, no finer than its uncertainty.
+
+    Empty where one of the two is not there.
+    """
+    measured, predicted, miss = step.measured_boost, step.estimated_boost, step.boost_miss
+    if measured is None or miss is None:
+        return ""
+    shown, width = measured.quantity, math.hypot(measured.expanded or 0, predicted.expanded or 0)
+    number = shown.number(miss, system, width)
     sign = "+" if miss > 0 and number.strip("0.") else ""
     return f"{sign}{number}{NARROW_SPACE}{shown.unit(system).shown}"
