@@ -9,7 +9,6 @@ from markupsafe import Markup
 from specgen.analysis.record import Record
 from specgen.analysis.record_blueprint import Blueprint, DimensionRows, Volumes
 from specgen.analysis.row import Row
-from specgen.findings import Finding
 from specgen.publish.provenance import Provenance
 from specgen.publish.rendering import rendered
 
@@ -34,14 +33,7 @@ def blueprint(record: Record, figures: Provenance) -> Markup:
         follows=list(_follows(print_, figures)),
         cylinders=_by_cylinder(print_, figures),
         facts=list(_facts(print_, figures)),
-        contradictions=[_words(item) for item in record.contradictions],
     )
-
-
-def _words(finding: Finding) -> tuple[str, str]:
-    """A contradiction as a sentence, and where it stands."""
-    found = finding.found[0].upper() + finding.found[1:]
-    return f"{found}; expected {finding.expected}.", f"line {finding.place.line}"
 
 
 def _dimensions(print_: Blueprint, figures: Provenance) -> Iterator[Line]:

@@ -10,8 +10,7 @@ from markupsafe import Markup
 
 from specgen.analysis.record_cam import BOOSTED_CAUTION, LIFT_LAW, Cam, Event, LobeRows
 from specgen.analysis.row import Row
-from specgen.publish import charts_timing, charts_valves
-from specgen.publish.charts_series import Chart
+from specgen.publish import charts
 from specgen.publish.drawings import Drawing
 from specgen.publish.figures import figure, words_in_both
 from specgen.publish.markup import safe
@@ -94,34 +93,34 @@ def _charts(card: Cam, units: System) -> Iterator[Drawing]:
     """The lift curves, and the events around the crank's circle, as far as the card has them."""
     if card.curves:
         lobes = [
-            charts_valves.Lobe(
+            charts.Lobe(
                 curve.side, curve.crank_angle, curve.lift, curve.opening, curve.closing,
                 curve.at_lift, _GROUPS[curve.side],
             )
             for curve in card.curves
         ]  # fmt: skip
         span = card.overlap_span
-        chart = charts_valves.valve_lift(lobes, span, LIFT_LAW, system=units)
-        title = words_in_both(lambda system: charts_valves.valve_title(lobes, span, system))
+        chart = charts.valve_lift(lobes, span, LIFT_LAW, system=units)
+        title = words_in_both(lambda system: charts.valve_title(lobes, span, system))
         yield _drawing(chart, title)
     openings = list(_openings(card))
     if openings:
-        chart = charts_timing.valve_timing(openings, system=units)
+        chart = charts.valve_timing(openings, system=units)
         yield _drawing(chart, safe(chart.title))
 
 
-def _drawing(chart: Chart, caption: Markup) -> Drawing:
+def _drawing(chart: charts.Chart, caption: Markup) -> Drawing:
     return Drawing(caption, Markup(chart.wide), Markup(chart.narrow))
 
 
-def _openings(card: Cam) -> Iterator[charts_timing.Opening]:
+def _openings(card: Cam) -> Iterator[charts.Opening]:
     """Each valve whose both events are known, on one scale from the top dead centre of overlap."""
     for lobe in (card.exhaust, card.intake):
         if lobe.opens is None or lobe.closes is None:
             continue
         opening, closing = _span(lobe, lobe.opens.row.scalar, lobe.closes.row.scalar)
         if closing > opening:
-            yield charts_timing.Opening(
+            yield charts.Opening(
                 lobe.side, opening, closing, _where(lobe.opens), _where(lobe.closes),
                 _GROUPS[lobe.side],
             )  # fmt: skip

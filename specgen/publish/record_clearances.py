@@ -57,7 +57,7 @@ def _called(item: Clearance, found: Sequence[Clearance], figures: Provenance) ->
     """One reading that the summary names."""
     return {
         "title": _title(item),
-        "href": f"#{anchor(item, found)}",
+        "anchor": anchor(item, found),
         "measured": figures.show(item.measured) if item.measured.present else "",
         "specified": _specified(item, figures),
     }

@@ -19,6 +19,7 @@ from specgen.vocabulary import System
 
 #: Address on the sheet and title of each part, in the order of the page.
 _TITLES = (
+    ("record-contradictions", "What contradicts what"),
     ("record-blueprint", "Blueprint"),
     ("record-cam", "Cam and valve train"),
     ("record-clearances", "Clearances and loads"),
@@ -37,6 +38,7 @@ def record_blocks(
     if record is None:
         return []
     blocks = [
+        _contradictions(record),
         blueprint(record, figures),
         cam(record.cam, figures, units),
         clearances(record, figures),
@@ -46,6 +48,18 @@ def record_blocks(
         picture_items.pictures(shots, figures.links),
     ]
     return [block for block in blocks if block]
+
+
+def _contradictions(record: Record) -> Markup:
+    """Tell which two figures of the file deny each other; nothing where none do."""
+    if not record.contradictions:
+        return Markup("")
+    lines = [
+        (f"{item.found[0].upper()}{item.found[1:]}; expected {item.expected}.",
+         f"line {item.place.line}")
+        for item in record.contradictions
+    ]  # fmt: skip
+    return rendered("record_contradictions.jinja", lines=lines)
 
 
 def contents(sheet: Sheet, blocks: Sequence[Markup]) -> Markup:

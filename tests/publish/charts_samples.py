@@ -11,6 +11,8 @@ import numpy as np
 from specgen.publish.charts import (
     Chart,
     LimitItem,
+    Lobe,
+    Opening,
     Pulley,
     Series,
     Station,
@@ -19,6 +21,8 @@ from specgen.publish.charts import (
     boost,
     limits,
     power_and_torque,
+    valve_lift,
+    valve_timing,
 )
 from specgen.publish.charts_series import Floats, Standing
 
@@ -175,7 +179,31 @@ def charts() -> dict[str, Chart]:
         "air-unknown": air_path([STATIONS[0], Station("blower inlet"), STATIONS[5]], name="air-2"),
         "air-long": air_path([*STATIONS, *STATIONS[3:]], name="air-3"),
         "belt": belt_layout(PULLEYS, SPANS, name="belt"),
+        "valves": valve_lift([lobe("exhaust"), lobe("intake")], (-0.25, 0.15), LAW, name="valves"),
+        "valves-apart": valve_lift([lobe("intake", at_lift=0.0)], None, LAW, name="valves-2"),
+        "timing": valve_timing(OPENINGS, name="timing"),
     }
+
+
+#: A law of motion in words, as a drawing of lobes states it.
+LAW = "The flanks follow a law: an assumption."
+#: Valve events around the circle: exhaust 60 before bottom to 8 after top, intake 14 to 50.
+OPENINGS = [
+    Opening("exhaust", np.radians(-240.0), np.radians(8.0), "60° before bottom dead centre",
+            "8° after top dead centre", 1),
+    Opening("intake", np.radians(-14.0), np.radians(230.0), "14° before top dead centre",
+            "50° after bottom dead centre", 0),
+]  # fmt: skip
+
+
+def lobe(name: str, *, at_lift: float = 1e-3) -> Lobe:
+    """A lobe of 300 degrees from seat to seat and 10 mm, its middle at 110 degrees."""
+    angles = np.radians(np.linspace(-150.0, 150.0, 181))
+    heights = 5e-3 * (1 + np.cos(1.2 * angles))
+    middle = np.radians(110.0) * (1 if name == "intake" else -1)
+    half = np.radians(120.0)
+    ends = (float(middle - half), float(middle + half))
+    return Lobe(name, angles + middle, heights, *ends, at_lift, int(name == "exhaust"))
 
 
 def tree(markup: str) -> ElementTree.Element:

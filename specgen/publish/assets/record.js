@@ -43,6 +43,7 @@
       button("Next picture", "\u2192", () => show(at + 1)),
     ];
     const close = button("Close", "\u00d7", () => dialog.close());
+    close.autofocus = true; // the key that opened a picture closes it again
     const tools = document.createElement("div");
     tools.className = "sg-large-tools";
     tools.append(steps[0], count, steps[1], close);
