@@ -182,4 +182,3 @@ def _fuel(sheet: Sheet, figures: Provenance) -> Iterator[Fact]:
         }
         reference = system.pressure_reference.value
         yield "Its regulator", safe(followed.get(reference, reference))
-
