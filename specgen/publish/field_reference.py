@@ -37,7 +37,7 @@ _ALIKE = 3
 #: So many units of a kind are named; the table of units has them all.
 _UNITS = 4
 #: Texts that YAML reads as text without quotes, inside brackets too.
-_PLAIN = re.compile(r"[A-Za-z0-9.+-][\w .+%/()-]*(?<! )")
+_PLAIN = re.compile(r"(?!-(?: |$))[A-Za-z0-9.+-][\w .+%/()-]*(?<! )")
 #: Texts that look like something else: numbers, truth values, nothing.
 _NOT_TEXT = re.compile(r"[-+]?[\d._]+(e[-+]?\d+)?|0x[\da-f]+|true|false|yes|no|on|off|null|~", re.I)
 
