@@ -64,8 +64,9 @@ def _points(scope: Scope) -> Mapping[str, Row]:
     count, lines = blower.map.points, blower.map.speeds
     return {
         key: scope.present(key, "count", float(count), title, basis="measured",
-                           place=blower.map.place, text=f"{count} points at {lines} speeds",
-                           source="straight lines between the points, nothing beyond them")
+                           place=blower.map.place,
+                           source=f"{count} points at {lines} speeds; straight lines "
+                                  "between them, nothing beyond")
     }  # fmt: skip
 
 

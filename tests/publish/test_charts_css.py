@@ -86,7 +86,7 @@ def test_paper_is_black() -> None:
     assert len(dashes) == len(set(dashes)) == 5
 
 
-def test_the_reader_s_system_counts_only_where_the_page_has_no_scheme() -> None:
-    """A page that is switched to light stays light on a dark system."""
-    dark = CSS.split("@media (prefers-color-scheme: dark) {")[1].split("}")[0]
-    assert "body:not([data-md-color-scheme])" in dark
+def test_the_theme_s_scheme_decides_and_not_the_reader_s_system() -> None:
+    """A page that is switched to light, or has no dark scheme, stays light on a dark system."""
+    assert "prefers-color-scheme" not in CSS
+    assert '[data-md-color-scheme="slate"]' in CSS
