@@ -195,6 +195,7 @@ relative_uncertainty | Standard uncertainty, relative | | fraction | % | % | 1 |
 pressure_uncertainty | Standard uncertainty of a pressure | | pressure difference | kPa | psi | 1/2 | 0.01 | 20
 temperature_uncertainty | Standard uncertainty of a temperature | | temperature difference | K | delta degF | 1 | 0.05 | 20
 share | Share | | fraction | % | % | 0 | -100 | 1000
+power_drift | Change of power with a warmer charge | | fraction | % | % | 1 | -30 | 30
 cylinder_bore | Cylinder bore | B | length | mm | in | 3/4 | 40 | 200
 crank_stroke | Crank stroke | S | length | mm | in | 2/3 | 30 | 250
 rod_centres | Connecting rod between centres | l | length | mm | in | 2/3 | 60 | 400

@@ -24,6 +24,7 @@ from specgen.analysis.limits import Limit, limits_of
 from specgen.analysis.observations import Observation, observation_of
 from specgen.analysis.pull_table import PULL
 from specgen.analysis.record import Record, record_of
+from specgen.analysis.repeats import Repeat, repeats_of
 from specgen.analysis.row import Array, Row
 from specgen.analysis.scope import Fixed, Scope
 from specgen.analysis.session_table import SESSION
@@ -163,6 +164,11 @@ class Sheet:
         """What was specified, measured and fitted while it was built; None if nobody said."""
         return record_of(self)
 
+    @cached_property
+    def repeats(self) -> tuple[Repeat, ...]:
+        """Setups that were pulled twice or more in one session: how well that repeats."""
+        return repeats_of(self)
+
     @property
     def scopes(self) -> Iterator[tuple[str, Scope]]:
         """Every scope with its title, for the table of where figures come from."""
@@ -175,6 +181,9 @@ class Sheet:
             yield f"Setup {setup.title}", setup.rows
         for pull in self.pulls:
             yield f"Pull {pull.id}", pull.rows
+        for repeat in self.repeats:
+            day = repeat.session.session.date.text
+            yield f"Repeat pulls of setup {repeat.setup.title}, {day}", repeat.rows
 
 
 def best_of(pulls: list[PullSheet] | tuple[PullSheet, ...]) -> PullSheet | None:
