@@ -12,6 +12,7 @@ from dataclasses import replace
 import numpy as np
 
 from specgen.analysis.cooler_table import MEASURED_COOLING
+from specgen.analysis.correction_words import leads_observed
 from specgen.analysis.defaults import instrument
 from specgen.analysis.row import Row, Spread
 from specgen.analysis.scope import Derived, Made, Output, Rule, Scope, given, row_of
@@ -200,11 +201,15 @@ def _corrected(kind: str, suffix: str = "") -> Made:
 
 
 def _shown(kind: str, suffix: str = "") -> Made:
-    """The figure a page leads with: corrected, else observed, else as reported; and which."""
+    """The figure a page leads with: corrected, else observed, else as reported; and which.
+
+    Where a control holds an absolute pressure a correction may count twice: observed leads.
+    """
     key = f"{kind}{suffix}"
 
     def rows(scope: Scope) -> Mapping[str, Row]:
-        for state in ("corrected", "observed", "reported"):
+        first = ("observed", "corrected") if leads_observed(scope) else ("corrected", "observed")
+        for state in (*first, "reported"):
             row = scope[f"{state}_{kind}{suffix}"]
             if row.present:
                 at = scope[f"reported_{kind}{suffix}"].at

@@ -15,6 +15,7 @@ import numpy as np
 from specgen.analysis.air_path import AirPath, air_path_of
 from specgen.analysis.calibration import Calibration, calibrate
 from specgen.analysis.comparison import unlike
+from specgen.analysis.correction_words import words_of_build, words_of_session
 from specgen.analysis.diagnosis import Diagnosis, diagnose
 from specgen.analysis.engine_table import ENGINE
 from specgen.analysis.estimate import Kind
@@ -81,6 +82,11 @@ class SessionSheet:
     session: Session
     rows: Scope
     pulls: list[PullSheet] = field(default_factory=list)
+
+    @cached_property
+    def correction_words(self) -> tuple[str, ...]:
+        """What correction to standard air means for this visit, in plain sentences."""
+        return words_of_session(self)
 
 
 @dataclass(frozen=True, eq=False)
@@ -158,6 +164,11 @@ class Sheet:
     def unlike(self) -> tuple[str, ...]:
         """What makes the build's own best pulls not like for like."""
         return unlike([setup.best for setup in self.setups if setup.best])
+
+    @cached_property
+    def correction_words(self) -> tuple[str, ...]:
+        """What correction to standard air means for this build, in plain sentences."""
+        return words_of_build(self)
 
     @cached_property
     def record(self) -> Record | None:
