@@ -62,12 +62,19 @@ def _json(data: dict[str, Any]) -> str:
 
 
 def _figures(sheet: Sheet) -> Iterator[dict[str, Any]]:
-    for title, scope in sheet.scopes:
-        for row in scope:
-            yield {"of": title, **row_data(row)}
+    """Every figure of every scope, then those that they rest on and no table lists."""
+    listed = list(sheet.scopes)
+    rows = [(title, row) for title, scope in listed for row in scope]
     if sheet.calibration is not None:
-        for row in sheet.calibration.all_fitted(FIT):
-            yield {"of": "Fitted to all pulls", **row_data(row)}
+        rows += [("Fitted to all pulls", row) for row in sheet.calibration.all_fitted(FIT)]
+    titles = {scope.name: title for title, scope in listed}
+    known = {(row.scope, row.key) for _, row in rows}
+    for title, row in rows:  # grows while it is walked
+        yield {"of": title, **row_data(row)}
+        for part in row.inputs:
+            if (part.scope, part.key) not in known:
+                known.add((part.scope, part.key))
+                rows.append((titles.get(part.scope, part.scope.capitalize()), part))
 
 
 def _limit(limit: Limit) -> dict[str, Any]:

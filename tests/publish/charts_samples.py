@@ -10,16 +10,19 @@ import numpy as np
 
 from specgen.publish.charts import (
     Chart,
+    Dot,
     LimitItem,
     Lobe,
     Opening,
     Pulley,
     Series,
     Station,
+    Strip,
     air_path,
     belt_layout,
     boost,
     limits,
+    misses,
     power_and_torque,
     valve_lift,
     valve_timing,
@@ -182,7 +185,23 @@ def charts() -> dict[str, Chart]:
         "valves": valve_lift([lobe("exhaust"), lobe("intake")], (-0.25, 0.15), LAW, name="valves"),
         "valves-apart": valve_lift([lobe("intake", at_lift=0.0)], None, LAW, name="valves-2"),
         "timing": valve_timing(OPENINGS, name="timing"),
+        "misses": misses(STRIPS, "Half miss by less than 1 %"),
+        "misses-one": misses([Strip("Power", [Dot("a", 0.0, True)], 0.0, 0.0)], "t", name="m-2"),
+        "limits-planned": limits(PLANNED, name="limits-3"),
     }
+
+
+#: Misses of invented setups: inside, outside, and one that does not fit.
+STRIPS = [
+    Strip("Boost", [Dot(f"s{n}", (n - 6) / 400, True) for n in range(13)], 0.0075, 0.0138),
+    Strip("Power", [Dot("far", -0.09, False), Dot("near", 0.004, True),
+                    Dot(HOSTILE, 0.03, True, True)], 0.004, 0.09),
+]  # fmt: skip
+#: Figures that are only planned, with bands over their limits.
+PLANNED = [
+    LimitItem("Boost", 121e3, 120e3, "boost", margin=7e3, planned=True),
+    LimitItem("Power", 310e3, 300e3, "power", margin=6e3, planned=True),
+]
 
 
 #: A law of motion in words, as a drawing of lobes states it.

@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
+from pathlib import Path
 
+from specgen.analysis.sheet import analyse
+from specgen.archive.archive import read_archive
 from specgen.archive.model import Archive, Build
 
 
@@ -39,11 +43,35 @@ def turbocharged(build: Build) -> bool:
     return build.induction.turbocharger is not None
 
 
+def recorded(build: Build) -> bool:
+    """A full build record: blueprint, cam card, clearances, and parts that were changed."""
+    record = build.record
+    changed = any(part.fitted for part in build.parts)
+    return record is not None and record.cam is not None and bool(record.clearances) and changed
+
+
+def pictured(build: Build) -> bool:
+    """Half a dozen pictures."""
+    return len(build.pictures) >= 6
+
+
 def five(archive: Archive) -> str:
     """Five builds as a comparison's address names them: tested, planned and of every kind."""
     wanted = (ladder, natural, peaks_only, planned, turbocharged)
     paths = (first(archive, kind) for kind in wanted)
     return ",".join(path.removeprefix("builds/").rstrip("/") for path in paths)
+
+
+@cache
+def _misfitted(root: Path) -> str:
+    """The first build of an archive with a pull that does not fit; analysed once a process."""
+    sheets = analyse(read_archive(root)).values()
+    return next(f"builds/{sheet.id}/" for sheet in sheets if sheet.diagnoses)
+
+
+def misfitted(archive: Archive) -> str:
+    """A sheet that names a pull which does not fit."""
+    return _misfitted(archive.root)
 
 
 KINDS: dict[str, Callable[[Archive], str]] = {
@@ -57,12 +85,16 @@ KINDS: dict[str, Callable[[Archive], str]] = {
     "peaks only": lambda archive: first(archive, peaks_only),
     "planned": lambda archive: first(archive, planned),
     "turbocharged": lambda archive: first(archive, turbocharged),
+    "misfit": misfitted,
+    "record": lambda archive: first(archive, recorded),
+    "pictures": lambda archive: first(archive, pictured),
     "blowers": lambda _: "blowers/",
     "blower": lambda archive: f"blowers/{next(iter(archive.blowers))}/",
     "method": lambda _: "method/",
     "accuracy": lambda _: "accuracy/",
     "validation": lambda _: "validation/",
     "cautions": lambda _: "cautions/",
+    "fields": lambda _: "fields/",
     "units": lambda _: "units/",
     "findings": lambda _: "findings/",
     "first build": lambda _: "write/",
