@@ -104,7 +104,7 @@ def test_pages_are_those_of_the_archive(pages: dict[str, Page], archive: Archive
     wanted = {
         *("index.html", "404.html", "builds/index.html", "blowers/index.html"),
         *("method/index.html", "cautions/index.html", "units/index.html", "findings/index.html"),
-        *("accuracy/index.html", "validation/index.html", "write/index.html"),
+        *("accuracy/index.html", "validation/index.html", "write/index.html", "fields/index.html"),
         *("compare/index.html", "find/index.html"),
         *(f"builds/{name}/index.html" for name in archive.builds),
         *(f"blowers/{name}/index.html" for name in archive.blowers),
