@@ -156,7 +156,16 @@ def _tops(sheet: Sheet, figures: Provenance) -> Markup:
         return Markup("")
     return rendered(
         "ladder_tops.jinja",
-        setups=[(setup, found, _first_two(found)) for setup, found in setups if found],
+        setups=[
+            (
+                setup,
+                found,
+                _first_two(found, planned=setup.planned),
+                any(item.estimated.present for item in found),
+            )
+            for setup, found in setups
+            if found
+        ],
         estimated=f"Estimated from {pulls}" if count else "Estimated from defaults",
         speed=speed,
         figures=figures,
@@ -164,11 +173,12 @@ def _tops(sheet: Sheet, figures: Provenance) -> Markup:
     )
 
 
-def _first_two(found: tuple[TopFigure, ...]) -> list[Markup]:
+def _first_two(found: tuple[TopFigure, ...], *, planned: bool) -> list[Markup]:
     """What a closed line shows: boost and power, as measured, else as estimated."""
     words = []
     for item in found:
         if item.title in ("Boost", "Power, observed"):
             measured = item.measured is not None and item.measured.present
-            words.append(figure(item.measured if measured else item.estimated))
+            shown = figure(item.measured if measured else item.estimated)
+            words.append(shown if measured or planned else shown + " estimated")
     return words
