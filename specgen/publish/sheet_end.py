@@ -35,7 +35,7 @@ def data_part(sheet: Sheet, links: Links, edit: str) -> Part:
         {
             "name": "sheet.json",
             "href": links.to(addresses.build_data(sheet.id)),
-            "words": "every figure with its unit, uncertainty, place and source; the ladder, the fit",
+            "words": "every figure with its unit, uncertainty, place and source; ladder, fit",
         },
         {
             "name": "build.yaml",

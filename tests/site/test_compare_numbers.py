@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import random
 from collections.abc import Callable
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -153,7 +154,7 @@ def test_letters_at_line_ends_are_pushed_apart(page: Page) -> None:
     """No two closer than their height, all inside, in the order of their lines."""
     places = page.evaluate("specgen.chart.spread([50, 52, 51, 90, 98], 14, 0, 100)")
     order = sorted(places)
-    assert all(b - a >= 14 - 1e-9 for a, b in zip(order, order[1:], strict=False))
+    assert all(b - a >= 14 - 1e-9 for a, b in pairwise(order))
     assert order[0] >= 0
     assert order[-1] <= 100
     assert places[0] < places[2] < places[1] < places[3] < places[4]
