@@ -21,7 +21,6 @@ from tests.site.conftest import CONFIG, ROOT
 
 PICTURE = ROOT / "site_src" / "pages" / "images" / "sheet.png"
 SHEET = "builds/lark-hydroplane/"
-SIZE = {"width": 1200, "height": 860}
 
 
 def main() -> None:
@@ -41,7 +40,7 @@ def main() -> None:
 def _look(address: str) -> bytes:
     with sync_playwright() as driver:
         browser = driver.chromium.launch(executable_path=str(CHROMIUM), args=["--no-sandbox"])
-        page = browser.new_page(viewport=SIZE, color_scheme="light")
+        page = browser.new_page(viewport={"width": 1200, "height": 860}, color_scheme="light")
         page.goto(address)
         page.wait_for_load_state("networkidle")
         shot = page.screenshot()
