@@ -36,8 +36,6 @@ DOORS = {
     "jinja2": ("publish/",),
     "segno": ("publish/share.py",),
     "click": ("cli.py",),
-    "PIL": ("archive/pictures.py", "publish/charts_share.py"),
-    "segno": ("publish/",),
 }
 
 #: Rooms whose name says nothing.
