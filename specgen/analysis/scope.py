@@ -87,7 +87,11 @@ class Scope:
 
 
 def _inherited(parents: Sequence[Scope]) -> dict[str, object]:
-    return {name: subject for parent in parents for name, subject in parent.subjects.items()}
+    """The parents' subjects; the first parent's stand before the others', as its rows do."""
+    subjects: dict[str, object] = {}
+    for parent in reversed(parents):
+        subjects.update(parent.subjects)
+    return subjects
 
 
 @dataclass(frozen=True, slots=True)

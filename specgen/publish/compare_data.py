@@ -21,6 +21,7 @@ from specgen.analysis.bases import (
     in_base,
     own_base,
 )
+from specgen.analysis.correction_words import leads_observed
 from specgen.analysis.row import Row
 from specgen.analysis.scope import Scope
 from specgen.analysis.sheet import PullSheet, Sheet
@@ -35,6 +36,7 @@ _DIGITS, _SHARE_DIGITS = 7, 5
 #: Quantities that a browser prints by itself: read-outs, averages, differences.
 _PRINTED = ("power", "torque", "boost", "specific_power", "mean_pressure", "engine_speed",
             "swept_volume")  # fmt: skip
+_TWICE = "its boost is held at an absolute pressure, so that a correction may count twice"
 _CURVES = ("power", "torque", "boost")
 
 
@@ -258,6 +260,8 @@ def _in_base(pull: PullSheet, base: str, roots: _Words) -> dict[str, Any]:
         wanted = rows["observed_torque" if base == OBSERVED else "corrected_torque"]
     if not wanted.present:
         made["why"] = wanted.reason
+    elif base != OBSERVED and leads_observed(rows):
+        made["why"] = _TWICE
     elif base != OBSERVED and not _permitted(base, rows, pull.session):
         made["beyond"] = 1
     return made

@@ -119,6 +119,10 @@ specgen.words = (() => {
       const state = measure.state(it, base);
       const stands = state === "reported" ? "as reported" : "as observed";
       if (why) return [`${it.letter} stands ${stands} and not ${wanted(base, index)}: ${why}.`];
+      if (base !== "observed" && it.build.cells.induction === "turbocharged") {
+        return [`${it.letter} is turbocharged, for which the factors of the standards were not ` +
+          "made: its corrected figure is for orientation."];
+      }
       const [, name, , permitted] = index.bases.find(([key]) => key === base) ?? [];
       return beyond ? [`The air of ${it.letter} lies outside what ${name} permits ` +
         `(${permitted}): its correction is less certain than its ± says.`] : [];
@@ -196,13 +200,24 @@ specgen.words = (() => {
     if (!Number.isFinite(value)) return "";
     const quantity = index.quantities[measure.quantityOf(key, basis)];
     const name = basis.litre ? LITRE[key] : key;
-    const size = withUnit(number(quantity, Math.abs(value), system, expanded), quantity, system);
-    if (!expanded) return `${name} ${size} ${value < 0 ? "less" : "more"}, uncertainty not known`;
-    const width = `±${withUnit(margin(quantity, expanded, system), quantity, system)}`;
-    const more = /[1-9]/.test(size) ? `${size} ${value < 0 ? "less" : "more"}` : "the same";
+    const [size, width] = sizes(quantity, Math.abs(value), expanded, system)
+      .map((it) => withUnit(it, quantity, system));
+    const sense = value < 0 ? "less" : "more";
+    if (!expanded) return `${name} ${size} ${sense}, uncertainty not known`;
+    const more = /[1-9]/.test(size) ? `${size} ${sense}` : "the same";
     return Math.abs(value) > expanded
-      ? `${name} ${more}, larger than the ${width} these two tests can tell apart`
-      : `${name} ${more}, within the ${width} that these two tests cannot tell apart`;
+      ? `${name} ${more}, larger than the ±${width} these two tests can tell apart`
+      : `${name} ${more}, within the ±${width} that these two tests cannot tell apart`;
+  }
+
+  /** A difference and its uncertainty, by a digit more where both would read the same.
+   * @param {Quantity} quantity @param {number} value @param {number} expanded
+   * @param {System} system @returns {[string, string]} */
+  function sizes(quantity, value, expanded, system) {
+    const short = number(quantity, value, system, expanded);
+    const width = margin(quantity, expanded, system);
+    if (short !== width) return [short, width];
+    return [number(quantity, value, system), number(quantity, expanded, system)];
   }
 
   /** Why no difference is called, and what the bands say where only the measuring point differs.
