@@ -12,7 +12,13 @@ import pytest
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
 
-CHROMIUM = Path("/usr/bin/chromium")
+#: Debian's Chromium: its shell without a window first, which does the same for half the work.
+CHROMIUM = [Path("/usr/bin/chromium-headless-shell"), Path("/usr/bin/chromium")]
+
+
+def chromium() -> Path | None:
+    """Where the browser of these tests is, if there is one."""
+    return next((path for path in CHROMIUM if path.exists()), None)
 
 
 @pytest.fixture(scope="session")
@@ -21,15 +27,17 @@ def browser() -> Iterator[Browser]:
 
     One for the whole process: the driver cannot be started twice.
     """
-    if not CHROMIUM.exists():
+    found = chromium()
+    if found is None:
+        places = " or ".join(str(path) for path in CHROMIUM)
         if os.environ.get("SITE_TEST_BROWSER_REQUIRED") == "1":
-            pytest.fail(f"no browser at {CHROMIUM}, and SITE_TEST_BROWSER_REQUIRED=1")
-        pytest.skip(f"no browser at {CHROMIUM}")
+            pytest.fail(f"no browser at {places}, and SITE_TEST_BROWSER_REQUIRED=1")
+        pytest.skip(f"no browser at {places}")
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as driver:
         started = driver.chromium.launch(
-            executable_path=str(CHROMIUM), args=["--no-sandbox", "--disable-gpu"]
+            executable_path=str(found), args=["--no-sandbox", "--disable-gpu"]
         )
         yield started
         started.close()

@@ -16,7 +16,7 @@ from PIL import Image
 from playwright.sync_api import sync_playwright
 
 from specgen.publish.plugin import build_site
-from tests.conftest import CHROMIUM
+from tests.conftest import chromium
 from tests.site.conftest import CONFIG, ROOT
 
 PICTURE = ROOT / "site_src" / "pages" / "images" / "sheet.png"
@@ -39,7 +39,7 @@ def main() -> None:
 
 def _look(address: str) -> bytes:
     with sync_playwright() as driver:
-        browser = driver.chromium.launch(executable_path=str(CHROMIUM), args=["--no-sandbox"])
+        browser = driver.chromium.launch(executable_path=chromium(), args=["--no-sandbox"])
         page = browser.new_page(viewport={"width": 1200, "height": 860}, color_scheme="light")
         page.goto(address)
         page.wait_for_load_state("networkidle")
