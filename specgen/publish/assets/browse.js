@@ -138,13 +138,15 @@ specgen.browse = (() => {
       const inputs = now.map((end, at) => /** @type {HTMLInputElement} */ (make("input", {
         type: "number", step: "any", "aria-label": `${title}, ${at ? "at most" : "at least"}`,
         value: Number.isFinite(end) ? Number((end / scale).toPrecision(4)) : "" })));
-      for (const input of inputs) {
+      inputs.forEach((input, at) => {
         input.addEventListener("change", () => {
-          const [low, high] = inputs.map((it) =>
-            it.value === "" ? "" : String(Number((Number(it.value) * scale).toPrecision(5))));
+          // The other end keeps its own digits: what is shown of it in other units is rounded.
+          now[at] = input.value === "" ? [-Infinity, Infinity][at]
+            : Number((Number(input.value) * scale).toPrecision(5));
+          const [low, high] = now.map((end) => Number.isFinite(end) ? String(end) : "");
           ask(name, low || high ? `${low}..${high}` : "", true);
         });
-      }
+      });
       const unit = quantity ? unitOf(quantity, system())[0] : "";
       return make("fieldset", {}, make("legend", {}, `${title}, ${unit}`), inputs[0], " to ", inputs[1]);
     }

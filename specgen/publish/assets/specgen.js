@@ -142,6 +142,23 @@
     opened = [];
   });
 
+  /**
+   * Opened from a disk, a folder shows its files and not its page: name the page in a link that is
+   * about to be followed. Addresses on a server stay as they are.
+   * @param {Event} event
+   */
+  function namePage(event) {
+    const link = event.target instanceof Element ? event.target.closest("a[href]") : null;
+    if (!(link instanceof HTMLAnchorElement) || link.protocol !== "file:") return;
+    if (link.pathname.endsWith("/")) link.pathname += "index.html";
+  }
+
+  if (window.location.protocol === "file:") {
+    for (const way of ["click", "auxclick", "contextmenu"]) {
+      document.addEventListener(way, namePage, { capture: true });
+    }
+  }
+
   // A theme that swaps pages without loading them announces each one; it also announces the first.
   const pages = /** @type {any} */ (window).document$;
   if (pages && typeof pages.subscribe === "function") pages.subscribe(dress);
