@@ -29,6 +29,17 @@ _FALL = 0.16
 #: Where over the speed range breathing and efficiency may differ from their usual shape.
 KNOTS = (0.3, 0.5, 0.7, 0.85, 1.0)
 
+#: Parameters that power alone rests on: they move nothing in the balance of the air.
+POWER_ALONE = {
+    "indicated_efficiency",
+    "fuel_factor",
+    "boost_exponent",
+    "friction_share",
+    "mechanical_efficiency",
+    "drive_line_efficiency",
+    *(f"burning_{index + 1}" for index in range(len(KNOTS))),
+}
+
 #: Temperature of the charge to which the cooling by evaporating fuel is referred [K].
 _CHARGE = 340.0
 
@@ -231,7 +242,7 @@ def estimate(kind: Kind, **given: Any) -> dict[str, Any]:
 
     Parameters are those of `ESTIMATE`'s rules; `breathing_1` to `breathing_5` and
     `burning_1` to `burning_5` bend volumetric and indicated efficiency over speed. The kinds of
-    `MAPPED` want the `blower_map` too.
+    `MAPPED` want the `blower_map` too, and say under `outside` where it ends (`Match.outside`).
     """
     values, match = balance(kind, **given)
     if not match.solved.any():
@@ -239,6 +250,7 @@ def estimate(kind: Kind, **given: Any) -> dict[str, Any]:
     manifold = match.manifold_pressure * (1 + values["pressure_allowance"])
     figures = {name: getattr(match, name) for name in _MATCHED}
     figures["breathing"] = values["volumetric_efficiency"]
+    figures["outside"] = match.outside
     figures["manifold_pressure"] = manifold
     figures["boost"] = manifold - values["pressure"]
     if "indicated_efficiency" in values:

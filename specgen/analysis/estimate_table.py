@@ -9,9 +9,10 @@ from operator import itemgetter
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from specgen.analysis import defaults
-from specgen.analysis.estimate import KNOTS, MAPPED, Kind, balance, breathing_curve, estimate
+from specgen.analysis.estimate import KNOTS, MAPPED, Kind, breathing_curve, estimate
 from specgen.analysis.measured_map import blower_of, map_of, marked
 from specgen.analysis.row import Row, point
 from specgen.analysis.scope import (
@@ -165,12 +166,20 @@ def _measured(scope: Scope, kind: Kind) -> dict[str, Any]:
 def _made(scope: Scope, kind: Kind) -> Mapping[str, Row]:
     """The estimated rows; those off a measured map say so, and where it ends."""
     rule = rule_of(scope, kind)
-    made = rule.rows(scope)
-    if kind not in MAPPED or not any(row.present for row in made.values()):
+    if kind not in MAPPED:
+        return rule.rows(scope)
+    outside: list[NDArray[np.int8]] = []
+
+    def noted(**values: Any) -> dict[str, Any]:
+        """The estimate, noting where the map ends: the first call begins with the base case."""
+        figures: dict[str, Any] = rule.function(**values)
+        outside.append(figures["outside"])
+        return figures
+
+    made = replace(rule, function=noted).rows(scope)
+    if not any(row.present for row in made.values()):
         return made
-    rows = {name: scope[key] for name, key in {**rule.inputs, **rule.options}.items()}
-    values = {name: row.value for name, row in rows.items() if row.present}
-    return marked(scope, made, balance(kind, **values, **_measured(scope, kind))[1])
+    return marked(scope, made, outside[0][: scope["speed"].curve.size])
 
 
 def _estimates(scope: Scope) -> Mapping[str, Row]:

@@ -7,9 +7,10 @@ from dataclasses import replace
 from itertools import groupby
 
 import numpy as np
+from numpy.typing import NDArray
 
 from specgen.analysis import defaults
-from specgen.analysis.row import Row
+from specgen.analysis.row import Array, Row
 from specgen.analysis.scope import Default, Made, Rule, Scope, Stated
 from specgen.archive.model import Blower
 from specgen.physics.blower_map import (
@@ -20,7 +21,6 @@ from specgen.physics.blower_map import (
     DisplacementMap,
 )
 from specgen.physics.map_matching import OUTSIDE
-from specgen.physics.stations import Match
 from specgen.vocabulary import quantity
 
 NO_MAP = "no measured map of the blower"
@@ -92,9 +92,12 @@ MAP: tuple[Rule, ...] = (
 )
 
 
-def marked(scope: Scope, made: Mapping[str, Row], match: Match) -> dict[str, Row]:
-    """The estimated rows with the map as their source, and with where it ends as their reason."""
-    points, words = scope["map_points"], ends(match)
+def marked(scope: Scope, made: Mapping[str, Row], outside: NDArray[np.int8]) -> dict[str, Row]:
+    """The estimated rows with the map as their source, and with where it ends as their reason.
+
+    `outside` says for each speed of the scope where its balance lies, as `Match.outside` does.
+    """
+    points, words = scope["map_points"], ends(scope["speed"].curve, outside)
     source = f"from the measured map {points.place.file if points.place else ''}".strip()
     return {
         key: replace(row, source=source, inputs=(*row.inputs, points), reason=words)
@@ -104,20 +107,18 @@ def marked(scope: Scope, made: Mapping[str, Row], match: Match) -> dict[str, Row
     }
 
 
-def ends(match: Match) -> str:
+def ends(speeds: Array, outside: NDArray[np.int8]) -> str:
     """At which engine speeds a balance lies outside the map, and why; empty where none does."""
-    spans = list(_spans(match))
+    spans = list(_spans(speeds, outside))
     return f"outside the measured map {'; '.join(spans)}" if spans else ""
 
 
-def _spans(match: Match) -> Iterator[str]:
+def _spans(speeds: Array, outside: NDArray[np.int8]) -> Iterator[str]:
     """Each run of neighbouring speeds that lie outside for one reason, in words."""
-    speed, causes = quantity("engine_speed"), match.outside
-    if causes is None:
-        return
-    for cause, run in groupby(range(causes.size), lambda index: int(causes[index])):
+    speed = quantity("engine_speed")
+    for cause, run in groupby(range(outside.size), lambda index: int(outside[index])):
         if cause:
-            at = match.speed[np.array(list(run))]
+            at = speeds[np.array(list(run))]
             low, high = (speed.text(float(end), "metric") for end in (at[0], at[-1]))
             where = f"at {low}" if low == high else f"from {low} to {high}"
             yield f"{where}: {OUTSIDE[cause]}"

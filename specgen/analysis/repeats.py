@@ -244,7 +244,7 @@ def _words(repeat: Repeat) -> Iterator[str]:
         )
         yield (
             f"{item.figure.capitalize()} scatters by {found} "
-            f"(standard deviation of {count} pulls), {_SAYS[item.verdict]} of {stated}."
+            f"(standard deviation of {count} pulls), {SAYS[item.verdict]} of {stated}."
         )
     if repeat.drift is not None:
         row = repeat.drift
@@ -254,8 +254,9 @@ def _words(repeat: Repeat) -> Iterator[str]:
         yield f"Power {way} by {size} (± {band} %) with a charge {WARMER:g} K warmer."
 
 
-_SAYS: dict[Verdict, str] = {
-    "as stated": "which does not deny the stated repeatability",
+#: What a verdict says, between the scatter and the stated figure.
+SAYS: dict[Verdict, str] = {
+    "as stated": "which does not contradict the stated repeatability",
     "more than stated": "which is more than the stated repeatability",
     "less than stated": "which is less than the stated repeatability",
 }

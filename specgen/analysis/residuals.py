@@ -8,12 +8,17 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from specgen.analysis.estimate import MAPPED, Kind
+from specgen.analysis.estimate import MAPPED, POWER_ALONE, Kind
 from specgen.analysis.observations import Observation
 from specgen.analysis.row import COVERAGE, Array, Row
 
 #: By how much of its prior each unknown is moved for a slope.
 _STEP = 0.02
+
+#: While no unknown has moved by more than this share of its prior, slopes are not made anew: the
+#: model is nearly straight, so that old ones lead to the same fit by a step more, at a fraction of
+#: the cost.
+_STILL = 0.4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -103,8 +108,10 @@ class Residuals:
         A measured map ends somewhere. A point that the fit could push over its edge would pull at
         the fit for the map's sake, so that it is left out from the beginning.
         """
-        ends = COVERAGE * np.eye(len(self._unknowns))
-        cases = np.concatenate([np.zeros((1, len(ends))), ends, -ends])
+        names = [self._observations[0].input_of(unknown.row.key) for unknown in self._unknowns]
+        moving = np.array([name not in POWER_ALONE for name in names])
+        ends = COVERAGE * np.eye(len(names))[moving]
+        cases = np.concatenate([np.zeros((1, len(names))), ends, -ends])
         flow = np.reshape(self._modelled(cases)["mass_flow"], (len(cases), -1))
         return np.asarray(np.isfinite(flow).all(axis=0))
 
@@ -139,8 +146,8 @@ class Residuals:
         return np.asarray(self._cases(shifts[None, :])[0])
 
     def jacobian(self, shifts: Array) -> Array:
-        """Slopes by one call on all unknowns moved by a small step; remembered."""
-        if self._last is not None and np.array_equal(self._last[0], shifts):
+        """Slopes by one call on all unknowns moved by a small step; remembered while they hold."""
+        if self._last is not None and np.abs(self._last[0] - shifts).max() < _STILL:
             return self._last[1]
         steps = _STEP * np.eye(len(shifts))
         found = self._cases(np.concatenate([shifts[None, :], shifts + steps]))

@@ -118,8 +118,14 @@ def point(curve: Row, speeds: Row, at: Row, key: str, title: str) -> Row:
         return replace(
             curve, key=key, title=title, basis="absent", value=None, spread={}, reason=reason
         )
+    left = min(max(int(np.searchsorted(grid, speed, side="right")) - 1, 0), max(len(grid) - 2, 0))
+    right = min(left + 1, len(grid) - 1)
+    width = grid[right] - grid[left]
+    share = min(max((speed - grid[left]) / width, 0.0), 1.0) if width else 0.0
     spread = {
-        root: float(np.interp(speed, grid, np.broadcast_to(part, values.shape)))
+        root: float(part[left] + share * (part[right] - part[left]))
+        if isinstance(part, np.ndarray)
+        else part
         for root, part in curve.spread.items()
     }
     return replace(curve, key=key, title=title, value=value, spread=spread, at=at, reason="")

@@ -11,7 +11,9 @@ from specgen.physics._domain import Array
 
 _GRID = np.linspace(0.0, 1.0, 17)[:, np.newaxis]
 _MOST_STEPS = 60
-_CLOSE = 1e-13
+#: A step this small ends the search: the method doubles its right digits with each step, so that
+#: the point itself is right to the last few of a float.
+_CLOSE = 1e-9
 
 
 def first_crossing(

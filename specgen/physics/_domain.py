@@ -21,44 +21,54 @@ def plain(value: Any) -> Real:
 def positive(**values: Real) -> None:
     """Refuse any named value that is zero or below."""
     for name, value in values.items():
-        if np.any(_array(value) <= 0.0):
+        if _any(_comparable(value) <= 0.0):
             _refuse(name, value, _array(value) <= 0.0, "above zero")
 
 
 def not_negative(**values: Real) -> None:
     """Refuse any named value below zero."""
     for name, value in values.items():
-        if np.any(_array(value) < 0.0):
+        if _any(_comparable(value) < 0.0):
             _refuse(name, value, _array(value) < 0.0, "zero or above")
 
 
 def between(low: float, high: float, **values: Real) -> None:
     """Refuse any named value outside low to high, both included."""
     for name, value in values.items():
-        outside = (_array(value) < low) | (_array(value) > high)
-        if np.any(outside):
+        known = _comparable(value)
+        if _any(known < low) or _any(known > high):
+            outside = (_array(value) < low) | (_array(value) > high)
             _refuse(name, value, outside, f"from {low:g} to {high:g}")
 
 
 def at_least_one(**values: Real) -> None:
     """Refuse any named value below one."""
     for name, value in values.items():
-        if np.any(_array(value) < 1.0):
+        if _any(_comparable(value) < 1.0):
             _refuse(name, value, _array(value) < 1.0, "one or above")
 
 
 def above(floor: Real, floor_name: str, **values: Real) -> None:
     """Refuse any named value that is not above the floor."""
     for name, value in values.items():
-        outside = _array(value) <= floor
-        if np.any(outside):
-            _refuse(name, value, outside, f"above {floor_name}")
+        if _any(_comparable(value) <= floor):
+            _refuse(name, value, _array(value) <= floor, f"above {floor_name}")
 
 
 def efficiency(**values: Real) -> None:
     """Refuse any named value that is not above zero and at most one."""
     positive(**values)
     between(0.0, 1.0, **values)
+
+
+def _comparable(value: Real) -> Real:
+    """Make an array of a list; most values are plain numbers, which need none."""
+    return value if isinstance(value, float | int | np.ndarray) else _array(value)
+
+
+def _any(holds: Any) -> bool:
+    """Whether it holds anywhere."""
+    return bool(holds.any() if isinstance(holds, np.ndarray) else holds)
 
 
 def _array(value: Real) -> Array:

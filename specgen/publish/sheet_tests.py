@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from specgen.analysis.repeats import SAYS, Repeat
 from specgen.analysis.row import Row
 from specgen.analysis.sheet import PullSheet, SessionSheet, Sheet
 from specgen.analysis.words import DYNOS, MEASURING_POINTS
@@ -22,8 +23,10 @@ def tests(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
         yield Part("How it was tested", rendered("note.jinja", words=words))
         return
     newest_first = sorted(sheet.sessions, key=lambda item: item.session.date.value, reverse=True)
-    sessions = [_session(session, _build_state(session, sheet)) for session in newest_first]
-    block = rendered("sessions.jinja", sessions=sessions, figures=figures)
+    sessions = [_session(session, sheet) for session in newest_first]
+    block = rendered(
+        "sessions.jinja", sessions=sessions, meanings=sheet.correction_words, figures=figures
+    )
     yield Part("How it was tested", block)
 
 
@@ -47,7 +50,7 @@ def _build_state(session: SessionSheet, sheet: Sheet) -> str:
     return state_name(record.state_of(session.session))
 
 
-def _session(sheet: SessionSheet, build_state: str) -> dict[str, object]:
+def _session(sheet: SessionSheet, whole: Sheet) -> dict[str, object]:
     session = sheet.session
     barometer = session.air.barometer
     return {
@@ -57,12 +60,14 @@ def _session(sheet: SessionSheet, build_state: str) -> dict[str, object]:
         "place": MEASURING_POINTS[session.dyno.measured_at.value],
         "dyno_note": session.dyno.note.value if session.dyno.note else "",
         "state": _state(sheet),
-        "build_state": build_state,
+        "build_state": _build_state(sheet, whole),
         "barometer": barometer.value if barometer else "",
         "air": _air_rows(sheet),
         "pulls": [_pull(pull) for pull in sheet.pulls],
         "note": session.note.value if session.note else "",
         "reasons": _reasons(sheet),
+        "correction": [it for it in sheet.correction_words if it not in whole.correction_words],
+        "repeats": [_repeat(item) for item in whole.repeats if item.session is sheet],
     }
 
 
@@ -96,6 +101,17 @@ def _pull(pull: PullSheet) -> dict[str, object]:
         "setup": pull.setup.title,
         "note": pull.pull.note.value if pull.pull.note else "",
         "cells": [pull.rows[key] for key in _PULL_KEYS],
+    }
+
+
+def _repeat(repeat: Repeat) -> dict[str, object]:
+    """Pulls that were made again: what each figure scatters by, and what that says."""
+    spreads = [item for item in (repeat.power, repeat.boost) if item]
+    return {
+        "setup": repeat.setup.title,
+        "count": len(repeat.pulls),
+        "spreads": [(it.figure.capitalize(), it, SAYS[it.verdict]) for it in spreads],
+        "drift": repeat.drift,
     }
 
 
