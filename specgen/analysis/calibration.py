@@ -28,6 +28,7 @@ from specgen.analysis.words import MEASURING_POINTS
 _BUILD: dict[str, bool] = {
     "volumetric_efficiency": True,
     **{f"breathing_{index + 1}": False for index in range(len(KNOTS))},
+    "temperature_exponent": False,
     "limit_efficiency": True,
     "leak_area": True,
     "built_in_ratio": True,

@@ -147,6 +147,13 @@ ENGINE: tuple[Rule, ...] = (
         default=defaults.best_speed,
         missing="highest engine speed not recorded",
     ),
+    Stated(
+        "temperature_exponent",
+        "ratio",
+        "build.engine.temperature_exponent",
+        title="Exponent of charge temperature in the volumetric efficiency",
+        default=defaults.fixed(0.5, 0.15),
+    ),
     *_bends("breathing", "Breathing against the usual shape", 0.03),
     Stated(
         "indicated_efficiency",
@@ -173,7 +180,7 @@ ENGINE: tuple[Rule, ...] = (
     ),
     Stated(
         "boost_exponent",
-        "share",
+        "ratio",
         "build.engine.boost_exponent",
         title="Exponent of manifold pressure in the indicated efficiency",
         default=defaults.fixed(0.0, 0.04),

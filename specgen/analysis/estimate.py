@@ -112,7 +112,10 @@ def bend(share: Value, shape: tuple[Value, ...]) -> Value:
 def _demand(values: dict[str, Any]) -> Demand:
     """The engine; how boost changes its breathing only where its compression ratio is known."""
     return Demand(
-        values["swept_volume"], values["volumetric_efficiency"], values.get("compression_ratio")
+        values["swept_volume"],
+        values["volumetric_efficiency"],
+        values.get("compression_ratio"),
+        values["temperature_exponent"],
     )
 
 

@@ -63,6 +63,7 @@ _SHARED = {
     "best_speed": "best_speed",
     "volumetric_efficiency": "volumetric_efficiency",
     **{f"breathing_{index + 1}": f"breathing_{index + 1}" for index in range(len(KNOTS))},
+    "temperature_exponent": "temperature_exponent",
     "pressure_allowance": "pressure_allowance",
     "inlet_drop": "inlet_drop",
     "effectiveness": "effectiveness",

@@ -63,11 +63,14 @@ class Demand:
         compression_ratio: compression ratio, r [1], or None. Where it is given, the volumetric
             efficiency is the one at the pressure and temperature outside, and goes with boost as in
             breathing.boosted_volumetric_efficiency
+        temperature_exponent: how far a warmer charge picks up less heat, as a power of its
+            temperature, m [1], 0 to 1; 0.5 there
     """
 
     swept_volume: Real
     volumetric_efficiency: Real
     compression_ratio: Real | None = None
+    temperature_exponent: Real = 0.5
 
     def __post_init__(self) -> None:
         positive(
@@ -87,7 +90,8 @@ class Demand:
             return 1.0
         residual = np.maximum(pressure_ratio, 0.2) ** (-1.0 / KAPPA)
         share = (self.compression_ratio - residual) / (self.compression_ratio - 1.0)
-        return np.asarray(share * np.sqrt(np.clip(temperature_ratio, 0.5, 3.0)))
+        warmth = np.minimum(np.maximum(temperature_ratio, 0.5), 3.0)
+        return np.asarray(share * warmth**self.temperature_exponent)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

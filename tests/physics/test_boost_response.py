@@ -83,3 +83,16 @@ def test_without_a_compression_ratio_nothing_changes() -> None:
     assert Demand(3e-3, 0.9).response(np.array([2.0]), np.array([1.2])) == 1.0
     with pytest.raises(ValueError, match="compression ratio"):
         Demand(3e-3, 0.9, compression_ratio=1.0)
+
+
+def test_a_charge_that_picks_up_heat_all_the_same_leaves_the_residual_gas_alone() -> None:
+    """With an exponent of nothing only Rajput's part for the residual gas is left; 0.5 is his."""
+    pressure, temperature = np.array([1.4, 2.0]), np.array([1.1, 1.3])
+    alone = Demand(3e-3, 0.9, 9.0, 0.0).response(pressure, temperature)
+    published = [
+        boosted_volumetric_efficiency(1.0, 9.0, 100e3, 100e3 * p, 100e3, 300.0, 300.0)
+        for p in pressure
+    ]
+    assert alone == pytest.approx(published)
+    usual = Demand(3e-3, 0.9, 9.0).response(pressure, temperature)
+    assert usual == pytest.approx(published * np.sqrt(temperature))
