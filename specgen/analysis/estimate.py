@@ -252,6 +252,7 @@ def estimate(kind: Kind, **given: Any) -> dict[str, Any]:
         raise ValueError(match.reason)
     manifold = match.manifold_pressure * (1 + values["pressure_allowance"])
     figures = {name: getattr(match, name) for name in _MATCHED}
+    figures["charge_temperature"] = match.charge_temperature + values["temperature_allowance"]
     figures["breathing"] = values["volumetric_efficiency"]
     figures["outside"] = match.outside
     figures["manifold_pressure"] = manifold

@@ -65,6 +65,7 @@ _SHARED = {
     **{f"breathing_{index + 1}": f"breathing_{index + 1}" for index in range(len(KNOTS))},
     "temperature_exponent": "temperature_exponent",
     "pressure_allowance": "pressure_allowance",
+    "temperature_allowance": "temperature_allowance",
     "inlet_drop": "inlet_drop",
     "effectiveness": "effectiveness",
     "cooler_drop": "cooler_drop",
@@ -252,12 +253,12 @@ def _at_top(key: str, curve: str, title: str) -> Made:
     return Made((key,), rows)
 
 
-def _allowance(key: str, size: float, title: str) -> Made:
+def _allowance(key: str, quantity_key: str, size: float, text: str, title: str) -> Made:
     """What the model leaves out: nothing on average, with its own uncertainty for each setup."""
 
     def rows(scope: Scope) -> Mapping[str, Row]:
-        source = f"what the model leaves out, {size:.1%}; {defaults.PRACTICE}"
-        return {key: scope.present(key, "share", 0.0, title, source=source,
+        source = f"what the model leaves out, {text}; {defaults.PRACTICE}"
+        return {key: scope.present(key, quantity_key, 0.0, title, source=source,
                                    spread={f"{scope.name} {key}": size})}  # fmt: skip
 
     return Made((key,), rows)
@@ -271,8 +272,11 @@ ESTIMATE: tuple[Rule, ...] = (
           pressure="estimate_pressure", temperature="estimate_temperature"),
     Made(("speed",), _speed_grid),
     Made(("loss_speed", "loss_ratio"), _loss_reference),
-    _allowance("pressure_allowance", 0.010, "Allowance on manifold pressure"),
-    _allowance("power_allowance", 0.015, "Allowance on power"),
+    _allowance("pressure_allowance", "share", 0.010, "1.0 %", "Allowance on manifold pressure"),
+    _allowance("power_allowance", "share", 0.015, "1.5 %", "Allowance on power"),
+    _allowance("temperature_allowance", "temperature_uncertainty", 4.0,
+               "4 K, such as a cooler that does less the more flows through it",
+               "Allowance on charge temperature"),
     Made(tuple(output.key for output in OUTPUTS), _estimates),
     _at_top("boost_at_top", "estimated_boost", "Boost at the highest speed, estimated"),
     _at_top("discharge_temperature_at_top", "estimated_discharge_temperature",

@@ -30,7 +30,7 @@ def test_estimated_boost_and_power_spread_as_drawn(tmp_path: Path) -> None:
         else draws.normal(row.scalar, float(row.uncertainty or 0.0), count)
         for name, row in inputs.items()
     }
-    for name in ("leak_area", "cooler_drop", "inlet_drop"):
+    for name in ("leak_area", "cooler_drop", "inlet_drop", "friction_share"):
         drawn[name] = np.abs(drawn[name])
     drawn["mechanical_efficiency"] = np.minimum(drawn["mechanical_efficiency"], 1.0)
     drawn["effectiveness"] = np.clip(drawn["effectiveness"], 0.0, 1.0)
