@@ -35,6 +35,8 @@ DOORS = {
     "scipy": ("physics/", "analysis/"),
     "jinja2": ("publish/",),
     "segno": ("publish/share.py",),
+    "rjsmin": ("publish/bundles.py",),
+    "rcssmin": ("publish/bundles.py",),
     "click": ("cli.py",),
 }
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from importlib.resources import files
 from urllib.parse import urlencode
 
 from specgen.analysis.sheet import Sheet
@@ -13,28 +12,6 @@ from specgen.publish.addresses import Links
 from specgen.publish.page import Part, page_markdown, trail
 from specgen.publish.rendering import rendered
 from specgen.vocabulary import System
-
-#: Parts of the one script that compares, browses and finds, in the order they build on each other.
-SCRIPT_PARTS = (
-    "compare_numbers.js",
-    "compare_address.js",
-    "compare_measure.js",
-    "compare_words.js",
-    "compare_chart.js",
-    "compare_table.js",
-    "compare_readout.js",
-    "compare_picker.js",
-    "compare_page.js",
-    "browse.js",
-    "find.js",
-    "compare_start.js",
-)
-
-
-def compare_script() -> str:
-    """The pages' script, put together from its parts."""
-    own = files("specgen.publish") / "assets"
-    return "\n".join(own.joinpath(name).read_text("utf-8") for name in SCRIPT_PARTS)
 
 
 def compare_page(archive: Archive, units: System, folders: bool) -> str:
@@ -65,7 +42,7 @@ def find_page(archive: Archive, units: System, folders: bool) -> str:
         combos=links.to(addresses.FIND_COMBOS),
         sheet=_pattern(links.to(addresses.build(_ANY))),
         compare=links.to(addresses.COMPARE),
-        script=links.to(addresses.COMPARE_SCRIPT),
+        script=links.to(addresses.FIND_SCRIPT),
         builds=links.to(addresses.BUILDS),
     )
     name = archive.settings.name.value

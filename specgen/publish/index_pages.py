@@ -58,7 +58,7 @@ def builds_table(archive: Archive, sheets: Sheets, links: Links) -> Markup:
         standard=_standard(archive),
         columns=browse.COLUMNS,
         compare=links.to(addresses.COMPARE),
-        script=links.to(addresses.COMPARE_SCRIPT),
+        script=links.to(addresses.BROWSE_SCRIPT),
     )
 
 

@@ -49,7 +49,8 @@ def record(
     blocks = record_section.record_blocks(sheet, figures, units, shots)
     contents = record_section.contents(sheet, blocks)
     blocks += record_section.signatures(sheet)
-    block = rendered("record.jinja", groups=groups, contents=contents, blocks=blocks)
+    script = figures.links.to(addresses.RECORD_SCRIPT)
+    block = rendered("record.jinja", groups=groups, contents=contents, blocks=blocks, script=script)
     yield Part("The record", block)
 
 

@@ -34,6 +34,7 @@ from specgen.publish import (
     validation_page,
 )
 from specgen.publish.addresses import Links
+from specgen.publish.bundles import bundles
 from specgen.publish.data import sheet_json
 from specgen.publish.page import wrapped
 from specgen.publish.rendering import rendered
@@ -236,20 +237,9 @@ def newest(archive: Archive, build_id: str) -> str:
     return max((session.date.value.isoformat() for session in sessions), default="")
 
 
-#: Style sheets that make up the one a page loads.
-STYLES = ("specgen.css", "trust.css", "charts.css", "compare.css", "record.css")
-#: Scripts that make up the one a page loads.
-SCRIPTS = ("specgen.js", "record.js")
-
-
 def assets() -> Iterator[Item]:
-    """Styles, script and schemas, as the package carries them."""
-    own = files("specgen.publish") / "assets"
-    styles = [own.joinpath(name).read_text("utf-8") for name in STYLES]
-    yield Item(addresses.STYLE, "\n".join(styles))
-    scripts = [own.joinpath(name).read_text("utf-8") for name in SCRIPTS]
-    yield Item(addresses.SCRIPT, "\n".join(scripts))
-    yield Item(addresses.COMPARE_SCRIPT, compare_page.compare_script())
+    """Style, scripts and schemas, as the package carries them."""
+    yield from (Item(address, text) for address, text in bundles())
     for schema in sorted((files("specgen.archive") / "schemas").iterdir(), key=lambda it: it.name):
         if schema.name.endswith(".json"):
             yield Item(f"schemas/{schema.name}", schema.read_text("utf-8"))

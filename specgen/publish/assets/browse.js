@@ -11,7 +11,7 @@
 
 /** The table of all builds, narrowed and sorted; it stands complete without this. */
 specgen.browse = (() => {
-  const { make, system } = specgen.page;
+  const { amount, button, choice, make, system } = specgen.page;
   const { unitOf } = specgen.numbers;
   const MOST = 5;
 
@@ -62,8 +62,8 @@ specgen.browse = (() => {
     const choose = make("p", { class: "sg-browse-chosen" });
     /** @type {URLSearchParams} */ let wanted;
     /** @type {string[]} */ let chosen = [];
-    const form = make("form", { class: "sg-compare-tools", "aria-label": "Narrow the builds" });
-    form.addEventListener("submit", (event) => event.preventDefault());
+    const form = make("form", { class: "sg-compare-tools", "aria-label": "Narrow the builds",
+      submit: (event) => event.preventDefault() });
 
     /** @param {string} name @param {string} value @param {boolean} step */
     function ask(name, value, step) {
@@ -92,63 +92,47 @@ specgen.browse = (() => {
     }
 
     function fill() {
-      const words = field("words", "Filter by words", "search");
-      words.input.addEventListener("input", () => ask("words", words.input.value.trim(), false));
-      const clear = make("button", { type: "button", class: "sg-browse-clear" }, "Clear");
-      clear.addEventListener("click", () => {
-        wanted = new URLSearchParams(wanted.get("sort") ? { sort: wanted.get("sort") ?? "" } : {});
-        keep(true);
-        fill();
-        narrow();
-      });
-      form.replaceChildren(words.label, ...filters.flatMap(control), clear);
+      const words = make("input", { type: "search", autocomplete: "off",
+        value: wanted.get("words") ?? "",
+        input: () => {
+          ask("words", words.value.trim(), false);
+        } });
+      form.replaceChildren(
+        make("label", { class: "sg-browse-words" }, "Filter by words ", words),
+        ...filters.map(control),
+        button("Clear", () => {
+          for (const { name } of filters) wanted.delete(name);
+          wanted.delete("words");
+          keep(true);
+          fill();
+          narrow();
+        }, { class: "sg-browse-clear" }),
+      );
     }
 
-    /** @param {string} name @param {string} title @param {string} type */
-    function field(name, title, type) {
-      const input = /** @type {HTMLInputElement} */ (make("input", { type, autocomplete: "off",
-        value: wanted.get(name) ?? "" }));
-      return { input, label: make("label", { class: "sg-browse-words" }, `${title} `, input) };
-    }
-
-    /** @param {Filter} filter @returns {HTMLElement[]} */
+    /** @param {Filter} filter @returns {HTMLElement} */
     function control(filter) {
-      const { kind } = filter;
-      if (kind === "choice") return [choice(filter, options(rows, filter))];
-      if (kind === "range") return [range(filter)];
-      return [choice({ ...filter, title: "Tested" }, [["tested", "tested"], ["planned", "planned"],
-        ...years(rows, filter)])];
-    }
-
-    /** @param {Filter} filter @param {[string, string][]} all @returns {HTMLElement} */
-    function choice({ name, title }, all) {
-      const now = wanted.get(name) ?? "";
-      const select = /** @type {HTMLSelectElement} */ (make("select", { name },
-        ...[["", "any"], ...all].map(([value, words]) =>
-          make("option", { value, selected: value === now }, words))));
-      select.addEventListener("change", () => ask(name, select.value, true));
-      return make("label", {}, `${title} `, select);
+      const { kind, name, title } = filter;
+      if (kind === "range") return range(filter);
+      /** @type {[string, string][]} */
+      const occurring = kind === "choice" ? options(rows, filter)
+        : [["tested", "tested"], ["planned", "planned"], ...years(rows, filter)];
+      return choice(title, [["", "any"], ...occurring], wanted.get(name) ?? "",
+        (value) => ask(name, value, true), { name });
     }
 
     /** Two ends in the units that the page shows; the address keeps them metric.
      * @param {Filter} filter @returns {HTMLElement} */
     function range({ name, title, quantity }) {
       const now = ends(wanted.get(name) ?? "");
-      const scale = quantity ? unitOf(quantity, system())[1] / quantity[0][1] : 1;
-      const inputs = now.map((end, at) => /** @type {HTMLInputElement} */ (make("input", {
-        type: "number", step: "any", "aria-label": `${title}, ${at ? "at most" : "at least"}`,
-        value: Number.isFinite(end) ? Number((end / scale).toPrecision(4)) : "" })));
-      inputs.forEach((input, at) => {
-        input.addEventListener("change", () => {
-          // The other end keeps its own digits: what is shown of it in other units is rounded.
-          now[at] = input.value === "" ? [-Infinity, Infinity][at]
-            : Number((Number(input.value) * scale).toPrecision(5));
-          const [low, high] = now.map((end) => Number.isFinite(end) ? String(end) : "");
-          ask(name, low || high ? `${low}..${high}` : "", true);
-        });
-      });
+      const [low, high] = now.map((end, at) => amount(quantity, end, (value) => {
+        // The other end keeps its own digits: what is shown of it in other units is rounded.
+        now[at] = value;
+        const [from, to] = now.map((it) => (Number.isFinite(it) ? String(it) : ""));
+        ask(name, from || to ? `${from}..${to}` : "", true);
+      }, { min: undefined, "aria-label": `${title}, at ${at ? "most" : "least"}` }));
       const unit = quantity ? unitOf(quantity, system())[0] : "";
-      return make("fieldset", {}, make("legend", {}, `${title}, ${unit}`), inputs[0], " to ", inputs[1]);
+      return make("fieldset", {}, make("legend", {}, `${title}, ${unit}`), low, " to ", high);
     }
 
     /** Follow the sorting that headings do, and bring back one that the address holds. */
@@ -176,11 +160,13 @@ specgen.browse = (() => {
         const { sgId = "" } = element.dataset;
         const name = element.cells[0];
         if (!sgId || name.querySelector("input")) continue;
-        const box = /** @type {HTMLInputElement} */ (make("input", { type: "checkbox",
-          "aria-label": `Compare ${name.textContent?.trim()}` }));
-        box.addEventListener("change", () => {
-          chosen = box.checked ? [...chosen, sgId] : chosen.filter((it) => it !== sgId);
-          offer();
+        const box = make("input", {
+          type: "checkbox",
+          "aria-label": `Compare ${name.textContent?.trim()}`,
+          change() {
+            chosen = box.checked ? [...chosen, sgId] : chosen.filter((it) => it !== sgId);
+            offer();
+          },
         });
         name.prepend(box, " ");
       }
@@ -195,7 +181,7 @@ specgen.browse = (() => {
     }
 
     function restore() {
-      wanted = specgen.address.parameters(window.location);
+      wanted = specgen.address.parameters(location);
       fill();
       narrow();
       sorted();
@@ -209,7 +195,7 @@ specgen.browse = (() => {
 
     table.tHead?.addEventListener("click", heard);
     document.addEventListener("specgen-units", dressed);
-    window.addEventListener("popstate", restore);
+    addEventListener("popstate", restore);
     root.replaceChildren(form, make("p", { class: "sg-browse-count" }, count), choose);
     root.hidden = false;
     pickers();
@@ -217,7 +203,7 @@ specgen.browse = (() => {
     restore();
     return () => {
       document.removeEventListener("specgen-units", dressed);
-      window.removeEventListener("popstate", restore);
+      removeEventListener("popstate", restore);
     };
   }
 
@@ -256,3 +242,4 @@ specgen.browse = (() => {
 
   return { inRange, passes, start };
 })();
+specgen.page.tool("[data-sg-browse]", specgen.browse.start);

@@ -180,10 +180,9 @@ specgen.chart = (() => {
 
   /** @param {Panel} panel @param {Basis} basis @returns {Element} */
   function heading({ key, top }, basis) {
-    const names = { power: "Power", torque: "Torque", boost: "Boost" };
     const litre = { power: "Power per litre", torque: "Brake mean effective pressure",
       boost: "Boost" };
-    const words = (basis.litre ? litre : names)[key];
+    const words = basis.litre ? litre[key] : specgen.numbers.capital(key);
     return draw("text", { x: LEFT, y: top - 10, class: "sg-compare-heading" }, words);
   }
 

@@ -11,7 +11,7 @@
 
 /** The comparison page: what is chosen, what it shows, and its address. */
 specgen.compare = (() => {
-  const { inBoth, make } = specgen.page;
+  const { button, choice, inBoth, make, note: noted } = specgen.page;
   const { table } = specgen.table;
   const { mark, overlay } = specgen.chart;
   const measure = specgen.measure;
@@ -144,11 +144,8 @@ specgen.compare = (() => {
     function empty() {
       const recent = index.id.map((_, at) => at).filter((at) => index.date[at])
         .sort((a, b) => index.date[b].localeCompare(index.date[a])).slice(0, 4);
-      const buttons = recent.map((at) => {
-        const button = make("button", { type: "button" }, index.title[at]);
-        button.addEventListener("click", () => add(index.id[at]));
-        return make("li", {}, button);
-      });
+      const buttons = recent.map((at) =>
+        make("li", {}, button(index.title[at], () => add(index.id[at]))));
       return [make("p", {}, "Nothing is chosen yet. Type a word of a build’s name above, or begin ",
         "with one of those tested last:"), make("ul", { class: "sg-compare-begin" }, ...buttons)];
     }
@@ -178,8 +175,8 @@ specgen.compare = (() => {
         make("h2", { id: "side-by-side" }, "Side by side"),
         tick("differing", "Only what differs", state.differing, (differing) => change({ differing })),
         ...table(items, index.groups, index, basis(), state.differing, heading),
-        make("p", { class: "sg-note" }, note(base)),
-        make("p", { class: "sg-paper" }, `This comparison is at ${window.location.href}`),
+        noted(note(base)),
+        make("p", { class: "sg-paper" }, `This comparison is at ${location.href}`),
       ];
     }
 
@@ -201,19 +198,11 @@ specgen.compare = (() => {
     /** A box to tick. @param {string} key @param {string} words @param {boolean} on
      * @param {(on: boolean) => void} changed @returns {HTMLElement} */
     function tick(key, words, on, changed) {
-      const box = /** @type {HTMLInputElement} */ (make("input", { type: "checkbox", checked: on,
-        "data-sg-key": key }));
-      box.addEventListener("change", () => changed(box.checked));
+      const box = make("input", { type: "checkbox", checked: on, "data-sg-key": key,
+        change: () => {
+          changed(box.checked);
+        } });
       return make("label", { class: "sg-compare-tick" }, box, ` ${words}`);
-    }
-
-    /** A choice of one. @param {string} key @param {string} words @param {[string, string][]} options
-     * @param {string} now @param {(value: string) => void} changed @returns {HTMLElement} */
-    function choice(key, words, options, now, changed) {
-      const select = /** @type {HTMLSelectElement} */ (make("select", { "data-sg-key": key },
-        ...options.map(([value, title]) => make("option", { value, selected: value === now }, title))));
-      select.addEventListener("change", () => changed(select.value));
-      return make("label", {}, `${words} `, select);
     }
 
     /** @returns {Node[]} */
@@ -225,10 +214,10 @@ specgen.compare = (() => {
         /** @type {[string, string]} */ ([key, `${words}, as a band`]));
       return [
         specgen.picker.field(index, items.length < MOST, matches, add),
-        choice("base", "Figures", bases, now.base, (base) =>
-          change({ base: base === index.base ? "" : base })),
-        choice("place", "Power", [["", "where it was measured"], ...places], now.place,
-          (place) => change({ place })),
+        choice("Figures", bases, now.base, (base) =>
+          change({ base: base === index.base ? "" : base }), { "data-sg-key": "base" }),
+        choice("Power", [["", "where it was measured"], ...places], now.place,
+          (place) => change({ place }), { "data-sg-key": "place" }),
         tick("litre", "per litre", state.litre, (litre) => change({ litre })),
       ];
     }
@@ -244,7 +233,7 @@ specgen.compare = (() => {
       if (!drawn) {
         const words = curves.length ? "No curve was recorded for these setups: only their peaks."
           : "All curves are switched off.";
-        place.replaceChildren(make("p", { class: "sg-note" }, words));
+        place.replaceChildren(noted(words));
         return;
       }
       const lines = curves.flatMap((it) => KEYS.flatMap((key) => measure.curve(it, key, basis()) ?? []));
@@ -253,7 +242,7 @@ specgen.compare = (() => {
 
     /** Take the state from the address. */
     function restore() {
-      state = specgen.address.parse(specgen.address.parameters(window.location));
+      state = specgen.address.parse(specgen.address.parameters(location));
       return show();
     }
 
@@ -266,16 +255,17 @@ specgen.compare = (() => {
       index = loaded;
       root.replaceChildren(notice, picker, body);
       observer.observe(root);
-      window.addEventListener("popstate", restore);
+      addEventListener("popstate", restore);
       return restore();
     }).catch((problem) => {
       root.replaceChildren(make("p", { role: "alert" }, `The list of builds did not load: ${problem.message}.`));
     });
     return () => {
       observer.disconnect();
-      window.removeEventListener("popstate", restore);
+      removeEventListener("popstate", restore);
     };
   }
 
   return { found, itemOf, matches, start };
 })();
+specgen.page.tool("[data-sg-compare]", specgen.compare.start);

@@ -3,7 +3,7 @@
 
 /** A field that finds a build by words of its name: type, arrows, Enter. */
 specgen.picker = (() => {
-  const { inBoth, make } = specgen.page;
+  const { bare, make } = specgen.page;
   const MOST = 10;
 
   /**
@@ -12,9 +12,10 @@ specgen.picker = (() => {
    * @param {(id: string) => void} choose @returns {HTMLElement}
    */
   function field(index, room, matches, choose) {
-    const input = /** @type {HTMLInputElement} */ (make("input", { type: "text", role: "combobox",
+    const input = make("input", { type: "text", role: "combobox",
       id: "sg-picker", autocomplete: "off", "aria-expanded": "false", "aria-controls": "sg-found",
-      "aria-autocomplete": "list", "data-sg-key": "picker", disabled: !room }));
+      "aria-autocomplete": "list", "data-sg-key": "picker", disabled: !room,
+      input: open, click: open, blur: close, keydown: pressed });
     const list = make("ul", { id: "sg-found", role: "listbox", "aria-label": "Builds found",
       hidden: true });
     let at = -1;
@@ -40,31 +41,27 @@ specgen.picker = (() => {
     /** @param {number} number @param {number} place @returns {HTMLElement} */
     function option(number, place) {
       const about = [index.words[index.engine[number]], index.words[index.fed[number]]];
-      const element = make("li", { role: "option", id: `sg-found-${place}` }, index.title[number],
-        make("span", { class: "sg-note" }, ` ${about.join(", ")}`, ...made(number)));
-      element.addEventListener("pointerdown", (event) => {
-        event.preventDefault();
-        take(place);
-      });
-      return element;
-    }
-
-    /** @param {number} number @returns {(Node | string)[]} */
-    function made(number) {
-      if (!index.power[number]) return [", planned"];
-      const quantity = index.quantities.power;
-      const power = inBoth((system) => [specgen.numbers.withUnit(
-        specgen.numbers.parts(index.power[number], system)[0], quantity, system)]);
-      return [", ", power];
+      const power = index.power[number];
+      return make("li", {
+        role: "option",
+        id: `sg-found-${place}`,
+        pointerdown(event) {
+          event.preventDefault();
+          take(place);
+        },
+      }, index.title[number], make("span", { class: "sg-note" }, ` ${about.join(", ")}, `,
+        power ? bare(power, index.quantities.power) : "planned"));
     }
 
     function show() {
       [...list.children].forEach((it, place) =>
         it.setAttribute("aria-selected", String(place === at)));
-      if (at < 0) return input.removeAttribute("aria-activedescendant");
+      if (at < 0) {
+        input.removeAttribute("aria-activedescendant");
+        return;
+      }
       input.setAttribute("aria-activedescendant", `sg-found-${at}`);
       list.children[at].scrollIntoView({ block: "nearest" });
-      return undefined;
     }
 
     /** @param {number} place */
@@ -74,10 +71,8 @@ specgen.picker = (() => {
       choose(index.id[found[place]]);
     }
 
-    input.addEventListener("input", open);
-    input.addEventListener("click", open);
-    input.addEventListener("blur", close);
-    input.addEventListener("keydown", (event) => {
+    /** @param {KeyboardEvent} event */
+    function pressed(event) {
       const step = event.key === "ArrowDown" ? 1 : event.key === "ArrowUp" ? -1 : 0;
       if (step) {
         event.preventDefault();
@@ -88,7 +83,8 @@ specgen.picker = (() => {
         event.preventDefault();
         take(Math.max(at, 0));
       } else if (event.key === "Escape") close();
-    });
+    }
+
     const full = room ? "" : " – five at most: remove one first";
     return make("div", { class: "sg-compare-picker" },
       make("label", { for: "sg-picker" }, `Add a build${full}`), input, list);

@@ -10,7 +10,7 @@
 
 /** One table that is legend, switch and read-out; and the slider that moves it. */
 specgen.readout = (() => {
-  const { absent, figure, make } = specgen.page;
+  const { absent, button, cell, choice, figure, head, make } = specgen.page;
   const { THIN } = specgen.numbers;
   const measure = specgen.measure;
   const STEP = 50;
@@ -25,17 +25,11 @@ specgen.readout = (() => {
     const { basis } = shown;
     const titles = basis.litre ? ["Power per litre", "Mean pressure", "Boost"]
       : ["Power", "Torque", "Boost"];
-    const heads = titles.map((title, at) =>
-      make("th", { scope: "col", class: "sg-num", "data-sg-column": KEYS[at] }, title));
-    return make("div", { class: "sg-scroll", tabindex: 0, role: "region",
-      "aria-label": "Setups and read-out" },
-    make("table", { class: "sg-table sg-compare-legend" },
-      make("caption", { class: "sg-spoken" }, "Setups, their curves and figures at one speed"),
-      make("thead", {}, make("tr", {}, make("th", { scope: "col" }, "Setup at ",
-        make("span", { class: "sg-compare-speed" })), ...heads,
-      make("th", { scope: "col", class: "sg-num" }, "Average power"),
-      make("th", { scope: "col" }, make("span", { class: "sg-spoken" }, "Remove")))),
-      make("tbody", {}, ...shown.items.map((it, at) => row(it, at, shown, sheet)))));
+    return specgen.page.table("Setups and read-out", "sg-compare-legend", [
+      head(["Setup at ", make("span", { class: "sg-compare-speed" })]),
+      ...[...titles, "Average power"].map((title) => head([title], true)),
+      head([make("span", { class: "sg-spoken" }, "Remove")]),
+    ], [make("tbody", {}, ...shown.items.map((it, at) => row(it, at, shown, sheet)))]);
   }
 
   /** @param {Item} item @param {number} at @param {Shown} shown @param {string} sheet */
@@ -43,58 +37,50 @@ specgen.readout = (() => {
     const { state, change } = shown;
     const letter = item.letter.toLowerCase();
     const on = !state.hidden.includes(letter);
-    const box = /** @type {HTMLInputElement} */ (make("input", { type: "checkbox", checked: on,
-      "data-sg-key": `show-${letter}`, "aria-label": `Curve of ${item.letter}, ${item.build.title}` }));
-    box.addEventListener("change", () => change({ hidden: box.checked
-      ? state.hidden.filter((it) => it !== letter) : [...state.hidden, letter].sort() }));
-    const away = make("button", { type: "button", class: "sg-compare-away",
-      "data-sg-key": `away-${letter}`,
-      "aria-label": `Remove ${item.letter}, ${item.build.title}` }, "×");
-    away.addEventListener("click", () => change({
+    const others = state.hidden.filter((it) => it !== letter);
+    const box = make("input", { type: "checkbox", checked: on,
+      "data-sg-key": `show-${letter}`, "aria-label": `Curve of ${item.letter}, ${item.build.title}`,
+      change: () => {
+        change({ hidden: box.checked ? others : [...others, letter].sort() });
+      } });
+    const away = button("×", () => change({
       chosen: state.chosen.filter((_, other) => other !== at),
-      hidden: state.hidden.filter((it) => it !== letter)
-        .map((it) => (it > letter ? String.fromCharCode(it.charCodeAt(0) - 1) : it)),
-    }));
+      hidden: others.map((it) => (it > letter ? String.fromCharCode(it.charCodeAt(0) - 1) : it)),
+    }), { class: "sg-compare-away", "data-sg-key": `away-${letter}`,
+      "aria-label": `Remove ${item.letter}, ${item.build.title}` });
     const name = make("div", { class: "sg-compare-name" },
       make("a", { href: sheet.replace("*", item.id) }, item.build.title), pulls(item, at, shown),
       item.pull && !item.pull.speed ? make("span", { class: "sg-note" }, "peak figures only") : "");
-    const keys = [...KEYS, "average"].map((key) => make("td", { class: "sg-num",
-      "data-sg-cell": `${letter}-${key}` }, absent()));
-    return make("tr", { class: on ? undefined : "sg-compare-off" },
-      make("th", { scope: "row" }, make("div", { class: "sg-compare-key" }, make("label", {}, box,
-        specgen.chart.mark(at), make("b", {}, item.letter)), name)), ...keys, make("td", {}, away));
+    const keys = [...KEYS, "average"].map((key) =>
+      cell(absent(), { "data-sg-cell": `${letter}-${key}` }));
+    return make("tr", { class: !on && "sg-compare-off" },
+      head([make("div", { class: "sg-compare-key" }, make("label", {}, box,
+        specgen.chart.mark(at), make("b", {}, item.letter)), name)], false, { scope: "row" }),
+      ...keys, make("td", {}, away));
   }
 
   /** The choice of setup and pull within a build.
    * @param {Item} item @param {number} at @param {Shown} shown @returns {HTMLElement} */
   function pulls(item, at, { state, index, change }) {
     const wish = state.chosen[at];
-    const now = `${wish.setup}/${wish.pull}`;
     const { build } = item;
-    const options = [option("/", `best of all: ${title(item, index)}`, now)];
+    /** @type {[string, string][]} */
+    const options = [["/", `best of all: ${title(item, index)}`]];
     build.setups.forEach((setup, number) => {
       const own = build.pulls.filter((it) => it.setup === number);
       const best = own.find((it) => it.id === setup.best) ?? null;
       const words = own.length > 1 ? `best of ${own.length}, ` : "";
-      options.push(option(`${setup.id}/`, words + title({ ...item, setup, pull: best }, index), now));
+      options.push([`${setup.id}/`, words + title({ ...item, setup, pull: best }, index)]);
       if (own.length < 2) return;
-      options.push(...own.map((pull) => option(`${setup.id}/${pull.id}`,
-        `${THIN}${THIN}pull ${pull.id.split("-").at(-1)}, ${title({ ...item, setup, pull }, index)}`, now)));
+      for (const pull of own) {
+        options.push([`${setup.id}/${pull.id}`,
+          `${THIN}${THIN}pull ${pull.id.split("-").at(-1)}, ${title({ ...item, setup, pull }, index)}`]);
+      }
     });
-    const select = /** @type {HTMLSelectElement} */ (make("select", {
-      "data-sg-key": `pull-${item.letter}`, "aria-label": `Setup and pull of ${item.letter}` },
-    ...options));
-    select.addEventListener("change", () => {
-      const [setup = "", pull = ""] = select.value.split("/");
-      const chosen = state.chosen.map((it, other) => (other === at ? { ...it, setup, pull } : it));
-      change({ chosen });
-    });
-    return select;
-  }
-
-  /** @param {string} value @param {string} words @param {string} now */
-  function option(value, words, now) {
-    return make("option", { value, selected: value === now }, words);
+    return choice("", options, `${wish.setup}/${wish.pull}`, (value) => {
+      const [setup = "", pull = ""] = value.split("/");
+      change({ chosen: state.chosen.map((it, other) => (other === at ? { ...it, setup, pull } : it)) });
+    }, { "data-sg-key": `pull-${item.letter}`, "aria-label": `Setup and pull of ${item.letter}` });
   }
 
   /** A setup and its test in words. @param {Item} item @param {Builds} index @returns {string} */
@@ -111,9 +97,13 @@ specgen.readout = (() => {
     const { state } = shown;
     const speeds = lines.flatMap((it) => measure.recorded(it));
     const [low, high] = [Math.min(...speeds), Math.max(...speeds)];
-    const slider = /** @type {HTMLInputElement} */ (make("input", { type: "range",
-      min: Math.floor(low / STEP) * STEP, max: Math.ceil(high / STEP) * STEP, step: STEP,
-      "data-sg-key": "speed", "aria-label": "Engine speed of the read-out" }));
+    const slider = make("input", { type: "range", step: STEP,
+      min: Math.floor(low / STEP) * STEP, max: Math.ceil(high / STEP) * STEP,
+      "data-sg-key": "speed", "aria-label": "Engine speed of the read-out",
+      change: shown.keep,
+      input: () => {
+        move(Number(slider.value));
+      } });
     const start = state.speed || usual(shown);
     const move = (/** @type {number} */ speed) => {
       state.speed = Math.min(Math.max(Math.round(speed / 10) * 10, low), high);
@@ -121,8 +111,6 @@ specgen.readout = (() => {
       drawn.point(state.speed);
       slider.setAttribute("aria-valuetext", read(place, shown));
     };
-    slider.addEventListener("input", () => move(Number(slider.value)));
-    slider.addEventListener("change", shown.keep);
     follow(drawn, move, shown.keep);
     place.replaceChildren(drawn.element, make("label", { class: "sg-compare-slider" },
       "Read at ", slider), range(lines, shown));
@@ -150,10 +138,8 @@ specgen.readout = (() => {
       const { clientX } = /** @type {PointerEvent} */ (event);
       move(speedAt(((clientX - box.left) / box.width) * width));
     };
-    element.addEventListener("pointermove", to);
-    element.addEventListener("pointerdown", to);
-    element.addEventListener("pointerup", keep);
-    element.addEventListener("pointerleave", keep);
+    for (const way of ["move", "down"]) element.addEventListener(`pointer${way}`, to);
+    for (const way of ["up", "leave"]) element.addEventListener(`pointer${way}`, keep);
   }
 
   /** Fill the table's cells for the speed; also say them in a line.
@@ -188,7 +174,7 @@ specgen.readout = (() => {
     if (!Number.isFinite(value)) return null;
     const quantity = index.quantities[measure.quantityOf(key, basis)];
     const ends = measure.band(item, key, basis, value, index.places);
-    if (ends) return specgen.table.between(ends, quantity);
+    if (ends) return specgen.table.span(ends, quantity);
     const expanded = measure.expanded(item, key, basis, value);
     return figure(specgen.numbers.figure(quantity, value, expanded), quantity);
   }
@@ -200,16 +186,16 @@ specgen.readout = (() => {
     const usual = measure.shared(powers) ?? measure.shared(powers.slice(0, 1)) ?? [0, 0];
     const [from, to] = state.range ?? usual;
     queueMicrotask(() => averages(from, to));
-    const field = (/** @type {number} */ value, /** @type {string} */ key) =>
-      /** @type {HTMLInputElement} */ (make("input", { type: "number", value, step: 100, min: 0,
-        max: 30000, "data-sg-key": key, "aria-label": `Average ${key}, rpm` }));
-    const [low, high] = [field(from, "from"), field(to, "to")];
-    const changed = () => {
+    const [low, high] = [from, to].map((value, at) => {
+      const key = at ? "to" : "from";
+      return make("input", { type: "number", value, step: 100, min: 0, max: 30000, change: changed,
+        "data-sg-key": key, "aria-label": `Average ${key}, rpm` });
+    });
+
+    function changed() {
       const ends = /** @type {[number, number]} */ ([Number(low.value), Number(high.value)]);
       if (ends[1] > ends[0] && ends[0] > 0) shown.change({ range: ends });
-    };
-    low.addEventListener("change", changed);
-    high.addEventListener("change", changed);
+    }
 
     /** @param {number} from @param {number} to */
     function averages(from, to) {

@@ -6,8 +6,8 @@
 
 /** Setups side by side: one table, its rows marked by what they tell. */
 specgen.table = (() => {
-  const { absent, figure, inBoth, make } = specgen.page;
-  const { number, parts, read, withUnit } = specgen.numbers;
+  const { absent, between, figure, head, make, note } = specgen.page;
+  const { capital, parts, read } = specgen.numbers;
   const measure = specgen.measure;
   /** What a mark before a row says; none for a row that is the same all through. */
   const MARKS = /** @type {Record<string, string>} */ ({
@@ -85,34 +85,29 @@ specgen.table = (() => {
    */
   function table(items, groups, index, basis, differing, heading) {
     const found = rowsOf(items, groups, basis.base);
-    const head = make("tr", {}, make("th", { scope: "col" }, make("span", { class: "sg-spoken" },
-      "Figure")), ...items.map((it) => make("th", { scope: "col" }, ...heading(it))));
+    const heads = [head([make("span", { class: "sg-spoken" }, "Figure")]),
+      ...items.map((it) => head(heading(it)))];
     const bodies = found.map(([title, rows], at) => {
       const shown = rows.filter(({ mark }) => !differing || mark);
       if (!shown.length) return undefined;
-      const title_ = make("th", { scope: "rowgroup", colspan: items.length + 1 },
-        make("span", {}, title));
-      return make("tbody", {}, make("tr", { class: "sg-heading" }, title_),
+      return make("tbody", {}, make("tr", { class: "sg-heading" },
+        head([make("span", {}, title)], false, { scope: "rowgroup", colspan: items.length + 1 })),
         ...shown.map((row) => rowElement(row, index)),
         ...(at === 0 ? bandRows(items, basis, index) : []));
     });
     const used = [...new Set(found.flatMap(([, rows]) => rows.map(({ mark }) => mark)))];
-    const frame = make("div", { class: "sg-scroll sg-compare-frame", tabindex: 0, role: "region",
-      "aria-label": "Setups side by side" },
-    make("table", { class: "sg-table sg-compare-table" },
-      make("caption", { class: "sg-spoken" }, "Setups side by side, one column each"),
-      make("thead", {}, head), ...bodies));
     const said = Object.entries(MARKS).filter(([mark]) => used.includes(mark))
       .map(([mark, words]) => `${mark} ${words}`).join(" · ");
     const none = differing && bodies.every((it) => !it) ? "Nothing in this table differs." : "";
-    return [frame, make("p", { class: "sg-note" }, none || said)];
+    return [specgen.page.table("Setups side by side", "sg-compare-table", heads, bodies),
+      note(none || said)];
   }
 
   /** @param {Row} row @param {Index} index @returns {HTMLElement} */
   function rowElement({ line: [key, title, quantity], texts, mark }, index) {
     const sign = mark ? [make("abbr", { title: MARKS[mark], class: "sg-compare-sign" }, mark), " "]
       : [];
-    const name = make("th", { scope: "row" }, ...sign, title);
+    const name = head([...sign, title], false, { scope: "row" });
     const cells = texts.map((text) => make("td", { class: quantity ? "sg-num" : undefined },
       text === undefined ? absent() : quantity ? figure(text, index.quantities[quantity]) : text));
     return make("tr", { class: mark ? undefined : "sg-compare-same", "data-sg-line": key }, name,
@@ -129,24 +124,19 @@ specgen.table = (() => {
         const value = measure.peak(it, key, own);
         const ends = measure.band(it, key, own, value, index.places);
         const written = Number.isFinite(value) && (ends
-          ? between(ends, index.quantities[key])
+          ? span(ends, index.quantities[key])
           : figure(it.pull?.bases[own.base].cells[key] ?? "", index.quantities[key]));
-        return make("td", { class: "sg-num" }, written || absent());
+        return specgen.page.cell(written || absent());
       });
-      const title = `${key === "power" ? "Power" : "Torque"} ${index.places[basis.place][0]}`;
-      return make("tr", {}, make("th", { scope: "row" }, title), ...cells);
+      const title = `${capital(key)} ${index.places[basis.place][0]}`;
+      return make("tr", {}, head([title], false, { scope: "row" }), ...cells);
     });
   }
 
-  /** "183 to 229 kW", in both unit systems. @param {[number, number]} ends
-   * @param {Quantity} quantity @returns {Node} */
-  function between([low, high], quantity) {
-    const wide = (high - low) / 2;
-    return inBoth((system) => {
-      const [from, to] = [low, high].map((end) => number(quantity, end, system, wide));
-      return [`${from} to ${withUnit(to, quantity, system)}`];
-    });
+  /** A band in words. @param {[number, number]} ends @param {Quantity} quantity */
+  function span(ends, quantity) {
+    return between(ends, quantity, (ends[1] - ends[0]) / 2);
   }
 
-  return { MARKS, between, markOf, rowsOf, table };
+  return { MARKS, markOf, rowsOf, span, table };
 })();

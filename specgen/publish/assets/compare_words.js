@@ -22,11 +22,6 @@ specgen.words = (() => {
     return names.length < 2 ? last : `${names.slice(0, -1).join(", ")} and ${last}`;
   }
 
-  /** @param {string} text @returns {string} */
-  function capital(text) {
-    return text.charAt(0).toUpperCase() + text.slice(1);
-  }
-
   /** A sentence that reads the same in both unit systems.
    * @param {Sentence["kind"]} kind @param {string} text @returns {Sentence} */
   function plain(kind, text) {
@@ -257,5 +252,5 @@ specgen.words = (() => {
     return `makes ${low} to ${withUnit(high, quantity, system)}`;
   }
 
-  return { capital, grouped, listed, sentences, title };
+  return { grouped, listed, sentences, title };
 })();

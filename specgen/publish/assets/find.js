@@ -20,8 +20,8 @@
 
 /** The nearest tested combos to a reader's own engine, and what such combos made. */
 specgen.find = (() => {
-  const { figure, inBoth, make, system } = specgen.page;
-  const { number, parts, read, unitOf, withUnit } = specgen.numbers;
+  const { amount, bare, between, cell, figure, head, make, note, system, table } = specgen.page;
+  const { capital, parts, read, unitOf } = specgen.numbers;
   const NATURAL = "naturally aspirated";
   const ANY_BLOWER = "blower of any kind";
   const UNKNOWN = "as reported, correction unknown";
@@ -38,6 +38,11 @@ specgen.find = (() => {
    * @param {number} step @returns {number} */
   function ratio(a, b, step) {
     return Math.abs(Math.log(a / b)) / Math.log(step);
+  }
+
+  /** A word that is its own value. @param {string} word @returns {[string, string]} */
+  function twice(word) {
+    return [word, word];
   }
 
   /** "4 % larger". @param {number} value @param {number} own @param {[string, string]} words */
@@ -158,9 +163,10 @@ specgen.find = (() => {
     /** @type {Builds} */ let index;
     /** @type {Combos} */ let all;
     /** @type {Own} */ let own;
-    const form = make("form", { class: "sg-compare-tools", "aria-label": "Your own engine" });
+    const form = make("form", { class: "sg-compare-tools", "aria-label": "Your own engine",
+      submit: (event) => event.preventDefault() });
     const body = make("div", { "aria-live": "polite" });
-    form.addEventListener("submit", (event) => event.preventDefault());
+    const rules = document.getElementById("sg-rules");
 
     /** @param {Partial<Own>} change */
     function change(change) {
@@ -170,50 +176,40 @@ specgen.find = (() => {
     }
 
     function fill() {
-      const fuels = [...new Set(all.fuel.map((it) => all.words[it]))].sort();
-      const feds = [...new Set(all.fed.map((it) => all.words[it]))].sort();
+      const quantities = index.quantities;
       form.replaceChildren(
-        sized("litres", "Engine size", "swept_volume", 1e-3),
-        counted("cylinders", "Cylinders", 1),
-        counted("rpm", "Highest speed, rpm", 100),
-        choice("fuel", "Fuel", fuels),
-        choice("fed", "Induction", [...new Set([NATURAL, ANY_BLOWER, ...feds])]),
-        sized("power", "Wished power", "power", 1e3),
+        number("litres", "Engine size", quantities.swept_volume),
+        number("cylinders", "Cylinders", null, 1),
+        number("rpm", "Highest speed, rpm", null, 100),
+        choice("fuel", "Fuel", distinct(all.fuel)),
+        choice("fed", "Induction", [...new Set([NATURAL, ANY_BLOWER, ...distinct(all.fed)])]),
+        number("power", "Wished power", quantities.power),
       );
     }
 
-    /** A number in the units that the page shows. @param {"litres" | "power"} key
-     * @param {string} title @param {string} quantity @param {number} si of the metric number */
-    function sized(key, title, quantity, si) {
-      const [label, factor] = unitOf(index.quantities[quantity], system());
-      const scale = factor / si;
-      const value = own[key] ? Number((own[key] / scale).toPrecision(4)) : "";
-      const input = /** @type {HTMLInputElement} */ (make("input", { type: "number", min: 0,
-        step: "any", name: key, value }));
-      input.addEventListener("change", () =>
-        change({ [key]: Number((Number(input.value) * scale).toPrecision(5)) }));
-      return make("label", {}, `${title}, ${label} `, input);
+    /** What occurs in a column of words. @param {number[]} column */
+    function distinct(column) {
+      return [...new Set(column.map((it) => all.words[it]))].sort();
     }
 
-    /** @param {"cylinders" | "rpm"} key @param {string} title @param {number} step */
-    function counted(key, title, step) {
-      const input = /** @type {HTMLInputElement} */ (make("input", { type: "number", min: 0, step,
-        name: key, value: own[key] || "" }));
-      input.addEventListener("change", () => change({ [key]: Number(input.value) }));
-      return make("label", {}, `${title} `, input);
+    /** @param {"litres" | "cylinders" | "rpm" | "power"} name @param {string} title
+     * @param {Quantity | null} quantity @param {number} [step] */
+    function number(name, title, quantity, step) {
+      const unit = quantity ? `, ${unitOf(quantity, system())[0]}` : "";
+      return make("label", {}, `${title}${unit} `, amount(quantity, own[name] || NaN,
+        (value) => change({ [name]: value || 0 }), { name, ...(step && { step }) }));
     }
 
-    /** @param {"fuel" | "fed"} key @param {string} title @param {string[]} words */
-    function choice(key, title, words) {
-      const select = /** @type {HTMLSelectElement} */ (make("select", { name: key },
-        ...["", ...words].map((it) => make("option", { value: it, selected: it === own[key] },
-          it || "any"))));
-      select.addEventListener("change", () => change({ [key]: select.value }));
-      return make("label", {}, `${title} `, select);
+    /** @param {"fuel" | "fed"} name @param {string} title @param {string[]} words */
+    function choice(name, title, words) {
+      return specgen.page.choice(title, [["", "any"], ...words.map(twice)], own[name],
+        (value) => change({ [name]: value }), { name });
     }
 
     function show() {
-      if (!Object.values(own).some(Boolean)) {
+      const asked = Object.values(own).some(Boolean);
+      if (rules) rules.hidden = !asked;
+      if (!asked) {
         body.replaceChildren(make("p", {}, "Say what you have, and what you wish. Each field may " +
           "stay empty; the size of the engine and its fuel tell most."));
         return;
@@ -225,18 +221,14 @@ specgen.find = (() => {
         make("h2", { id: "nearest" }, "The nearest, and why"), nearTable(found.slice(0, SHOWN)),
         make("p", {}, make("a", { href: `${compare}?with=${few.join(",")}` },
           few.length > 1 ? `Compare the nearest ${few.length}` : "Compare it")),
-        make("p", { class: "sg-note" }, rules()),
       );
     }
 
-    /** How near is counted. @returns {string} */
-    function rules() {
-      return "How near is counted: one step for each 20 % of size, 15 % of highest speed, two " +
-        "cylinders, 40 points of alcohol in the fuel, or 40 % of power once scaled to your size; " +
-        "three quarters for another kind of blower, one and a half between blower and " +
-        "turbocharger, three between a blown engine and one that is not. Such combos are those " +
-        "within two steps, power left aside. The steps are common practice and have no source. " +
-        "Scaling by the litre takes an engine of another size to breathe and to turn alike.";
+    /** @param {string[]} titles @param {string} title @param {string} kind
+     * @param {HTMLElement[][]} lines @returns {HTMLElement} */
+    function listing(titles, title, kind, lines) {
+      return table(title, kind, titles.map((it, at) => head([it], at > 0 && at < 4)),
+        [make("tbody", {}, ...lines.map((cells) => make("tr", {}, ...cells)))]);
     }
 
     /** @param {Near[]} found @returns {Node[]} */
@@ -247,77 +239,61 @@ specgen.find = (() => {
         return [make("p", {}, "No tested combo of this archive is near enough to say. The nearest " +
           "ones below show how far off they are.")];
       }
+      const { power, specific_power: specific } = index.quantities;
+      const wished = own.power && own.litres;
       const heads = ["Power measured", "Combos", "Each litre made",
-        ...(own.litres ? ["For your engine"] : []), ...(own.power && own.litres ? ["Your wish"] : [])];
-      const lines = rows.map(({ place, count, low, high, each }) => make("tr", {},
-        make("th", { scope: "row" }, index.places[place][0]),
-        make("td", { class: "sg-num" }, String(count)),
-        make("td", { class: "sg-num" }, span(each[0] * 1e6, each[1] * 1e6, "specific_power")),
-        ...(own.litres ? [make("td", { class: "sg-num" }, span(low * 1e3, high * 1e3, "power"))] : []),
-        ...(own.power && own.litres ? [make("td", {}, wish(low, high))] : [])));
-      const table = make("div", { class: "sg-scroll", tabindex: 0, role: "region",
-        "aria-label": "What such combos made" }, make("table", { class: "sg-table" },
-        make("thead", {}, make("tr", {}, ...heads.map((it, at) =>
-          make("th", { scope: "col", class: at && at < 4 ? "sg-num" : undefined }, it)))),
-        make("tbody", {}, ...lines)));
+        ...(own.litres ? ["For your engine"] : []), ...(wished ? ["Your wish"] : [])];
+      const lines = rows.map(({ place, count, low, high, each }) => [
+        head([index.places[place][0]], false, { scope: "row" }),
+        cell(String(count)),
+        cell(between(each.map((it) => it * 1e6), specific)),
+        ...(own.litres ? [cell(between([low * 1e3, high * 1e3], power))] : []),
+        ...(wished ? [make("td", {}, wish(low, high))] : []),
+      ]);
       const points = rows.length > 1 ? "Figures of different measuring points do not compare: they " +
         "stand in lines of their own. " : "";
       const left = unknown ? `${unknown} of the archive’s combos stand as reported, correction ` +
         "unknown, and are left out. " : "";
-      return [table, make("p", { class: "sg-note" }, `${points}${left}These are what was tested, ` +
-        "from the least to the most, and no promise for another engine.")];
+      return [listing(heads, "What such combos made", "", lines),
+        note(`${points}${left}These are what was tested, from the least to the most, and no ` +
+          "promise for another engine.")];
     }
 
     /** @param {number} low @param {number} high @returns {string} */
     function wish(low, high) {
-      if (own.power > high) return `${compared(own.power, high, ["above", "below"])} the most`;
-      if (own.power < low) return `${compared(own.power, low, ["above", "below"])} the least`;
-      return "within what was tested";
-    }
-
-    /** @param {number} low @param {number} high @param {string} key @returns {Node} */
-    function span(low, high, key) {
-      const quantity = index.quantities[key];
-      return inBoth((now) => {
-        const [from, to] = [low, high].map((end) => number(quantity, end, now));
-        return [from === to ? withUnit(to, quantity, now) : `${from} to ${withUnit(to, quantity, now)}`];
-      });
-    }
-
-    /** A written figure without its uncertainty. @param {string} text @param {string} key */
-    function bare(text, key) {
-      const quantity = index.quantities[key];
-      return inBoth((now) => [text ? withUnit(parts(text, now)[0], quantity, now) : "size not recorded"]);
+      const [end, words] = own.power > high ? [high, "most"] : [low, "least"];
+      return own.power > high || own.power < low
+        ? `${compared(own.power, end, ["above", "below"])} the ${words}` : "within what was tested";
     }
 
     /** @param {Near[]} found @returns {HTMLElement} */
     function nearTable(found) {
-      const heads = ["Combo", "Power", "Each litre", "Boost", "Near", "Far"];
-      const lines = found.map(({ at, near, far }) => {
-        const build = all.build[at];
-        const link = make("a", { href: sheet.replace("*", index.id[build]) }, index.title[build]);
-        const cell = (/** @type {string} */ text, /** @type {string} */ key) =>
-          make("td", { class: "sg-num" }, text ? figure(text, index.quantities[key]) : "–");
-        const stands = `${index.places[all.words[all.place[at]]][0]}, ${all.words[all.standing[at]]}`;
-        return make("tr", {},
-          make("th", { scope: "row" }, link, make("span", { class: "sg-compare-setup" },
-            `${all.words[all.title[at]]}, ${all.words[all.fed[at]]}, ${all.words[all.fuel[at]]}, `,
-            bare(index.size[build], "swept_volume"))),
-          make("td", { class: "sg-num" }, figure(all.power[at], index.quantities.power),
-            make("span", { class: "sg-compare-setup" }, stands)),
-          cell(all.specific[at], "specific_power"), cell(all.boost[at], "boost"),
-          make("td", { class: "sg-words" }, specgen.words.capital(near.join("; ")) || "–"),
-          make("td", { class: "sg-words" }, specgen.words.capital(far.join("; ")) || "–"));
-      });
-      return make("div", { class: "sg-scroll", tabindex: 0, role: "region",
-        "aria-label": "The nearest combos" }, make("table", { class: "sg-table sg-find" },
-        make("thead", {}, make("tr", {}, ...heads.map((it, at) =>
-          make("th", { scope: "col", class: at && at < 4 ? "sg-num" : undefined }, it)))),
-        make("tbody", {}, ...lines)));
+      const { quantities } = index;
+      const small = (/** @type {(Node | string)[]} */ ...words) =>
+        make("span", { class: "sg-compare-setup" }, ...words);
+      return listing(["Combo", "Power", "Each litre", "Boost", "Near", "Far"], "The nearest combos",
+        "sg-find", found.map(({ at, near, far }) => {
+          const build = all.build[at];
+          const word = (/** @type {"title" | "fed" | "fuel" | "place" | "standing"} */ column) =>
+            all.words[all[column][at]];
+          const size = index.size[build];
+          const shown = (/** @type {"specific" | "boost"} */ column, /** @type {string} */ key) =>
+            cell(all[column][at] ? figure(all[column][at], quantities[key]) : "–");
+          return [
+            head([make("a", { href: sheet.replace("*", index.id[build]) }, index.title[build]),
+              small(`${word("title")}, ${word("fed")}, ${word("fuel")}, `,
+                size ? bare(size, quantities.swept_volume) : "size not recorded")],
+            false, { scope: "row" }),
+            make("td", { class: "sg-num" }, figure(all.power[at], quantities.power),
+              small(`${index.places[word("place")][0]}, ${word("standing")}`)),
+            shown("specific", "specific_power"), shown("boost", "boost"),
+            ...[near, far].map((it) => make("td", { class: "sg-words" }, capital(it.join("; ")) || "–")),
+          ];
+        }));
     }
 
     function restore() {
-      own = parse(specgen.address.parameters(window.location));
+      own = parse(specgen.address.parameters(location));
       fill();
       show();
     }
@@ -326,17 +302,18 @@ specgen.find = (() => {
       .then(([builds, combos]) => {
         [index, all] = [builds, combos];
         root.replaceChildren(form, body);
-        window.addEventListener("popstate", restore);
+        addEventListener("popstate", restore);
         document.addEventListener("specgen-units", fill);
         restore();
       }).catch((problem) => {
         root.replaceChildren(make("p", { role: "alert" }, `The builds did not load: ${problem.message}.`));
       });
     return () => {
-      window.removeEventListener("popstate", restore);
+      removeEventListener("popstate", restore);
       document.removeEventListener("specgen-units", fill);
     };
   }
 
   return { isAlike, nearest, parse, spans, start, stepsOf };
 })();
+specgen.page.tool("[data-sg-find]", specgen.find.start);

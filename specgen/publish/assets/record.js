@@ -7,6 +7,8 @@
  * choice for paper goes by the address alone.
  */
 (() => {
+  const { all, button, make, memory, onPage } = specgen.page;
+
   /* ---------------------------------------------------------------- pictures */
 
   /** @typedef {{ dialog: HTMLDialogElement, image: HTMLImageElement, words: HTMLElement,
@@ -18,41 +20,28 @@
   let row = [];
   let at = 0;
 
-  /** @param {string} label @param {string} text @param {() => void} act */
-  function button(label, text, act) {
-    const made = document.createElement("button");
-    made.type = "button";
-    made.textContent = text;
-    made.setAttribute("aria-label", label);
-    made.addEventListener("click", act);
-    return made;
-  }
-
   /** Make the dialog that shows a picture, once. @returns {Frame} */
   function made() {
     if (frame?.dialog.isConnected) return frame;
-    const dialog = document.createElement("dialog");
-    dialog.className = "sg-large-picture";
-    const figure = document.createElement("figure");
-    const image = document.createElement("img");
-    const words = document.createElement("figcaption");
-    const count = document.createElement("span");
-    count.setAttribute("aria-live", "polite");
+    const named = (/** @type {string} */ sign, /** @type {string} */ label,
+      /** @type {() => void} */ act) => button(sign, act, { "aria-label": label });
+    const image = make("img");
+    const words = make("figcaption");
+    const count = make("span", { "aria-live": "polite" });
     const steps = [
-      button("Previous picture", "\u2190", () => show(at - 1)),
-      button("Next picture", "\u2192", () => show(at + 1)),
+      named("←", "Previous picture", () => show(at - 1)),
+      named("→", "Next picture", () => show(at + 1)),
     ];
-    const close = button("Close", "\u00d7", () => dialog.close());
+    const close = named("×", "Close", () => dialog.close());
     close.autofocus = true; // the key that opened a picture closes it again
-    const tools = document.createElement("div");
-    tools.className = "sg-large-tools";
-    tools.append(steps[0], count, steps[1], close);
-    figure.append(image, words);
-    dialog.append(tools, figure);
-    dialog.addEventListener("keydown", pressed);
-    dialog.addEventListener("click", (event) => {
-      if (event.target === dialog) dialog.close();
-    });
+    const dialog = make("dialog", {
+      class: "sg-large-picture",
+      keydown: pressed,
+      click: (event) => {
+        if (event.target === dialog) dialog.close();
+      },
+    }, make("div", { class: "sg-large-tools" }, steps[0], count, steps[1], close),
+    make("figure", {}, image, words));
     document.body.append(dialog);
     frame = { dialog, image, words, count, steps };
     return frame;
@@ -74,92 +63,60 @@
     if (!link) return;
     at = wanted;
     const { dialog, image, words, count, steps } = made();
-    const small = link.querySelector("img");
-    const alt = small?.alt ?? "";
+    const { sgWidth, sgHeight } = link.dataset;
+    const alt = link.querySelector("img")?.alt ?? "";
     image.removeAttribute("src");
     image.alt = alt;
-    image.width = Number(link.dataset.sgWidth) || 0;
-    image.height = Number(link.dataset.sgHeight) || 0;
+    image.width = Number(sgWidth);
+    image.height = Number(sgHeight);
     image.src = link.href;
     words.textContent = link.closest("figure")?.querySelector("figcaption")?.textContent ?? alt;
-    count.textContent = `${wanted + 1} of ${row.length}`;
-    dialog.setAttribute("aria-label", `Picture ${wanted + 1} of ${row.length}`);
-    for (const [index, step] of steps.entries()) {
+    count.textContent = `${at + 1} of ${row.length}`;
+    dialog.setAttribute("aria-label", `Picture ${count.textContent}`);
+    steps.forEach((step, index) => {
       step.hidden = row.length < 2;
-      step.setAttribute("aria-disabled", String(index === 0 ? wanted === 0 : wanted === row.length - 1));
-    }
+      step.setAttribute("aria-disabled", String(at === (index && row.length - 1)));
+    });
   }
 
   /** Open the picture that a link leads to. @param {MouseEvent} event @param {HTMLAnchorElement} link */
   function open(event, link) {
-    const plain = event.button === 0 && !(event.ctrlKey || event.metaKey || event.shiftKey || event.altKey);
-    if (!plain || typeof HTMLDialogElement !== "function") return;
+    if (event.button || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return;
     event.preventDefault();
-    row = Array.from(document.querySelectorAll(".sg-shot a")).filter(isLink);
+    row = /** @type {HTMLAnchorElement[]} */ (all(".sg-shot a"));
     show(row.indexOf(link));
     made().dialog.showModal(); // closing gives the focus back to the link
   }
 
-  /** @param {Element} found @returns {found is HTMLAnchorElement} */
-  function isLink(found) {
-    return found instanceof HTMLAnchorElement;
-  }
-
   /* ------------------------------------------------------------------- paper */
 
-  const KEY = "specgen-paper";
+  const kept = memory("specgen-paper");
 
-  /** The order chosen before; storage may be forbidden. @returns {string | null} */
-  function remembered() {
-    try {
-      return window.localStorage.getItem(KEY);
-    } catch {
-      return null;
-    }
-  }
-
-  /** Put the order on the page and say which one holds. @param {string} order */
-  function order(order) {
-    document.documentElement.dataset.sgOrder = order === "record" ? "record" : "result";
-    for (const link of document.querySelectorAll("a[data-sg-order]")) {
-      const current = link instanceof HTMLElement && link.dataset.sgOrder === document.documentElement.dataset.sgOrder;
-      if (current) link.setAttribute("aria-current", "true");
+  /** Put the order that the address asks for, else the one remembered, and say which one holds. */
+  function order() {
+    const named = location.hash.match(/^#(result|record)-first$/)?.[1] ?? kept.get();
+    const now = named === "record" ? named : "result";
+    document.documentElement.dataset.sgOrder = now;
+    for (const link of all("a[data-sg-order]")) {
+      if (link.dataset.sgOrder === now) link.setAttribute("aria-current", "true");
       else link.removeAttribute("aria-current");
     }
-  }
-
-  /** The order that the address asks for, else the one remembered. */
-  function wanted() {
-    const named = window.location.hash.match(/^#(result|record)-first$/);
-    return named?.[1] ?? remembered() ?? "result";
-  }
-
-  /** Take a choice and keep it; the address changes with it, the page does not move. @param {HTMLElement} link */
-  function choose(link) {
-    const chosen = link.dataset.sgOrder ?? "result";
-    try {
-      window.localStorage.setItem(KEY, chosen);
-    } catch {
-      // A private window may refuse: the choice then lasts as long as the page.
-    }
-    window.history.replaceState(window.history.state, "", `#${chosen}-first`);
-    order(chosen);
   }
 
   document.addEventListener("click", (event) => {
     if (!(event.target instanceof Element)) return;
     const picture = event.target.closest(".sg-shot a");
-    if (picture && isLink(picture)) open(event, picture);
+    if (picture instanceof HTMLAnchorElement) open(event, picture);
     const choice = event.target.closest("a[data-sg-order]");
     if (choice instanceof HTMLElement) {
+      // The choice is kept; the address changes with it, the page does not move.
+      const { sgOrder = "" } = choice.dataset;
       event.preventDefault();
-      choose(choice);
+      kept.set(sgOrder);
+      history.replaceState(history.state, "", `#${sgOrder}-first`);
+      order();
     }
   });
-  window.addEventListener("hashchange", () => order(wanted()));
-
-  const pages = /** @type {any} */ (window).document$;
-  if (pages && typeof pages.subscribe === "function") pages.subscribe(() => order(wanted()));
-  else if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", () => order(wanted()));
-  else order(wanted());
+  addEventListener("hashchange", order);
+  onPage(order);
 })();

@@ -6,85 +6,52 @@
  * everything before printing. Pages read well without it.
  */
 (() => {
-  const KEY = "specgen-units";
-  const SYSTEMS = /** @type {const} */ (["metric", "imperial"]);
+  const { all, button, memory, onPage } = specgen.page;
+  const { SYSTEMS } = specgen.numbers;
+  const kept = memory("specgen-units");
 
-  /** @typedef {"metric" | "imperial"} System */
-
-  /** Read what a reader chose before; storage may be forbidden. @returns {System | null} */
-  function remembered() {
-    try {
-      const found = window.localStorage.getItem(KEY);
-      return found === "metric" || found === "imperial" ? found : null;
-    } catch {
-      return null;
-    }
+  /** @param {string | null} text @returns {System | undefined} */
+  function known(text) {
+    return SYSTEMS.find((it) => it === text);
   }
 
-  /** Remember a choice if the browser lets us. @param {System} system */
-  function remember(system) {
-    try {
-      window.localStorage.setItem(KEY, system);
-    } catch {
-      // A private window may refuse: the choice then lasts as long as the page.
-    }
-  }
-
-  /** Units that the address asks for; they win over memory. @returns {System | null} */
+  /** Units that the address asks for; they win over memory. */
   function asked() {
-    const behind = window.location.hash.replace(/^#/, "");
-    const query = window.location.search || (behind.startsWith("?") ? behind : "");
-    const found = new URLSearchParams(query).get("units");
-    return found === "metric" || found === "imperial" ? found : null;
+    return known(specgen.address.parameters(location).get("units"));
   }
 
   /** Let an address that asks for units ask for those just chosen. @param {System} system */
   function readdress(system) {
     const now = asked();
     if (!now || now === system) return;
-    const { href } = window.location;
-    window.history.replaceState(window.history.state, "", href.replace(`units=${now}`, `units=${system}`));
-  }
-
-  /** The units that a page shows when nobody has chosen. @returns {System} */
-  function usual() {
-    return document.querySelector(".sg-imperial") ? "imperial" : "metric";
+    history.replaceState(history.state, "", location.href.replace(`units=${now}`, `units=${system}`));
   }
 
   /** Show one system everywhere and press its button. @param {System} system */
   function show(system) {
     document.documentElement.dataset.sgUnits = system;
     document.dispatchEvent(new CustomEvent("specgen-units", { detail: system }));
-    for (const button of document.querySelectorAll("button[data-sg-system]")) {
-      const pressed = button instanceof HTMLElement && button.dataset.sgSystem === system;
-      button.setAttribute("aria-pressed", String(pressed));
+    for (const button of all("button[data-sg-system]")) {
+      button.setAttribute("aria-pressed", String(button.dataset.sgSystem === system));
     }
   }
 
-  /** Make the switch in the place that pages keep for it. @param {Element} place */
+  /** Make the switch in the place that pages keep for it. @param {HTMLElement} place */
   function addSwitch(place) {
-    if (!(place instanceof HTMLElement) || place.childElementCount) return;
+    if (place.childElementCount) return;
     place.setAttribute("role", "group");
     place.setAttribute("aria-label", "Units");
-    for (const system of SYSTEMS) {
-      const button = document.createElement("button");
-      button.type = "button";
-      button.dataset.sgSystem = system;
-      button.textContent = system;
-      button.addEventListener("click", () => {
-        remember(system);
-        readdress(system);
-        show(system);
-      });
-      place.append(button);
-    }
+    place.append(...SYSTEMS.map((system) => button(system, () => {
+      kept.set(system);
+      readdress(system);
+      show(system);
+    }, { "data-sg-system": system })));
     place.hidden = false;
   }
 
-  /** The text by which a cell sorts: its own key if it has one. @param {Element | undefined} cell */
+  /** The text by which a cell sorts: its own key if it has one. @param {HTMLElement} [cell] */
   function sortKey(cell) {
-    if (!(cell instanceof HTMLElement)) return "";
-    return cell.dataset.sgKey ?? cell.textContent?.trim() ?? "";
+    return cell?.dataset.sgKey ?? cell?.textContent?.trim() ?? "";
   }
 
   /**
@@ -92,53 +59,46 @@
    * @param {string} first @param {string} second @param {number} sense
    */
   function compare(first, second, sense) {
-    if (first === "" || second === "") return Number(first === "") - Number(second === "");
-    const [a, b] = [Number(first), Number(second)];
-    const order = Number.isNaN(a) || Number.isNaN(b) ? first.localeCompare(second) : a - b;
-    return order * sense;
+    if (!first || !second) return Number(!first) - Number(!second);
+    const order = Number(first) - Number(second);
+    return (Number.isNaN(order) ? first.localeCompare(second) : order) * sense;
   }
 
   /** Sort a table by one column, the other way round at the second press. @param {HTMLElement} heading */
   function sortBy(heading) {
     const table = heading.closest("table");
-    const body = table?.tBodies[0];
-    if (!table || !body || !(heading instanceof HTMLTableCellElement)) return;
-    const sense = heading.getAttribute("aria-sort") === "ascending" ? -1 : 1;
-    for (const other of table.querySelectorAll("th[aria-sort]")) other.removeAttribute("aria-sort");
-    heading.setAttribute("aria-sort", sense === 1 ? "ascending" : "descending");
+    if (!table || !(heading instanceof HTMLTableCellElement)) return;
+    const [body] = table.tBodies;
+    const sense = heading.ariaSort === "ascending" ? -1 : 1;
+    for (const other of table.querySelectorAll("[aria-sort]")) other.ariaSort = null;
+    heading.ariaSort = sense > 0 ? "ascending" : "descending";
     const column = heading.cellIndex;
-    const rows = Array.from(body.rows);
-    rows.sort((a, b) => compare(sortKey(a.cells[column]), sortKey(b.cells[column]), sense));
-    body.append(...rows);
+    body.append(...[...body.rows].sort((a, b) =>
+      compare(sortKey(a.cells[column]), sortKey(b.cells[column]), sense)));
   }
 
-  /** Turn the headings of a sortable table into buttons. @param {Element} table */
-  function makeSortable(table) {
-    for (const heading of table.querySelectorAll("thead th[data-sg-sort]")) {
-      if (!(heading instanceof HTMLElement) || heading.querySelector("button")) continue;
-      const button = document.createElement("button");
-      button.type = "button";
-      button.append(...heading.childNodes);
-      button.addEventListener("click", () => sortBy(heading));
-      heading.append(button);
-    }
+  /** Turn the heading of a sortable column into a button. @param {HTMLElement} heading */
+  function makeSortable(heading) {
+    if (heading.querySelector("button")) return;
+    const made = button("", () => sortBy(heading));
+    made.append(...heading.childNodes);
+    heading.append(made);
   }
 
-  /** Dress the page that has just come in. */
-  function dress() {
-    for (const place of document.querySelectorAll(".sg-units")) addSwitch(place);
-    for (const table of document.querySelectorAll("table[data-sg-sortable]")) makeSortable(table);
-    show(asked() ?? remembered() ?? usual());
-  }
-
-  /** @type {HTMLDetailsElement[]} */
-  let opened = [];
-  window.addEventListener("beforeprint", () => {
-    opened = Array.from(document.querySelectorAll(".sg details:not([open])"));
-    for (const details of opened) details.open = true;
+  onPage(() => {
+    all(".sg-units").forEach(addSwitch);
+    all("table[data-sg-sortable] th[data-sg-sort]").forEach(makeSortable);
+    show(asked() ?? known(kept.get()) ?? (document.querySelector(".sg-imperial") ? "imperial" : "metric"));
   });
-  window.addEventListener("afterprint", () => {
-    for (const details of opened) details.open = false;
+
+  /** @type {HTMLElement[]} */
+  let opened = [];
+  addEventListener("beforeprint", () => {
+    opened = all(".sg details:not([open])");
+    for (const details of opened) details.toggleAttribute("open", true);
+  });
+  addEventListener("afterprint", () => {
+    for (const details of opened) details.removeAttribute("open");
     opened = [];
   });
 
@@ -148,20 +108,11 @@
    * @param {Event} event
    */
   function namePage(event) {
-    const link = event.target instanceof Element ? event.target.closest("a[href]") : null;
-    if (!(link instanceof HTMLAnchorElement) || link.protocol !== "file:") return;
-    if (link.pathname.endsWith("/")) link.pathname += "index.html";
+    const link = event.target instanceof Element ? event.target.closest("a") : null;
+    if (link?.protocol === "file:" && link.pathname.endsWith("/")) link.pathname += "index.html";
   }
 
-  if (window.location.protocol === "file:") {
-    for (const way of ["click", "auxclick", "contextmenu"]) {
-      document.addEventListener(way, namePage, { capture: true });
-    }
+  if (location.protocol === "file:") {
+    for (const way of ["click", "auxclick", "contextmenu"]) document.addEventListener(way, namePage, true);
   }
-
-  // A theme that swaps pages without loading them announces each one; it also announces the first.
-  const pages = /** @type {any} */ (window).document$;
-  if (pages && typeof pages.subscribe === "function") pages.subscribe(dress);
-  else if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", dress);
-  else dress();
 })();

@@ -32,16 +32,17 @@ specgen.address = (() => {
 
   /** @param {URLSearchParams} found @returns {State} */
   function parse(found) {
-    const range = (found.get("range") ?? "").split("-").map(Number);
+    const text = (/** @type {string} */ name) => found.get(name) ?? "";
+    const [from, to, ...more] = text("range").split("-").map(Number);
     return {
-      chosen: (found.get("with") ?? "").split(",").flatMap(wish),
-      base: found.get("base") ?? "",
-      litre: found.get("per") === "litre",
-      place: found.get("at") ?? "",
-      speed: whole(found.get("speed")),
-      range: range.length === 2 && range[0] > 0 && range[1] > range[0] ? [range[0], range[1]] : null,
-      hidden: (found.get("hide") ?? "").split("").filter((letter) => /[a-z]/.test(letter)),
-      differing: found.get("rows") === "differing",
+      chosen: text("with").split(",").flatMap(wish),
+      base: text("base"),
+      litre: text("per") === "litre",
+      place: text("at"),
+      speed: whole(text("speed")),
+      range: !more.length && from > 0 && to > from ? [from, to] : null,
+      hidden: text("hide").match(/[a-z]/g) ?? [],
+      differing: text("rows") === "differing",
     };
   }
 
@@ -51,10 +52,10 @@ specgen.address = (() => {
     return ID.test(build) ? [{ build, setup, pull }] : [];
   }
 
-  /** @param {string | null} text @returns {number} */
+  /** @param {string} text @returns {number} */
   function whole(text) {
     const number = Number(text);
-    return Number.isFinite(number) && number > 0 ? number : 0;
+    return number > 0 && number < Infinity ? number : 0;
   }
 
   /** One wish as the address writes it. @param {Wish} it @returns {string} */
@@ -94,17 +95,17 @@ specgen.address = (() => {
    * @param {string} own @param {boolean} step
    */
   function put(own, step) {
-    const units = parameters(window.location).get("units");
+    const units = parameters(location).get("units");
     const all = [own, units && `units=${encodeURIComponent(units)}`].filter(Boolean).join("&");
-    const now = parameters(window.location).toString();
+    const now = parameters(location).toString();
     if (new URLSearchParams(all).toString() === now) return;
     const way = step ? "pushState" : "replaceState";
-    const path = window.location.pathname;
+    const path = location.pathname;
     try {
-      window.history[way](null, "", all ? `${path}?${all}` : path);
+      history[way](null, "", all ? `${path}?${all}` : path);
     } catch {
       // A page opened from a disk may change only what stands behind the hash.
-      window.history[way](null, "", `#?${all}`);
+      history[way](null, "", `#?${all}`);
     }
   }
 
