@@ -8,30 +8,50 @@ from __future__ import annotations
 
 import functools
 import http.server
+import os
+import shutil
 import threading
 import time
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, Request
+from playwright.sync_api import Browser, Page, Request, ViewportSize
 
+from specgen.analysis.sheet import Sheet
 from specgen.archive.archive import read_archive
 from specgen.archive.model import Archive
 from specgen.publish.plugin import build_site
+from tests.site.kinds import analysed
 
 ROOT = Path(__file__).parent.parent.parent
 CONFIG = ROOT / "site_src" / "mkdocs.yml"
-PHONE = {"width": 390, "height": 844}
-DESK = {"width": 1280, "height": 900}
+PHONE: ViewportSize = {"width": 390, "height": 844}
+DESK: ViewportSize = {"width": 1280, "height": 900}
 
 
 @pytest.fixture(scope="session")
 def archive() -> Archive:
     """The demo archive."""
     return read_archive(ROOT / "builds")
+
+
+@pytest.fixture(scope="session")
+def sheets(archive: Archive) -> dict[str, Sheet]:
+    """All sheets of the demo archive."""
+    return analysed(archive.root)
+
+
+@pytest.fixture(scope="session")
+def poppler() -> None:
+    """The program that reads PDF files; without it a test skips, unless it is required."""
+    if shutil.which("pdftotext") is None:
+        if os.environ.get("SITE_TEST_BROWSER_REQUIRED") == "1":
+            pytest.fail("no pdftotext, and SITE_TEST_BROWSER_REQUIRED=1; install poppler-utils")
+        pytest.skip("no pdftotext: install poppler-utils")
 
 
 @pytest.fixture(scope="session")
@@ -80,7 +100,14 @@ class _Quiet(http.server.SimpleHTTPRequestHandler):
 @pytest.fixture(scope="session")
 def address(built_site: Path) -> Iterator[str]:
     """Where the built site is served."""
-    handler = functools.partial(_Quiet, directory=str(built_site))
+    with served(built_site) as home:
+        yield home
+
+
+@contextmanager
+def served(folder: Path) -> Iterator[str]:
+    """Serve a folder on this machine; give its address."""
+    handler = functools.partial(_Quiet, directory=str(folder))
     with http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
         thread = threading.Thread(target=server.serve_forever, daemon=True)
         thread.start()
@@ -117,9 +144,19 @@ document.addEventListener("securitypolicyviolation", (event) => {
 """
 
 
+Visit = Callable[..., Watched]
+
+
 @pytest.fixture
-def visit(browser: Browser, address: str) -> Iterator[Callable[..., Watched]]:
+def visit(browser: Browser, address: str) -> Iterator[Visit]:
     """Open watched pages: `visit(viewport=PHONE, color_scheme="dark", ...)`."""
+    with visitor(browser, address) as opening:
+        yield opening
+
+
+@contextmanager
+def visitor(browser: Browser, home: str) -> Iterator[Visit]:
+    """Open watched pages of the site that stands at an address, and close them at the end."""
     contexts = []
 
     def open_context(**options: Any) -> Watched:
@@ -127,7 +164,7 @@ def visit(browser: Browser, address: str) -> Iterator[Callable[..., Watched]]:
         contexts.append(context)
         if options.get("java_script_enabled", True):
             context.add_init_script(_LISTEN)
-        watched = Watched(context.new_page(), address)
+        watched = Watched(context.new_page(), home)
         _watch(watched)
         return watched
 

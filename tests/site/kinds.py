@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 
-from specgen.analysis.sheet import analyse
+from specgen.analysis.sheet import Sheet, analyse
 from specgen.archive.archive import read_archive
 from specgen.archive.model import Archive, Build
 
@@ -63,15 +63,15 @@ def five(archive: Archive) -> str:
 
 
 @cache
-def _misfitted(root: Path) -> str:
-    """The first build of an archive with a pull that does not fit; analysed once a process."""
-    sheets = analyse(read_archive(root)).values()
-    return next(f"builds/{sheet.id}/" for sheet in sheets if sheet.diagnoses)
+def analysed(root: Path) -> dict[str, Sheet]:
+    """All sheets of an archive; made once a process."""
+    return analyse(read_archive(root))
 
 
 def misfitted(archive: Archive) -> str:
     """A sheet that names a pull which does not fit."""
-    return _misfitted(archive.root)
+    sheets = analysed(archive.root).values()
+    return next(f"builds/{sheet.id}/" for sheet in sheets if sheet.diagnoses)
 
 
 KINDS: dict[str, Callable[[Archive], str]] = {

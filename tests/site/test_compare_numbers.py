@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Callable
 from itertools import pairwise
 from typing import Any
 
@@ -14,11 +13,9 @@ from playwright.sync_api import Page
 
 from specgen.publish.compare_rows import figure_text, shown_units
 from specgen.vocabulary import QUANTITIES, SYSTEMS, quantity
-from tests.site.conftest import Watched
+from tests.site.conftest import Visit
 
 pytestmark = pytest.mark.browser
-
-Visit = Callable[..., Watched]
 
 
 @pytest.fixture

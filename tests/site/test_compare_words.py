@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -14,11 +13,10 @@ from specgen.physics.correction import correction_factor
 from specgen.publish.compare_data import build_script
 from specgen.units import NARROW_SPACE
 from tests.analysis import small
-from tests.site.conftest import Watched
+from tests.site.conftest import Visit
 
 pytestmark = pytest.mark.browser
 
-Visit = Callable[..., Watched]
 
 _AIR = "{pressure: 99.1 kPa, barometer: station, temperature: 27 degC, humidity: 41 %}"
 _SESSION = """\

@@ -6,11 +6,7 @@ printed; where both are read on one page of the PDF file, nothing was cut.
 
 from __future__ import annotations
 
-import os
 import re
-import shutil
-import subprocess
-from collections.abc import Callable
 from itertools import pairwise
 from pathlib import Path
 from typing import NamedTuple
@@ -18,12 +14,13 @@ from typing import NamedTuple
 import pytest
 
 from specgen.archive.model import Archive
-from tests.site.conftest import Watched
+from tests.site.conftest import Visit, Watched
 from tests.site.kinds import KINDS
+from tests.site.printing import printed as text_of_pages
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.usefixtures("poppler")]
 
-Visit = Callable[..., Watched]
+
 #: Sizes of paper in points (ISO 216, ANSI/ASME Y14.1).
 _PAPER = {"A4": (595, 842), "Letter": (612, 792)}
 #: The record itself, without results and sources, fits in so many pages.
@@ -72,15 +69,6 @@ _MARK = """
 """
 
 
-@pytest.fixture(scope="module", autouse=True)
-def poppler() -> None:
-    """The program that reads PDF files; without it these tests skip, unless they are required."""
-    if shutil.which("pdftotext") is None:
-        if os.environ.get("SITE_TEST_BROWSER_REQUIRED") == "1":
-            pytest.fail("no pdftotext, and SITE_TEST_BROWSER_REQUIRED=1; install poppler-utils")
-        pytest.skip("no pdftotext: install poppler-utils")
-
-
 class Paper(NamedTuple):
     """A printed sheet: its bytes, the text of each page, and how many marks were put in."""
 
@@ -110,11 +98,8 @@ def printed(watched: Watched, path: str, size: str, folder: Path, before: str = 
     page.evaluate(before)
     kinds = page.evaluate(_MARK)
     file = folder / "sheet.pdf"
-    data = page.pdf(path=file, format=size, prefer_css_page_size=True)
-    text = subprocess.run(
-        ["pdftotext", "-raw", str(file), "-"], capture_output=True, text=True, check=True
-    ).stdout
-    return Paper(data, text.split("\f")[:-1], kinds["row"], kinds["figure"])
+    pages = text_of_pages(page, file, size)
+    return Paper(file.read_bytes(), pages, kinds["row"], kinds["figure"])
 
 
 def recorded(archive: Archive) -> list[str]:

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 import gzip
-from collections.abc import Callable
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe  # type: ignore[import-untyped]
 from playwright.sync_api import Page, Response, expect
 
 from specgen.archive.model import Archive
-from tests.site.conftest import PHONE, Watched
+from tests.site.conftest import PHONE, Visit
 from tests.site.kinds import KINDS
 
 pytestmark = pytest.mark.browser
 
-Visit = Callable[..., Watched]
+
 #: What a sheet with six pictures may weigh before one is seen: page, styles and scripts, gzipped.
 _MOST = 150_000
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -11,12 +10,10 @@ from axe_playwright_python.sync_playwright import Axe  # type: ignore[import-unt
 from playwright.sync_api import Page, expect
 
 from specgen.archive.model import Archive
-from tests.site.conftest import PHONE, Watched
+from tests.site.conftest import PHONE, Visit
 from tests.site.kinds import KINDS
 
 pytestmark = pytest.mark.browser
-
-Visit = Callable[..., Watched]
 
 
 def opened(page: Page) -> list[bool]:

@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 
 import pytest
 from playwright.sync_api import Page, expect
 
 from specgen.archive.model import Archive
-from tests.site.conftest import Watched
+from tests.site.conftest import Visit
 from tests.site.kinds import KINDS
 
 pytestmark = pytest.mark.browser
-
-Visit = Callable[..., Watched]
 
 
 def shown_power(page: Page) -> str:
