@@ -8,16 +8,18 @@ from __future__ import annotations
 
 import io
 import warnings
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from matplotlib.font_manager import FontProperties
 from matplotlib.lines import Line2D
 from PIL import Image, ImageColor
 
-from specgen.publish.charts_scale import Scale, shortened, ticks, width_of, wrap
+from specgen.publish.charts_scale import Scale, ticks, width_of, wrap
 from specgen.publish.charts_series import Series
 from specgen.publish.svg import SERIES_COLOURS
 from specgen.units import NARROW_SPACE
@@ -29,13 +31,9 @@ _DPI = 100
 _LEFT, _RIGHT = 60, 1140
 _INK, _QUIET, _RULE, _ACCENT = "#1b1b1b", "#59626b", "#c9ced2", "#0a5a72"
 _GROUND = "#ffffff"
-_LEFT, _RIGHT = 60, 1140
-_INK, _QUIET, _RULE, _ACCENT = "#1b1b1b", "#59626b", "#c9ced2", "#0a5a72"
-_GROUND = "#ffffff"
 #: A few inks and their blends at the edges of letters: a third of the bytes of full colour.
 _COLOURS = 48
-#: A few inks and their blends at the edges of letters: a third of the bytes of full colour.
-_COLOURS = 48
+_ELLIPSIS = "…"
 _TITLE, _LARGE, _UNIT, _SMALL, _TINY = 50, 60, 26, 22, 18
 
 
@@ -74,11 +72,20 @@ def share_image(
     return paper.png()
 
 
+@contextmanager
+def _without_glyphs() -> Iterator[None]:
+    """Let a character that the font lacks be drawn as a box, without a warning."""
+    with warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message="Glyph .* missing from font")
+        yield
+
+
 class _Paper:
     """The sheet; places are in pixels from its top left corner."""
 
     def __init__(self) -> None:
         self.figure = Figure(figsize=(WIDTH / _DPI, HEIGHT / _DPI), dpi=_DPI, facecolor=_GROUND)
+        self.canvas = FigureCanvasAgg(self.figure)
 
     def words(
         self, x: float, y: float, text: str, size: float, colour: str = _INK, *,
@@ -89,6 +96,31 @@ class _Paper:
             x / WIDTH, 1 - y / HEIGHT, text, fontsize=size * 72 / _DPI, color=colour,
             fontweight="bold" if bold else "normal", ha=anchor, va="baseline", parse_math=False,
         )  # fmt: skip
+
+    def width(self, text: str, size: float, *, bold: bool = False) -> float:
+        """Room that a text takes in the picture's own font, in pixels."""
+        font = FontProperties(size=size * 72 / _DPI, weight="bold" if bold else "normal")
+        renderer = self.canvas.get_renderer()  # type: ignore[no-untyped-call]
+        with _without_glyphs():
+            return float(renderer.get_text_width_height_descent(text, font, ismath=False)[0])
+
+    def fitted(
+        self, text: str, size: float, room: float, most: int, *, bold: bool = False
+    ) -> list[str]:
+        """Break a text into lines that fit the room in the font; an ellipsis for the rest."""
+        plain = " ".join(text.split())
+        broad = self.width(plain, size, bold=bold) / max(width_of(plain, size), 1)
+        return [
+            self._shortened(line, size, room, bold)
+            for line in wrap(plain, size, room / max(broad, 1), most)
+        ]
+
+    def _shortened(self, line: str, size: float, room: float, bold: bool) -> str:
+        kept, shown = line.removesuffix(_ELLIPSIS), line
+        while kept and self.width(shown, size, bold=bold) > room:
+            kept = kept[:-1]
+            shown = kept.rstrip(" ,;") + _ELLIPSIS
+        return shown
 
     def line(self, x: Sequence[float], y: Sequence[float], colour: str, width: float) -> None:
         """Draw a line through places; NaN parts it."""
@@ -102,10 +134,10 @@ class _Paper:
     def heading(self, title: str, line: str) -> float:
         """Title and line of facts; give the height below them."""
         y = 78.0
-        for part in wrap(title, _TITLE, _RIGHT - _LEFT, 2):
+        for part in self.fitted(title, _TITLE, _RIGHT - _LEFT, 2, bold=True):
             self.words(_LEFT, y, part, _TITLE, bold=True)
             y += 56
-        for part in wrap(line, _SMALL, _RIGHT - _LEFT, 2):
+        for part in self.fitted(line, _SMALL, _RIGHT - _LEFT, 2):
             self.words(_LEFT, y - 14, part, _SMALL, _QUIET)
             y += 30
         return y - 20
@@ -117,14 +149,15 @@ class _Paper:
         step = (_RIGHT - _LEFT) / max(len(shown), 3)
         for index, item in enumerate(shown):
             x = _LEFT + index * step
-            self.words(x, top + 38, shortened(item.title, _SMALL, step - 16), _SMALL, _QUIET)
+            title = self.fitted(item.title, _SMALL, step - 16, 1)[0]
+            self.words(x, top + 38, title, _SMALL, _QUIET)
             self.words(x, top + 100, item.number, _LARGE)
-            after = x + width_of(item.number, _LARGE) + 10
+            after = x + self.width(item.number, _LARGE) + 10
             unit = f"{item.margin}{NARROW_SPACE}{item.unit}".strip(NARROW_SPACE)
-            if after + width_of(unit, _UNIT) > x + step:
+            if after + self.width(unit, _UNIT) > x + step - 8:
                 unit = item.unit
             self.words(after, top + 100, unit, _UNIT, _QUIET)
-            for row, part in enumerate(wrap(item.beneath, _TINY, step - 20, 2)):
+            for row, part in enumerate(self.fitted(item.beneath, _TINY, step - 20, 2)):
                 self.words(x, top + 132 + 24 * row, part, _TINY, _QUIET)
         return top + 160
 
@@ -164,15 +197,15 @@ class _Paper:
     def foot(self, text: str) -> None:
         """Whose sheet it is."""
         self.line((0, WIDTH), (HEIGHT - 44, HEIGHT - 44), _ACCENT, 2)
-        self.words(_LEFT, HEIGHT - 15, shortened(text, _SMALL, _RIGHT - _LEFT), _SMALL, _ACCENT)
+        self.words(
+            _LEFT, HEIGHT - 15, self.fitted(text, _SMALL, _RIGHT - _LEFT, 1)[0], _SMALL, _ACCENT
+        )
 
     def png(self) -> bytes:
         """Give the picture's bytes; a character that the font lacks is drawn as a box."""
-        canvas = FigureCanvasAgg(self.figure)
-        with warnings.catch_warnings():
-            warnings.filterwarnings("ignore", message="Glyph .* missing from font")
-            canvas.draw()  # type: ignore[no-untyped-call]
-        pixels = np.asarray(canvas.buffer_rgba())  # type: ignore[no-untyped-call]
+        with _without_glyphs():
+            self.canvas.draw()  # type: ignore[no-untyped-call]
+        pixels = np.asarray(self.canvas.buffer_rgba())  # type: ignore[no-untyped-call]
         stream = io.BytesIO()
         drawn = Image.fromarray(pixels).convert("RGB")
         few = drawn.quantize(_COLOURS, Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)
