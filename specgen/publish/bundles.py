@@ -2,7 +2,8 @@
 
 The sources in `assets/` are written to be read. One style and one script stand on every page; the
 record, the comparison, the table of builds and the search for a build each have a script of their
-own on their own page, which rests on the first. The only room that knows the minifiers.
+own on their own page, which rests on the first, and the record a style. The only room that knows
+the minifiers.
 """
 
 from __future__ import annotations
@@ -17,8 +18,9 @@ from specgen.publish import addresses
 
 #: What each file is put together from, in the order the parts build on each other.
 BUNDLES = {
-    addresses.STYLE: ("specgen.css", "trust.css", "charts.css", "compare.css", "record.css"),
+    addresses.STYLE: ("specgen.css", "trust.css", "charts.css", "compare.css"),
     addresses.SCRIPT: ("numbers.js", "page.js", "address.js", "specgen.js"),
+    addresses.RECORD_STYLE: ("record.css",),
     addresses.RECORD_SCRIPT: ("record.js",),
     addresses.COMPARE_SCRIPT: (
         "compare_measure.js",

@@ -49,8 +49,10 @@ def record(
     blocks = record_section.record_blocks(sheet, figures, units, shots)
     contents = record_section.contents(sheet, blocks)
     blocks += record_section.signatures(sheet)
-    script = figures.links.to(addresses.RECORD_SCRIPT)
-    block = rendered("record.jinja", groups=groups, contents=contents, blocks=blocks, script=script)
+    script, style = map(figures.links.to, (addresses.RECORD_SCRIPT, addresses.RECORD_STYLE))
+    block = rendered(
+        "record.jinja", groups=groups, contents=contents, blocks=blocks, script=script, style=style
+    )
     yield Part("The record", block)
 
 
