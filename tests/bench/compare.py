@@ -32,6 +32,8 @@ from tests.conftest import CHROMIUM
 ROOT = Path(__file__).parents[2]
 #: Columns of a comparison; after so many the page is loaded anew.
 _MOST = 5
+#: How long a page may take on a busy machine before the run is given up [ms].
+_PATIENCE = 180_000
 #: The limits that the figures are printed beside.
 _FIRST_LOAD, _OWN, _REDRAWN = 250_000, 25_000, 100.0
 
@@ -117,7 +119,7 @@ def asked_by(page: Page, act: Callable[[], object]) -> list[str]:
     """Paths that a page asks for while something is done, once each."""
     _Counting.asked.clear()
     act()
-    page.wait_for_load_state("networkidle")
+    page.wait_for_load_state("networkidle", timeout=_PATIENCE)
     return list(dict.fromkeys(_Counting.asked))
 
 
@@ -134,7 +136,7 @@ def _weight(site: Path, path: str) -> int:
 
 def first_load(page: Page, address: str, path: str, site: Path) -> dict[str, Any]:
     """What a page asks for when it is opened, compressed: ours by file, the theme's in one."""
-    asked = asked_by(page, lambda: page.goto(address + path))
+    asked = asked_by(page, lambda: page.goto(address + path, timeout=_PATIENCE))
     weights = {it: _weight(site, it) for it in asked}
     ours = {it: size for it, size in weights.items() if _is_own(it)}
     assets = [size for it, size in ours.items() if it.startswith(("/assets/", "/stylesheets/"))]
