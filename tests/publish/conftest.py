@@ -34,6 +34,12 @@ def sheets(site: Site) -> Mapping[str, Sheet]:
 
 
 @pytest.fixture(scope="session")
-def items(site: Site) -> dict[str, Item]:
+def listed(site: Site) -> list[Item]:
+    """Every item of the demo site, in order."""
+    return list(site.items())
+
+
+@pytest.fixture(scope="session")
+def items(listed: list[Item]) -> dict[str, Item]:
     """Every item of the demo site by its address."""
-    return {item.address: item for item in site.items()}
+    return {item.address: item for item in listed}

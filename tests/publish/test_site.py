@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import datetime
+import hashlib
 import json
+import os
 import subprocess
 import sys
 
@@ -11,13 +13,16 @@ from specgen.archive.model import Archive
 from specgen.findings import CODES
 from specgen.publish.addresses import Links
 from specgen.publish.reference_pages import formulas
-from specgen.publish.site import Item, Site, site_items
+from specgen.publish.site import Item, Site
 from specgen.units import KINDS, units_of
+from tests.publish.conftest import BUILDS
+
+ROOT = BUILDS.parent
 
 
-def test_addresses_are_unique(site: Site) -> None:
+def test_addresses_are_unique(listed: list[Item]) -> None:
     """No two items claim one address."""
-    addresses = [item.address for item in site.items()]
+    addresses = [item.address for item in listed]
     assert len(addresses) == len(set(addresses))
 
 
@@ -31,27 +36,43 @@ def test_every_build_and_blower_has_its_items(items: dict[str, Item], archive: A
         assert items[f"blowers/{name}/index.md"].source == f"blowers/{name}.yaml"
 
 
-def test_items_are_the_same_each_time(items: dict[str, Item], archive: Archive) -> None:
-    """A second site from the same archive has the same bytes, in the same order."""
-    again = list(site_items(archive, site_url="https://shed.test/"))
-    assert [item.address for item in again] == list(items)
-    assert [item.address for item in again if item != items[item.address]] == []
+#: Makes every item in a process of its own, says what each is, and what was imported for it.
+_ELSEWHERE = """
+import json, sys
+from specgen.archive.archive import read_archive
+from specgen.publish.site import site_items
+from tests.publish.test_site import digest
+made = [
+    (item.address, digest(item))
+    for item in site_items(read_archive("builds"), site_url="https://shed.test/")
+]
+engines = sorted({"mkdocs", "material", "markdown"} & set(sys.modules))
+print(json.dumps({"made": made, "engines": engines}))
+"""
 
 
-def test_no_site_engine_is_needed() -> None:
-    """Making every page imports neither the engine nor its theme."""
-    program = (
-        "import sys\n"
-        "from specgen.archive.archive import read_archive\n"
-        "from specgen.publish.site import site_items\n"
-        "count = sum(1 for item in site_items(read_archive('builds')))\n"
-        "assert count > 20, count\n"
-        "assert not {'mkdocs', 'material', 'markdown'} & set(sys.modules)\n"
+def digest(item: Item) -> str:
+    """All that an item says, in short."""
+    return hashlib.sha256(repr(item).encode("utf-8")).hexdigest()
+
+
+def test_items_are_the_same_each_time_without_a_site_engine(listed: list[Item]) -> None:
+    """In another process: the same bytes in the same order, and neither engine nor theme."""
+    run = subprocess.run(
+        [sys.executable, "-c", _ELSEWHERE],
+        capture_output=True,
+        text=True,
+        check=False,
+        cwd=ROOT,
+        env={**os.environ, "PYTHONHASHSEED": "7", "TZ": "Asia/Tokyo"},
     )
-    result = subprocess.run(
-        [sys.executable, "-c", program], capture_output=True, text=True, check=False
-    )
-    assert result.returncode == 0, result.stderr
+    assert run.returncode == 0, run.stderr
+    told = json.loads(run.stdout)
+    assert told["engines"] == []
+    assert len(listed) > 20
+    here = [[item.address, digest(item)] for item in listed]
+    assert [one for one in here if one not in told["made"]] == []
+    assert told["made"] == here
 
 
 def test_dates_come_from_the_archive(site: Site, archive: Archive) -> None:
