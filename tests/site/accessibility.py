@@ -6,7 +6,7 @@ from typing import Any
 
 from axe_playwright_python.base import AxeResults  # type: ignore[import-untyped]
 from axe_playwright_python.sync_playwright import Axe  # type: ignore[import-untyped]
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 _AXE = Axe()
 #: `preload: False`: axe would fetch style sheets once more.
@@ -26,3 +26,10 @@ def violations(page: Page, *include: str, **options: Any) -> str:
         )
     )
     return str(found.generate_report()) if found.violations_count else ""
+
+
+def darken(page: Page) -> None:
+    """Turn an open page to the dark scheme, as a system at nightfall does, and let it settle."""
+    page.emulate_media(color_scheme="dark")
+    expect(page.locator("body")).to_have_attribute("data-md-color-scheme", "slate")
+    page.evaluate("() => Promise.all(document.getAnimations().map(it => it.finished))")

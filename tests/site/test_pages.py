@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page
 
 from specgen.archive.model import Archive
-from tests.site.accessibility import COLOURS, violations
+from tests.site.accessibility import COLOURS, darken, violations
 from tests.site.conftest import DESK, PHONE, Visit, Watched
 from tests.site.kinds import KINDS
 
@@ -92,9 +92,7 @@ def _is_accessible(page: Page, whole: bool) -> None:
     found = violations(page, ".md-content")
     assert not found, f"light: {found}"
     page.evaluate(_LEAVE_THREE_OF_EACH)
-    page.emulate_media(color_scheme="dark")
-    expect(page.locator("body")).to_have_attribute("data-md-color-scheme", "slate")
-    page.evaluate("() => Promise.all(document.getAnimations().map(it => it.finished))")
+    darken(page)
     found = violations(page, ".md-content", **COLOURS)
     assert not found, f"dark: {found}"
 
