@@ -115,11 +115,11 @@ def served(site: Path) -> Iterator[str]:
         server.shutdown()
 
 
-def asked_by(page: Page, act: Callable[[], object]) -> list[str]:
-    """Paths that a page asks for while something is done, once each."""
+def asked_by(page: Page, act: Callable[[], object], pause: float = 200) -> list[str]:
+    """Paths that a page asks for while something is done and a pause [ms] after, once each."""
     _Counting.asked.clear()
     act()
-    page.wait_for_load_state("networkidle", timeout=_PATIENCE)
+    page.wait_for_timeout(pause)
     return list(dict.fromkeys(_Counting.asked))
 
 
@@ -136,7 +136,7 @@ def _weight(site: Path, path: str) -> int:
 
 def first_load(page: Page, address: str, path: str, site: Path) -> dict[str, Any]:
     """What a page asks for when it is opened, compressed: ours by file, the theme's in one."""
-    asked = asked_by(page, lambda: page.goto(address + path, timeout=_PATIENCE))
+    asked = asked_by(page, lambda: page.goto(address + path, timeout=_PATIENCE), 3000)
     weights = {it: _weight(site, it) for it in asked}
     ours = {it: size for it, size in weights.items() if _is_own(it)}
     assets = [size for it, size in ours.items() if it.startswith(("/assets/", "/stylesheets/"))]
@@ -195,34 +195,34 @@ def changes(page: Page, selector: str, values: list[str], event: str) -> dict[st
     return _spread([page.evaluate(_CHANGED, [selector, it, event]) for it in values])
 
 
-def measure(browser: Browser, site: Path, count: int, number: int) -> dict[str, Any]:
+def measure(start: Callable[[], Browser], site: Path, count: int, number: int) -> dict[str, Any]:
     """All figures of one run."""
     many = write_many(site, count)
     names = random.Random(7).sample(many.ids, number)
     with served(site) as address:
         found: dict[str, Any] = {"builds": count}
         for path in ("compare/", "builds/", "find/"):
-            with browser.new_context() as context:
-                found[path] = first_load(context.new_page(), address, path, site)
+            with start() as browser:
+                found[path] = first_load(browser.new_page(), address, path, site)
         for rate in (1, 4):
-            with browser.new_context() as context:
-                page = context.new_page()
+            with start() as browser:
+                page = browser.new_page()
                 page.context.new_cdp_session(page).send(
                     "Emulation.setCPUThrottlingRate", {"rate": rate}
                 )
                 found[f"choice_at_{rate}"] = choices(page, address, many, names)
-        found["builds/"]["filter"], found["find/"]["fuel"] = _others(browser, address)
+        with start() as browser:
+            found["builds/"]["filter"], found["find/"]["fuel"] = _others(browser, address)
     return found
 
 
 def _others(browser: Browser, address: str) -> tuple[dict[str, float], dict[str, float]]:
     """Time the table's filter and the search for the nearest builds, for information."""
-    with browser.new_context() as context:
-        page = context.new_page()
-        page.goto(address + "builds/")
-        words = changes(page, ".sg-browse-words input", ["heron", "winter", "", "bar"] * 3, "input")
-        page.goto(address + "find/?litres=2&cylinders=4")
-        fuel = changes(page, "select[name=fuel]", ["E85", "", "methanol"] * 4, "change")
+    page = browser.new_page()
+    page.goto(address + "builds/", timeout=_PATIENCE)
+    words = changes(page, ".sg-browse-words input", ["heron", "winter", "", "bar"] * 3, "input")
+    page.goto(address + "find/?litres=2&cylinders=4")
+    fuel = changes(page, "select[name=fuel]", ["E85", "", "methanol"] * 4, "change")
     return words, fuel
 
 
@@ -268,9 +268,10 @@ def main(arguments: list[str] | None = None) -> int:
         parser.error(f"no browser at {' or '.join(map(str, CHROMIUM))}")
     with tempfile.TemporaryDirectory(prefix="bench-") as folder, sync_playwright() as driver:
         site = build_site(ROOT / "site_src" / "mkdocs.yml", site_dir=Path(folder, "site"))
-        browser = driver.chromium.launch(executable_path=str(browser_path), args=["--no-sandbox"])
-        found = measure(browser, site, asked.builds, asked.choices)
-        browser.close()
+        start = functools.partial(
+            driver.chromium.launch, executable_path=str(browser_path), args=["--no-sandbox"]
+        )
+        found = measure(start, site, asked.builds, asked.choices)
     printed = json.dumps(found, indent=2) if asked.format == "json" else text(found)
     sys.stdout.write(printed + "\n")
     return 0
