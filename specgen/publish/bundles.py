@@ -18,7 +18,15 @@ from specgen.publish import addresses
 
 #: What each file is put together from, in the order the parts build on each other.
 BUNDLES = {
-    addresses.STYLE: ("specgen.css", "trust.css", "charts.css", "compare.css"),
+    addresses.STYLE: (
+        "specgen.css",
+        "tables.css",
+        "paper.css",
+        "trust.css",
+        "charts.css",
+        "compare.css",
+        "compare_table.css",
+    ),
     addresses.SCRIPT: ("numbers.js", "page.js", "address.js", "specgen.js"),
     addresses.RECORD_STYLE: ("record.css",),
     addresses.RECORD_SCRIPT: ("record.js",),
