@@ -49,22 +49,28 @@ def test_pages_from_a_disk_are_quiet(kind: str, disk: Watched, archive: Archive)
     assert told(disk) == []
 
 
+def arrived(page: Page, title: str) -> None:
+    """Wait for a page and its script, which is what makes links lead on from a disk."""
+    expect(page.locator("h1")).to_have_text(title)
+    page.wait_for_load_state("load")
+
+
 def test_links_lead_to_pages_and_back(disk: Watched, archive: Archive) -> None:
     """From the index to a sheet by pointer, back to the index by keyboard, on to any part."""
     page = disk.open("builds/index.html")
     build = next(iter(archive.builds.values()))
     page.locator("#sg-builds").get_by_role("link", name=build.title.value).click()
-    expect(page.locator("h1")).to_have_text(build.title.value)
+    arrived(page, build.title.value)
     assert page.url.endswith(f"builds/{build.id}/index.html")
     page.locator(".md-content").get_by_role("link", name="Builds", exact=True).focus()
     page.keyboard.press("Enter")
-    expect(page.locator("h1")).to_have_text("Builds")
+    arrived(page, "Builds")
     page.go_back()
-    expect(page.locator("h1")).to_have_text(build.title.value)
+    arrived(page, build.title.value)
     page.get_by_role("link", name="Compare this build").click()
     expect(page.locator(".sg-compare-table thead a")).to_have_text([build.title.value])
     page.locator(".sg-compare-table thead a").click()
-    expect(page.locator("h1")).to_have_text(build.title.value)
+    arrived(page, build.title.value)
     page.locator(".sg-large a.sg-row").first.click()
     expect(page.locator(".sg-prov-body:target")).to_be_visible()
     page.locator(".md-tabs").get_by_role("link", name="Home").click()
