@@ -111,6 +111,16 @@ class Calibration:
         The model is so nearly straight around its fit that a refit gives the same, which a test
         holds; it costs no call of the model.
         """
+        if setup not in self._others:
+            self._others[setup] = self._without(setup)
+        return self._others[setup]
+
+    @cached_property
+    def _others(self) -> dict[str, Calibration]:
+        """Fits without one setup that were asked for already."""
+        return {}
+
+    def _without(self, setup: str) -> Calibration:
         inside = self._rows_of(setup)
         slopes, misses = self.slopes[inside], self.misses[inside]
         covariance = np.linalg.inv(np.linalg.inv(self.covariance) - slopes.T @ slopes)
@@ -123,12 +133,12 @@ class Calibration:
             labels=tuple(label for label in self.labels if label.setup != setup),
         )
 
-    @property
+    @cached_property
     def setups(self) -> tuple[str, ...]:
         """The setups that the fit rests on."""
         return tuple(dict.fromkeys(label.setup for label in self.labels))
 
-    @property
+    @cached_property
     def pulls(self) -> tuple[str, ...]:
         """The pulls that the fit rests on."""
         return tuple(dict.fromkeys(label.pull for label in self.labels))
@@ -167,10 +177,20 @@ class Calibration:
 
     def fitted(self, index: int, name: str) -> Row:
         """One unknown after the fit, in scope `name`; its row before the fit is its only input."""
+        if (index, name) not in self._kept:
+            self._kept[index, name] = self._fitted(index, name)
+        return self._kept[index, name]
+
+    @cached_property
+    def _kept(self) -> dict[tuple[int, str], Row]:
+        """Rows that were made already: setups that rest on one fit share them."""
+        return {}
+
+    def _fitted(self, index: int, name: str) -> Row:
         unknown, shift = self.unknowns[index], self.shifts[index]
         group = MEASURING_POINTS.get(unknown.group, unknown.group)
-        slope, root = unknown.slope(shift), self._root[index]
-        spread = {f"fit {column}": float(slope * part) for column, part in enumerate(root) if part}
+        parts = (unknown.slope(shift) * self._root[index, : index + 1]).tolist()
+        spread = {f"fit {column}": part for column, part in enumerate(parts) if part}
         count = len(self.pulls)
         pinned = "by the measurements" if self.pinned(index) else "still mostly by its prior"
         pulls = "1 pull" if count == 1 else f"{count} pulls"
@@ -226,10 +246,8 @@ def traced(labels: Sequence[Label], short: Array) -> tuple[Trace, ...]:
     groups: dict[tuple[str, str, str], list[int]] = {}
     for index, label in enumerate(labels):
         groups.setdefault((label.setup, label.pull, label.figure), []).append(index)
-    return tuple(
-        Trace(*key, np.array([labels[index].speed for index in some]), short[some])
-        for key, some in groups.items()
-    )
+    speeds = np.array([label.speed for label in labels])
+    return tuple(Trace(*key, speeds[some], short[some]) for key, some in groups.items())
 
 
 def _fit(

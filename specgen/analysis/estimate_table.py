@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from specgen.analysis import defaults
 from specgen.analysis.estimate import KNOTS, MAPPED, Kind, breathing_curve, estimate
-from specgen.analysis.measured_map import blower_of, map_of, marked
+from specgen.analysis.measured_map import marked
 from specgen.analysis.row import Row, point
 from specgen.analysis.scope import (
     Derived,
@@ -161,8 +161,8 @@ def rule_of(scope: Scope, kind: Kind) -> Derived:
 
 
 def _measured(scope: Scope, kind: Kind) -> dict[str, Any]:
-    """The blower's measured map, for the kinds that rest on one."""
-    return {"blower_map": map_of(blower_of(scope))} if kind in MAPPED else {}
+    """The blower's measured map, for the kinds that rest on one; made once for a sheet."""
+    return {"blower_map": scope.subjects["blower_map"]} if kind in MAPPED else {}
 
 
 def _made(scope: Scope, kind: Kind) -> Mapping[str, Row]:

@@ -85,10 +85,11 @@ class Row:
         parts = list(self.spread.values())
         if not any(isinstance(part, np.ndarray) for part in parts):
             return math.hypot(*parts)
-        total = np.zeros(np.shape(self.value))
-        for part in parts:
-            total += np.square(part)
-        return np.asarray(np.sqrt(total))
+        shape = np.shape(self.value)
+        if any(np.shape(part) != shape for part in parts):
+            parts = [np.broadcast_to(part, shape) for part in parts]
+        together = np.array(parts)
+        return np.asarray(np.sqrt(np.einsum("ij,ij->j", together, together)))
 
     @property
     def expanded(self) -> float | None:

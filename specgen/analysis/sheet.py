@@ -22,6 +22,7 @@ from specgen.analysis.estimate import Kind
 from specgen.analysis.estimate_table import kind_of
 from specgen.analysis.ladder import Step, ladder_of
 from specgen.analysis.limits import Limit, limits_of
+from specgen.analysis.measured_map import map_of
 from specgen.analysis.observations import Observation, observation_of
 from specgen.analysis.pull_table import PULL
 from specgen.analysis.record import Record, record_of
@@ -214,7 +215,12 @@ def sheet_of(archive: Archive, build: Build) -> Sheet:
     """Make one build's sheet: its scopes, the fit to its pulls, and the setups that rest on it."""
     name = build.induction.blower
     blower = archive.blowers.get(name.value) if name else None
-    subjects = {"settings": archive.settings, "build": build, "blower": blower}
+    subjects = {
+        "settings": archive.settings,
+        "build": build,
+        "blower": blower,
+        "blower_map": map_of(blower),
+    }
     engine = Scope("engine", ENGINE, subjects)
     sessions = tuple(
         SessionSheet(session, Scope(_name(build, index), SESSION, {"session": session}, [engine]))

@@ -58,7 +58,7 @@ def main(arguments: list[str] | None = None) -> int:
     """Measure and print; never judges."""
     parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
     parser.add_argument("--format", choices=("text", "json"), default="text")
-    parser.add_argument("--repeat", type=int, default=5, help="runs of which the best counts")
+    parser.add_argument("--repeat", type=int, default=15, help="runs of which the best counts")
     parser.add_argument("--no-site", action="store_true", help="leave the site builds out")
     asked = parser.parse_args(arguments)
     if asked.repeat < 1:
