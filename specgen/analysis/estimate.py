@@ -62,19 +62,19 @@ class Losses:
     reference_ratio: Value
     coolant_temperature: Value | None = None
 
-    def inlet(self, pressure: Value, temperature: Value, flow: Value) -> Inlet:
-        """The way to the blower."""
-        density = air.dry_air_density(pressure, temperature)
-        return Inlet(pressure, temperature, self.inlet_drop * density / flow**2)
+    def around(self, pressure: Value, temperature: Value, flow: Value) -> tuple[Inlet, Cooler]:
+        """The way to the blower, and the charge cooler behind it.
 
-    def cooler(self, temperature: Value, density: Value, flow: Value) -> Cooler:
-        """The charge cooler; its loss is referred to the air outside.
-
-        The charge is denser behind the blower by what is not known before the solution; the
-        stated loss is a few kilopascals, and the error a fraction of it.
+        `flow` is the volume flow of the reference, in the air outside, to which the cooler's loss
+        is referred too. The charge is denser behind the blower by what is not known before the
+        solution; the stated loss is a few kilopascals, and the error a fraction of it.
         """
+        per_flow = 1 / (air.dry_air_density(pressure, temperature) * flow**2)
         coolant = temperature if self.coolant_temperature is None else self.coolant_temperature
-        return Cooler(self.effectiveness, coolant, self.cooler_drop * density / flow**2)
+        return (
+            Inlet(pressure, temperature, self.inlet_drop * per_flow),
+            Cooler(self.effectiveness, coolant, self.cooler_drop * per_flow),
+        )
 
 
 def breathing_curve(
@@ -119,12 +119,22 @@ def _demand(values: dict[str, Any]) -> Demand:
     )
 
 
+def _around(values: dict[str, Any], losses: Losses, flow: Value) -> tuple[Inlet, Cooler]:
+    """What stands before and behind the blower; `flow` as in `Losses.around`."""
+    return losses.around(values["pressure"], values["temperature"], flow)
+
+
+def _swallowed(values: dict[str, Any], losses: Losses) -> Value:
+    """Volume that the engine swallows in a second at the speed of the losses."""
+    return np.asarray(
+        values["volumetric_efficiency"] * values["swept_volume"] / 2 * losses.reference_speed
+    )
+
+
 def displacement_blower(values: dict[str, Any], losses: Losses) -> Match:
     """Balance with a blower that displaces; see `matching.match` for the equations."""
-    pressure, temperature = values["pressure"], values["temperature"]
-    density = air.dry_air_density(pressure, temperature)
     turned = values["displacement"] * losses.reference_ratio * losses.reference_speed
-    flow = density * turned * values["limit_efficiency"]
+    inlet, cooler = _around(values, losses, turned * values["limit_efficiency"])
     supply = Supply(
         values["displacement"],
         values["speed_ratio"],
@@ -133,41 +143,31 @@ def displacement_blower(values: dict[str, Any], losses: Losses) -> Match:
         values["built_in_ratio"],
         values["mechanical_efficiency"],
     )
-    return matching.match(
-        values["speed"],
-        losses.inlet(pressure, temperature, flow),
-        _demand(values),
-        supply,
-        losses.cooler(temperature, density, flow),
-    )
+    return matching.match(values["speed"], inlet, _demand(values), supply, cooler)
 
 
 def centrifugal_blower(values: dict[str, Any], losses: Losses) -> Match:
     """Balance with a centrifugal blower; see `matching.match_centrifugal` for the equations."""
-    pressure, temperature = values["pressure"], values["temperature"]
-    density = air.dry_air_density(pressure, temperature)
-    flow = values["volumetric_efficiency"] * density * values["swept_volume"] / 2
-    flow = flow * losses.reference_speed * values["design_ratio"]
+    flow = _swallowed(values, losses) * values["design_ratio"]
+    inlet, cooler = _around(values, losses, flow)
     return matching.match_centrifugal(
         values["speed"],
-        losses.inlet(pressure, temperature, flow),
+        inlet,
         _demand(values),
         values["design_ratio"],
         values["design_speed"],
         values["isentropic_efficiency"],
         values["speed_ratio"],
         values["mechanical_efficiency"],
-        losses.cooler(temperature, density, flow),
+        cooler,
     )
 
 
 def mapped_blower(values: dict[str, Any], losses: Losses) -> Match:
     """Balance with a blower that displaces, by its map; see `map_matching.match_map`."""
-    pressure, temperature = values["pressure"], values["temperature"]
-    density = air.dry_air_density(pressure, temperature)
     turning = losses.reference_ratio * losses.reference_speed
     filled = values["blower_map"].least_loaded(turning) * values["volumetric_factor"]
-    flow = density * values["displacement"] * turning * filled
+    inlet, cooler = _around(values, losses, values["displacement"] * turning * filled)
     supply = MappedSupply(
         values["blower_map"],
         values["displacement"],
@@ -176,22 +176,13 @@ def mapped_blower(values: dict[str, Any], losses: Losses) -> Match:
         values["efficiency_factor"],
         values["mechanical_efficiency"],
     )
-    return map_matching.match_map(
-        values["speed"],
-        losses.inlet(pressure, temperature, flow),
-        _demand(values),
-        supply,
-        losses.cooler(temperature, density, flow),
-    )
+    return map_matching.match_map(values["speed"], inlet, _demand(values), supply, cooler)
 
 
 def mapped_centrifugal(values: dict[str, Any], losses: Losses) -> Match:
     """Balance with a centrifugal blower by its map; see `map_matching.match_centrifugal_map`."""
-    pressure, temperature = values["pressure"], values["temperature"]
-    density = air.dry_air_density(pressure, temperature)
     ratio = values["blower_map"].middle_ratio(losses.reference_ratio * losses.reference_speed)
-    flow = values["volumetric_efficiency"] * density * values["swept_volume"] / 2
-    flow = flow * losses.reference_speed * ratio
+    inlet, cooler = _around(values, losses, _swallowed(values, losses) * ratio)
     impeller = MappedImpeller(
         values["blower_map"],
         values["speed_ratio"],
@@ -200,24 +191,14 @@ def mapped_centrifugal(values: dict[str, Any], losses: Losses) -> Match:
         values["mechanical_efficiency"],
     )
     return map_matching.match_centrifugal_map(
-        values["speed"],
-        losses.inlet(pressure, temperature, flow),
-        _demand(values),
-        impeller,
-        losses.cooler(temperature, density, flow),
+        values["speed"], inlet, _demand(values), impeller, cooler
     )
 
 
 def natural(values: dict[str, Any], losses: Losses) -> Match:
     """Air of an engine without a blower; see `matching.match_without_blower`."""
-    pressure, temperature = values["pressure"], values["temperature"]
-    density = air.dry_air_density(pressure, temperature)
-    flow = values["volumetric_efficiency"] * density * values["swept_volume"] / 2
-    return matching.match_without_blower(
-        values["speed"],
-        losses.inlet(pressure, temperature, flow * losses.reference_speed),
-        _demand(values),
-    )
+    inlet, _ = _around(values, losses, _swallowed(values, losses))
+    return matching.match_without_blower(values["speed"], inlet, _demand(values))
 
 
 _MODELS: dict[Kind, Callable[[dict[str, Any], Losses], Match]] = {

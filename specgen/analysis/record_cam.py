@@ -113,7 +113,6 @@ class Cam:
     effective_ratio: Row
     boosted_ratio: Row
     curves: tuple[LiftCurve, ...]
-    boosted_caution: str = BOOSTED_CAUTION
 
     @property
     def events(self) -> tuple[Event, ...]:

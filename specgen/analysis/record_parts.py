@@ -53,28 +53,13 @@ class Parts:
         """Parts by heading, headings in the order of the file; no heading is an empty text."""
         return _grouped(self.lines)
 
-    @property
-    def now(self) -> tuple[PartLine, ...]:
-        """What is in after the last change."""
-        return tuple(line for line in self.lines if line.removed is None)
-
     def at(self, day: Day) -> tuple[PartLine, ...]:
         """What was in on a day."""
         return tuple(line for line in self.lines if line.in_at(day))
 
-    def groups_at(self, day: Day) -> tuple[tuple[str, tuple[PartLine, ...]], ...]:
-        """What was in on a day, by heading."""
-        return _grouped(self.at(day))
-
     def state_at(self, day: Day) -> State:
         """The state a day lies in."""
         return [state for state in self.states if state.since is None or state.since <= day][-1]
-
-    def changed_between(self, first: Day, second: Day) -> tuple[State, ...]:
-        """The states that began after the first day, up to the second."""
-        return tuple(
-            state for state in self.states if state.since and first < state.since <= second
-        )
 
 
 def _grouped(lines: Iterable[PartLine]) -> tuple[tuple[str, tuple[PartLine, ...]], ...]:

@@ -8,7 +8,7 @@ shows, and the words say no more than that. A drift is told only where it is sig
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -58,11 +58,6 @@ class Repeat:
     boost: Spread | None
     drift: Row | None
     rows: Scope
-
-    @property
-    def words(self) -> tuple[str, ...]:
-        """What the repeats say, in plain sentences."""
-        return tuple(_words(self))
 
 
 def repeats_of(sheet: Sheet) -> tuple[Repeat, ...]:
@@ -229,34 +224,3 @@ def _known(pull: PullSheet, key: str) -> tuple[Any, Any]:
     curve, speeds = pull.rows[key].curve, pull.rows["speed_curve"].curve
     seen = np.isfinite(curve)
     return speeds[seen], curve[seen]
-
-
-# ------------------------------------------------------------ in words
-
-
-def _words(repeat: Repeat) -> Iterator[str]:
-    count = len(repeat.pulls)
-    for item in (repeat.power, repeat.boost):
-        if item is None:
-            continue
-        found, stated = (
-            row.quantity.text(row.scalar, "metric") for row in (item.deviation, item.stated)
-        )
-        yield (
-            f"{item.figure.capitalize()} scatters by {found} "
-            f"(standard deviation of {count} pulls), {SAYS[item.verdict]} of {stated}."
-        )
-    if repeat.drift is not None:
-        row = repeat.drift
-        way = "falls" if row.scalar < 0 else "rises"
-        size = row.quantity.text(abs(row.scalar), "metric")
-        band = row.quantity.margin(row.expanded or 0.0, "metric")
-        yield f"Power {way} by {size} (± {band} %) with a charge {WARMER:g} K warmer."
-
-
-#: What a verdict says, between the scatter and the stated figure.
-SAYS: dict[Verdict, str] = {
-    "as stated": "which does not contradict the stated repeatability",
-    "more than stated": "which is more than the stated repeatability",
-    "less than stated": "which is less than the stated repeatability",
-}

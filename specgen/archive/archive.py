@@ -31,11 +31,6 @@ def read_archive(root: str | Path, progress: Progress | None = None) -> Archive:
     return reading.archive()
 
 
-def check_archive(root: str | Path, progress: Progress | None = None) -> tuple[Finding, ...]:
-    """Read an archive for its findings alone."""
-    return read_archive(root, progress).findings
-
-
 class _Reading:
     """One reading of an archive, and what it has found so far."""
 

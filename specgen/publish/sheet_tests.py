@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from specgen.analysis.repeats import SAYS, Repeat
+from specgen.analysis.repeats import Repeat, Verdict
 from specgen.analysis.row import Row
 from specgen.analysis.sheet import PullSheet, SessionSheet, Sheet
 from specgen.analysis.words import DYNOS, MEASURING_POINTS
@@ -102,6 +102,14 @@ def _pull(pull: PullSheet) -> dict[str, object]:
         "note": pull.pull.note.value if pull.pull.note else "",
         "cells": [pull.rows[key] for key in _PULL_KEYS],
     }
+
+
+#: What a verdict says, between the scatter and the stated figure.
+SAYS: dict[Verdict, str] = {
+    "as stated": "which does not contradict the stated repeatability",
+    "more than stated": "which is more than the stated repeatability",
+    "less than stated": "which is less than the stated repeatability",
+}
 
 
 def _repeat(repeat: Repeat) -> dict[str, object]:

@@ -220,17 +220,6 @@ class Site:
         return _MARKER.sub(fill, markdown), problems
 
 
-def site_items(
-    archive: Archive,
-    *,
-    folders: bool = True,
-    edit_link: Callable[[str], str | None] = no_edit_link,
-    site_url: str = "",
-) -> Iterator[Item]:
-    """Give every file of an archive's site, for any engine."""
-    return Site(archive, folders, edit_link, site_url).items()
-
-
 def newest(archive: Archive, build_id: str) -> str:
     """The date of a build's newest session; empty if it was never tested."""
     sessions = archive.builds[build_id].sessions

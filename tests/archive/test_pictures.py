@@ -18,6 +18,7 @@ from specgen.archive import pictures
 from specgen.archive.archive import read_archive
 from specgen.archive.pictures import PictureError, Rendition, judge, renditions
 from tests.archive.cases import lay_out
+from tests.webp import chunks
 
 DEMO = Path(__file__).parents[2] / "builds"
 WITH_POSITION = DEMO / "shed-test-engine" / "pictures" / "dyno-cell.jpg"
@@ -50,17 +51,6 @@ def opened(data: bytes) -> Image.Image:
     image = Image.open(io.BytesIO(data))
     image.load()
     return image
-
-
-def chunks(data: bytes) -> list[bytes]:
-    """Names of the chunks of a WebP file (RFC 9649, section 2.3)."""
-    assert (data[:4], data[8:12]) == (b"RIFF", b"WEBP")
-    names, at = [], 12
-    while at < len(data):
-        names.append(data[at : at + 4])
-        size = struct.unpack("<I", data[at + 4 : at + 8])[0]
-        at += 8 + size + size % 2
-    return names
 
 
 def header_of(width: int, height: int) -> bytes:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import html
 import io
 import re
-import struct
 from pathlib import Path
 
 import pytest
@@ -18,6 +17,7 @@ from specgen.publish.picture_items import shots_of
 from specgen.publish.site import Item, Site
 from tests.analysis.small import BUILD, write
 from tests.publish.conftest import BUILDS
+from tests.webp import chunks
 
 #: The directory of positions in a photograph's metadata (Exif 2.32, tag GPSInfo).
 _POSITION = 0x8825
@@ -38,17 +38,6 @@ def drawn(path: Path, width: int = 1700, height: int = 1000, **more: object) -> 
     path.parent.mkdir(parents=True, exist_ok=True)
     Image.new("RGB", (width, height), "#8899aa").save(path, **more)  # type: ignore[arg-type]
     return path
-
-
-def chunks(data: bytes) -> list[bytes]:
-    """Names of the chunks of a WebP file (RFC 9649, section 2.3)."""
-    assert (data[:4], data[8:12]) == (b"RIFF", b"WEBP")
-    names, at = [], 12
-    while at < len(data):
-        names.append(data[at : at + 4])
-        size = struct.unpack("<I", data[at + 4 : at + 8])[0]
-        at += 8 + size + size % 2
-    return names
 
 
 def images(page: str) -> list[dict[str, str]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from specgen.publish.sheet_tests import SAYS
 from specgen.publish.site import Item, Site
 from tests.publish.test_sheet_page import text_of
 from tests.publish.test_trust_sheet import part
@@ -33,6 +34,9 @@ def test_repeats_are_told_with_their_figures(items: dict[str, Item], site: Site)
         shown = part(items, sheet.id, "How it was tested")
         for repeat in sheet.repeats:
             assert f"Pulled {len(repeat.pulls)} times: {repeat.setup.title}" in text_of(shown)
+            for spread in filter(None, (repeat.power, repeat.boost)):
+                assert f"{spread.figure.capitalize()} scatters by" in text_of(shown)
+                assert SAYS[spread.verdict] in text_of(shown)
             for row in repeat.rows:
                 assert f'href="#{row.anchor}' in shown
     assert "Pulled" not in told(items, "teal-hydroplane")

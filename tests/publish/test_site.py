@@ -40,11 +40,11 @@ def test_every_build_and_blower_has_its_items(items: dict[str, Item], archive: A
 _ELSEWHERE = """
 import json, sys
 from specgen.archive.archive import read_archive
-from specgen.publish.site import site_items
+from specgen.publish.site import Site
 from tests.publish.test_site import digest
 made = [
     (item.address, digest(item))
-    for item in site_items(read_archive("builds"), site_url="https://shed.test/")
+    for item in Site(read_archive("builds"), site_url="https://shed.test/").items()
 ]
 engines = sorted({"mkdocs", "material", "markdown"} & set(sys.modules))
 print(json.dumps({"made": made, "engines": engines}))
