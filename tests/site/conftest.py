@@ -6,6 +6,7 @@ pytest-xdist would do that too, but its version 3.8 and pytest 9.2 do not unders
 
 from __future__ import annotations
 
+import contextlib
 import functools
 import http.server
 import os
@@ -128,9 +129,19 @@ class Watched:
         self.page.goto(self.home + path)
         return self.page
 
+    def settle(self) -> Page:
+        """Wait until the page asks for nothing more, or for five seconds.
+
+        The browser never reports the end of a worker's request that the next page cut off, so that
+        after a second page there may be no idle to wait for; what is asked is noted when asked.
+        """
+        with contextlib.suppress(PlaywrightTimeout):
+            self.page.wait_for_load_state("networkidle", timeout=5_000)
+        return self.page
+
     def told(self) -> list[str]:
         """Console errors, blocked contents and requests to other hosts, all so far."""
-        self.page.wait_for_load_state("networkidle")
+        self.settle()
         violations = self.page.evaluate("window.sgViolations ?? []")
         return [*self.faults, *(f"policy: {text}" for text in violations)]
 
