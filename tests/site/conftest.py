@@ -21,6 +21,7 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page, Request, ViewportSize
+from playwright.sync_api import TimeoutError as PlaywrightTimeout
 
 from specgen.analysis.sheet import Sheet
 from specgen.archive.archive import read_archive

@@ -81,9 +81,8 @@ def _turns_its_units(watched: Watched, path: str) -> None:
     assert turned["metric"] == _NONE
     assert len(turned["imperial"]["figures"]) == len(seen["metric"]["figures"])
     assert bool(turned["imperial"]["axes"]) == bool(seen["metric"]["axes"])
-    page = watched.open(f"{path}{'&' if '?' in path else '?'}units=metric")
-    page.wait_for_load_state("networkidle")
-    assert page.evaluate(_SEEN) == seen
+    watched.open(f"{path}{'&' if '?' in path else '?'}units=metric")
+    assert watched.settle().evaluate(_SEEN) == seen
 
 
 def _is_accessible(page: Page, whole: bool) -> None:

@@ -43,8 +43,8 @@ def test_sheet_prints_on_a_sane_number_of_pages(kind: str, visit: Visit, archive
 def test_nothing_is_cut_on_paper(kind: str, visit: Visit, archive: Archive) -> None:
     """In print no frame scrolls and nothing reaches beyond the paper, A4 or Letter."""
     watched = visit(viewport={"width": WIDTH["A4"], "height": 1000})
-    page = watched.open(KINDS[kind](archive))
-    page.wait_for_load_state("networkidle")
+    watched.open(KINDS[kind](archive))
+    page = watched.settle()
     page.emulate_media(media="print")
     for width in WIDTH.values():
         page.set_viewport_size({"width": width, "height": 1000})

@@ -40,8 +40,8 @@ def test_a_sheet_with_six_pictures_is_light(visit: Visit, archive: Archive) -> N
     watched = visit()
     answers: list[Response] = []
     watched.page.on("response", lambda answer: answers.append(answer))
-    page = watched.open(KINDS["pictures"](archive))
-    page.wait_for_load_state("networkidle")
+    watched.open(KINDS["pictures"](archive))
+    page = watched.settle()
     assert len(shots(page)) == 6
     kinds = ("document", "stylesheet", "script")
     weights = {
