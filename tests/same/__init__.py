@@ -1,0 +1,1 @@
+"""Two checkouts set side by side by what they publish."""
