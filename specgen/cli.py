@@ -17,7 +17,7 @@ from specgen import findings as layouts
 from specgen.units import UnitError, parse
 
 if TYPE_CHECKING:
-    from specgen.archive.model import Archive
+    from specgen.archive.model.build import Archive
 
 #: Exit codes: all is well; the data has findings; the command was used wrongly.
 CLEAN, FINDINGS, USAGE = 0, 1, 2
@@ -135,7 +135,7 @@ def show(
 ) -> None:
     """Print the sheet of one BUILD, named by its folder."""
     from specgen.analysis.sheet import sheet_of
-    from specgen.publish.data import sheet_json
+    from specgen.publish.sheet.data import sheet_json
     from specgen.publish.terminal import sheet_text
 
     read = _read(archive)

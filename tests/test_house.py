@@ -29,14 +29,14 @@ FLOORS = {
 DOORS = {
     "yaml": ("archive/",),
     "jsonschema": ("archive/",),
-    "PIL": ("archive/pictures.py", "publish/charts_share.py"),
-    "matplotlib": ("publish/charts",),
+    "PIL": ("archive/pictures.py", "publish/share/picture.py"),
+    "matplotlib": ("publish/charts/", "publish/share/picture.py"),
     "mkdocs": ("publish/plugin.py",),
     "scipy": ("physics/", "analysis/"),
     "jinja2": ("publish/",),
-    "segno": ("publish/share.py",),
-    "rjsmin": ("publish/bundles.py",),
-    "rcssmin": ("publish/bundles.py",),
+    "segno": ("publish/share/sharing.py",),
+    "rjsmin": ("publish/web/bundles.py",),
+    "rcssmin": ("publish/web/bundles.py",),
     "click": ("cli.py",),
 }
 

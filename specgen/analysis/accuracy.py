@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from specgen.analysis.ladder import Step
+from specgen.analysis.judging.ladder import Step
 
 if TYPE_CHECKING:
     from specgen.analysis.sheet import Sheet

@@ -13,7 +13,7 @@ from typing import Any, Literal
 
 import numpy as np
 
-from specgen.analysis.row import Array, Value
+from specgen.analysis.rows.row import Array, Value
 from specgen.physics import air, engine, fuel, map_matching, matching
 from specgen.physics.map_matching import MappedImpeller, MappedSupply
 from specgen.physics.matching import Cooler, Demand, Inlet, Match, Supply

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from specgen.archive.model import Blower, Build, Given, Range
+from specgen.archive.model.build import Blower, Build, Given, Range
 from specgen.vocabulary import quantity
 
 Verdict = Literal["fits", "does not fit", "not known"]

@@ -12,27 +12,27 @@ from functools import cached_property
 
 import numpy as np
 
-from specgen.analysis.air_path import AirPath, air_path_of
-from specgen.analysis.calibration import Calibration, calibrate
-from specgen.analysis.comparison import unlike
-from specgen.analysis.correction_words import words_of_build, words_of_session
-from specgen.analysis.diagnosis import Diagnosis, diagnose
-from specgen.analysis.engine_table import ENGINE
 from specgen.analysis.estimate import Kind
-from specgen.analysis.estimate_table import kind_of
-from specgen.analysis.ladder import Step, ladder_of
-from specgen.analysis.limits import Limit, limits_of
-from specgen.analysis.measured_map import map_of
-from specgen.analysis.observations import Observation, observation_of
-from specgen.analysis.pull_table import PULL
-from specgen.analysis.record import Record, record_of
-from specgen.analysis.repeats import Repeat, repeats_of
-from specgen.analysis.row import Array, Row
-from specgen.analysis.scope import Fixed, Scope
-from specgen.analysis.session_table import SESSION
-from specgen.analysis.setup_table import SETUP
+from specgen.analysis.fit.calibration import Calibration, calibrate
+from specgen.analysis.fit.observations import Observation, observation_of
+from specgen.analysis.judging.air_path import AirPath, air_path_of
+from specgen.analysis.judging.comparison import unlike
+from specgen.analysis.judging.correction_words import words_of_build, words_of_session
+from specgen.analysis.judging.diagnosis import Diagnosis, diagnose
+from specgen.analysis.judging.ladder import Step, ladder_of
+from specgen.analysis.judging.limits import Limit, limits_of
+from specgen.analysis.judging.repeats import Repeat, repeats_of
+from specgen.analysis.record.record import Record, record_of
+from specgen.analysis.rows.row import Array, Row
+from specgen.analysis.rows.scope import Fixed, Scope
+from specgen.analysis.tables.engine import ENGINE
+from specgen.analysis.tables.estimated import kind_of
+from specgen.analysis.tables.measured_map import map_of
+from specgen.analysis.tables.pull import PULL
+from specgen.analysis.tables.session import SESSION
+from specgen.analysis.tables.setup import SETUP
 from specgen.analysis.words import fuel_words
-from specgen.archive.model import Archive, Blower, Build, Pull, Session, Setup
+from specgen.archive.model.build import Archive, Blower, Build, Pull, Session, Setup
 
 #: Scope of the rows fitted to all pulls of a build.
 FIT = "fit"

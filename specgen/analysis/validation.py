@@ -15,7 +15,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from specgen.analysis.formula import Formula, formula_of
+from specgen.analysis.rows.formula import Formula, formula_of
 from specgen.units import parse_any
 
 #: How well the source of a figure is known, in words.

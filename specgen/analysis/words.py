@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from specgen.archive.model import Build, Fuel
+from specgen.archive.model.build import Build, Fuel
 
 FUELS = {
     "petrol": "petrol, grade not recorded",

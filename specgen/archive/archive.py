@@ -10,12 +10,23 @@ import dataclasses
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
-from specgen.archive import blower_maps, checks, folders, pulls, wording
-from specgen.archive.model import Archive, Blower, Build, Curve, Given, Pull, Session, Settings
-from specgen.archive.model_map import BlowerMap
-from specgen.archive.schema import SchemaName
-from specgen.archive.source import Document, load
-from specgen.archive.structure import structured
+from specgen.archive.checks import run as checks
+from specgen.archive.format import wording
+from specgen.archive.format.schema import SchemaName
+from specgen.archive.format.structure import structured
+from specgen.archive.model.build import (
+    Archive,
+    Blower,
+    Build,
+    Curve,
+    Given,
+    Pull,
+    Session,
+    Settings,
+)
+from specgen.archive.model.map import BlowerMap
+from specgen.archive.reading import blower_maps, folders, pulls
+from specgen.archive.reading.source import Document, load
 from specgen.findings import Finding, Place, in_order
 
 Progress = Callable[[str], None]

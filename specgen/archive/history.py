@@ -12,7 +12,7 @@ import os
 import subprocess
 from pathlib import Path
 
-from specgen.archive.model import Change, History
+from specgen.archive.model.build import Change, History
 
 _RECORD, _FIELD = "\x1e", "\x1f"
 #: Git is asked only for what lies on this disk already: nothing is fetched, no lock is taken.

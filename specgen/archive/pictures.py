@@ -19,10 +19,10 @@ from pathlib import Path
 import PIL
 from PIL import Image, ImageOps, features
 
-from specgen.archive.figures import error
-from specgen.archive.folders import named_file
-from specgen.archive.model import Build
-from specgen.archive.model_record import Picture
+from specgen.archive.model.build import Build
+from specgen.archive.model.record import Picture
+from specgen.archive.phrases.figures import error
+from specgen.archive.reading.folders import named_file
 from specgen.findings import Finding
 
 MOST_BYTES = 20_000_000

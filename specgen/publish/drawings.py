@@ -10,17 +10,20 @@ from markupsafe import Markup
 from numpy.typing import NDArray
 
 from specgen.analysis.accuracy import Accuracy, Miss
-from specgen.analysis.ladder import Step
-from specgen.analysis.limits import Limit
-from specgen.analysis.misfit import Misfit
-from specgen.analysis.row import COVERAGE, Row
+from specgen.analysis.judging.ladder import Step
+from specgen.analysis.judging.limits import Limit
+from specgen.analysis.judging.misfit import Misfit
+from specgen.analysis.rows.row import COVERAGE, Row
 from specgen.analysis.sheet import PullSheet, SetupSheet, Sheet
 from specgen.physics import layout
 from specgen.physics.correction import STANDARDS
-from specgen.publish import charts, charts_air, charts_limits, charts_words
-from specgen.publish.charts_series import Chart, Series
-from specgen.publish.figures import words_in_both
-from specgen.publish.markup import safe
+from specgen.publish.charts import air as charts_air
+from specgen.publish.charts import door as charts
+from specgen.publish.charts import limits as charts_limits
+from specgen.publish.charts import words as charts_words
+from specgen.publish.charts.series import Chart, Series
+from specgen.publish.typesetting.figures import words_in_both
+from specgen.publish.typesetting.markup import safe
 from specgen.units import NARROW_SPACE
 from specgen.vocabulary import System
 

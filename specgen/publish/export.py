@@ -10,7 +10,7 @@ import json
 from collections.abc import Callable
 from pathlib import Path
 
-from specgen.archive.model import Archive
+from specgen.archive.model.build import Archive
 from specgen.publish import addresses
 from specgen.publish.site import Site
 

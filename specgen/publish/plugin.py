@@ -25,8 +25,10 @@ from mkdocs.structure.pages import Page
 
 from specgen import findings
 from specgen.archive.archive import read_archive
-from specgen.publish import addresses, policy, share
+from specgen.publish import addresses
+from specgen.publish.share import sharing as share
 from specgen.publish.site import Item, Site
+from specgen.publish.web import policy
 
 log = get_plugin_logger("specgen")
 

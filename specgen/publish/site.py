@@ -18,26 +18,24 @@ from typing import cast
 from markupsafe import Markup
 
 from specgen.analysis.sheet import Sheet, analyse
-from specgen.archive.model import Archive
-from specgen.publish import (
-    accuracy_page,
-    addresses,
-    blower_pages,
-    compare_data,
-    compare_page,
-    field_reference,
-    index_pages,
-    picture_items,
-    reference_pages,
-    share,
-    sheet_page,
-    validation_page,
-)
+from specgen.archive.model.build import Archive
+from specgen.publish import addresses
 from specgen.publish.addresses import Links
-from specgen.publish.bundles import bundles
-from specgen.publish.data import sheet_json
-from specgen.publish.page import wrapped
-from specgen.publish.rendering import rendered
+from specgen.publish.blowers import pages as blower_pages
+from specgen.publish.browse import pages as index_pages
+from specgen.publish.compare import data as compare_data
+from specgen.publish.compare import page as compare_page
+from specgen.publish.reference import accuracy as accuracy_page
+from specgen.publish.reference import fields as field_reference
+from specgen.publish.reference import pages as reference_pages
+from specgen.publish.reference import validation as validation_page
+from specgen.publish.share import sharing as share
+from specgen.publish.sheet import page as sheet_page
+from specgen.publish.sheet.data import sheet_json
+from specgen.publish.sheet.record import pictures as picture_items
+from specgen.publish.typesetting.page import wrapped
+from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.web.bundles import bundles
 from specgen.vocabulary import System
 
 _MARKER = re.compile(r"<!--\s*specgen:\s*([\w-]*)\s*-->")
@@ -183,7 +181,7 @@ class Site:
                 address = f"builds/{former.value}/index.html"
                 href = Links(addresses.build(former.value), self.folders)
                 page = rendered(
-                    "redirect.jinja",
+                    "typesetting/redirect.jinja",
                     title=build.title.value,
                     href=href.to(addresses.build(build.id)),
                 )
@@ -191,7 +189,7 @@ class Site:
 
     def footer(self) -> str:
         """What stands at the foot of every page, as HTML."""
-        return str(rendered("footer.jinja", settings=self.archive.settings))
+        return str(rendered("typesetting/footer.jinja", settings=self.archive.settings))
 
     def epoch(self) -> int:
         """The archive's own date in seconds since 1970, for files that must carry a date."""
@@ -204,7 +202,7 @@ class Site:
         """Replace markers such as `<!-- specgen: newest -->`; also give what is wrong with them."""
         snippets = index_pages.SNIPPETS
         problems: list[str] = []
-        switch = [rendered("switch.jinja")]
+        switch = [rendered("typesetting/switch.jinja")]
 
         def fill(found: re.Match[str]) -> str:
             name = found.group(1)

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any, cast
 
-from specgen.analysis.ladder import Step
-from specgen.analysis.reach import beyond_data, planned_excesses
-from specgen.analysis.row import Row
+from specgen.analysis.judging.ladder import Step
+from specgen.analysis.judging.reach import beyond_data, planned_excesses
+from specgen.analysis.rows.row import Row
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import MEASURING_POINTS, fuel_words
 from specgen.physics import air
 from specgen.physics.correction import STANDARDS
-from specgen.publish.verdicts import excess_words, left_over, verdict
+from specgen.publish.typesetting.verdicts import excess_words, left_over, verdict
 from specgen.vocabulary import System, quantity
 
 _ABSENT = "\u2013"

@@ -13,7 +13,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from specgen.analysis.row import COVERAGE
+from specgen.analysis.rows.row import COVERAGE
 from specgen.analysis.sheet import SetupSheet, Sheet, analyse
 from specgen.archive.archive import read_archive
 from specgen.findings import as_text

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from specgen.analysis.bases import BASES, drive_line_range, in_base
+from specgen.analysis.judging.bases import BASES, drive_line_range, in_base
 from specgen.physics.correction import correction_factor
 from tests.analysis import small
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from specgen.analysis.scope import Scope
+from specgen.analysis.rows.scope import Scope
 from specgen.analysis.sheet import Sheet
 from tests.analysis.small import BUILD, SESSION, sheet
 

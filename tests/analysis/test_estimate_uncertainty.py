@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from specgen.analysis.estimate import estimate
-from specgen.analysis.estimate_table import rule_of
+from specgen.analysis.tables.estimated import rule_of
 from tests.analysis.small import BUILD, sheet
 
 COOLED = BUILD.replace(

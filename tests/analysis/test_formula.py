@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from specgen.analysis.formula import formula_of
+from specgen.analysis.rows.formula import formula_of
 from specgen.physics import pulley
 
 

@@ -10,11 +10,11 @@ import numpy as np
 import pytest
 
 from specgen.analysis.estimate import estimate
-from specgen.analysis.estimate_table import kind_of, rule_of
-from specgen.analysis.measured_map import map_of
-from specgen.analysis.row import point
-from specgen.analysis.scope import Scope
+from specgen.analysis.rows.row import point
+from specgen.analysis.rows.scope import Scope
 from specgen.analysis.sheet import Sheet, sheet_of
+from specgen.analysis.tables.estimated import kind_of, rule_of
+from specgen.analysis.tables.measured_map import map_of
 from specgen.archive.archive import read_archive
 from specgen.physics.blower_map import CentrifugalMap
 from tests.analysis.small import BLOWER, BUILD, SESSION

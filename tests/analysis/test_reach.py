@@ -10,12 +10,12 @@ import pytest
 from scipy.stats import binom
 
 from specgen.analysis.accuracy import Summary
-from specgen.analysis.fitted import fitted_unknowns
-from specgen.analysis.misfit import misfit_of
-from specgen.analysis.reach import beyond_data, excess, planned_excesses
-from specgen.analysis.row import Basis, Row
+from specgen.analysis.fit.unknowns import fitted_unknowns
+from specgen.analysis.judging.misfit import misfit_of
+from specgen.analysis.judging.reach import beyond_data, excess, planned_excesses
+from specgen.analysis.judging.top_speed import at_top_speed
+from specgen.analysis.rows.row import Basis, Row
 from specgen.analysis.sheet import FIT, Sheet, analyse
-from specgen.analysis.top_speed import at_top_speed
 from specgen.archive.archive import read_archive
 from specgen.vocabulary import quantity
 

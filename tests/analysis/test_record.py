@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from specgen.analysis.record import Record
-from specgen.analysis.record_clearances import Verdict, verdict_of
+from specgen.analysis.record.clearances import Verdict, verdict_of
+from specgen.analysis.record.record import Record
 from specgen.analysis.sheet import Sheet, analyse
 from specgen.archive.archive import read_archive
 from tests.analysis.small import BUILD, SESSION, sheet

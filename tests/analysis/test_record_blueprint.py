@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from specgen.analysis.record import Record
-from specgen.analysis.record_blueprint import Blueprint
+from specgen.analysis.record.blueprint import Blueprint
+from specgen.analysis.record.record import Record
 from specgen.analysis.sheet import Sheet
 from tests.analysis.small import BUILD, SESSION, sheet
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from specgen.analysis.record_cam import BOOSTED_CAUTION, LIFT_LAW, Cam
+from specgen.analysis.record.cam import BOOSTED_CAUTION, LIFT_LAW, Cam
 from tests.analysis.small import BUILD, SESSION, sheet
 
 ROD = BUILD.replace("  stroke: 90 mm\n", "  stroke: 90 mm\n  rod_length: 145 mm\n")

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from specgen.analysis.repeats import Repeat, verdict
+from specgen.analysis.judging.repeats import Repeat, verdict
 from specgen.analysis.sheet import Sheet, sheet_of
 from specgen.archive.archive import read_archive
 from tests.analysis.small import ARCHIVE, BUILD, SESSION, sheet

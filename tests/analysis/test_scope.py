@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from specgen.analysis.row import Row, point
-from specgen.analysis.scope import Derived, FirstOf, Made, Output, Rule, Scope
-from specgen.analysis.scope import given as derived
+from specgen.analysis.rows.row import Row, point
+from specgen.analysis.rows.scope import Derived, FirstOf, Made, Output, Rule, Scope
+from specgen.analysis.rows.scope import given as derived
 from specgen.physics import engine
 from specgen.vocabulary import quantity
 

@@ -6,7 +6,7 @@ import shutil
 from pathlib import Path
 
 from specgen.archive.archive import read_archive
-from specgen.archive.model import Archive
+from specgen.archive.model.build import Archive
 from specgen.findings import as_text
 
 HERE = Path(__file__).parent

@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 
 from specgen.archive.archive import read_archive
-from specgen.archive.folders import RESERVED, id_faults
-from specgen.archive.model import Archive, Given, Number, Range
+from specgen.archive.model.build import Archive, Given, Number, Range
+from specgen.archive.reading.folders import RESERVED, id_faults
 from specgen.findings import Place
 from tests.archive.cases import HERE, lay_out, read_case
 

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from specgen.archive.blower_maps import CENTRIFUGAL, DISPLACEMENT, read_map
-from specgen.archive.model_map import BlowerMap
+from specgen.archive.model.map import BlowerMap
+from specgen.archive.reading.blower_maps import CENTRIFUGAL, DISPLACEMENT, read_map
 from specgen.findings import Finding
 from specgen.physics.blower_map import CentrifugalMap, DisplacementMap
 from specgen.units import units_of

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from specgen.archive.notation import chosen, read_bounds, read_event, refuse_other_limits
+from specgen.archive.reading.notation import chosen, read_bounds, read_event, refuse_other_limits
 from specgen.units import UnitError
 
 KINDS = ("clearance", "load", "tightening_torque", "tightening_angle", "test_pressure", "test_loss")

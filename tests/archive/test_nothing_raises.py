@@ -11,10 +11,10 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from specgen.archive.archive import read_archive
-from specgen.archive.model import Archive
-from specgen.archive.pulls import COLUMNS, read_curve
-from specgen.archive.schema import SCHEMA_NAMES, homes
-from specgen.archive.source import load
+from specgen.archive.format.schema import SCHEMA_NAMES, homes
+from specgen.archive.model.build import Archive
+from specgen.archive.reading.pulls import COLUMNS, read_curve
+from specgen.archive.reading.source import load
 from specgen.findings import as_annotations, as_json, as_text
 from tests.archive.cases import HERE, lay_out
 

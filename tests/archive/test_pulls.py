@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from specgen.archive.model import Curve
-from specgen.archive.pulls import COLUMNS, read_curve
+from specgen.archive.model.build import Curve
+from specgen.archive.reading.pulls import COLUMNS, read_curve
 from specgen.findings import Finding
 from specgen.units import units_of
 from specgen.vocabulary import quantity

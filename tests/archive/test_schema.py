@@ -11,8 +11,7 @@ from typing import Any
 import jsonschema
 import pytest
 
-from specgen.archive import model, model_map, model_record
-from specgen.archive.schema import (
+from specgen.archive.format.schema import (
     SCHEMA_NAMES,
     SHARED,
     Schema,
@@ -24,7 +23,10 @@ from specgen.archive.schema import (
     step_into,
     validator,
 )
-from specgen.archive.source import load
+from specgen.archive.model import build as model
+from specgen.archive.model import map as model_map
+from specgen.archive.model import record as model_record
+from specgen.archive.reading.source import load
 from specgen.vocabulary import QUANTITIES
 from tests.archive.cases import HERE
 

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 import yaml
 
-from specgen.archive import source
-from specgen.archive.source import DEEPEST, LARGEST, Document, load, scalar
+from specgen.archive.reading import source
+from specgen.archive.reading.source import DEEPEST, LARGEST, Document, load, scalar
 from tests.archive.cases import BAD, BASE, GOOD
 
 YAML_FILES = sorted(

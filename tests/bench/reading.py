@@ -7,7 +7,7 @@ from pathlib import Path
 import yaml
 
 from specgen.archive.archive import read_archive
-from specgen.archive.source import PARSER
+from specgen.archive.reading.source import PARSER
 from tests.bench.timing import best_of
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from specgen.analysis.sheet import Sheet, sheet_of
-from specgen.archive.model import Archive, Build
+from specgen.archive.model.build import Archive, Build
 from specgen.physics.matching import Demand, Inlet, Supply, match
 from tests.bench.timing import best_of
 

@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 
 from specgen.archive.archive import read_archive
-from specgen.archive.model import Archive, Build, Fuel, Session
-from specgen.archive.model import Setup as WrittenSetup
+from specgen.archive.model.build import Archive, Build, Fuel, Session
+from specgen.archive.model.build import Setup as WrittenSetup
 from specgen.findings import as_text
 from specgen.physics.air import station_pressure
 from tests.generator.__main__ import BUILDS, EVERY_PULL, noted_peaks, write_curves, write_maps

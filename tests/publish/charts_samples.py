@@ -8,7 +8,7 @@ from xml.etree import ElementTree
 
 import numpy as np
 
-from specgen.publish.charts import (
+from specgen.publish.charts.door import (
     Chart,
     Dot,
     LimitItem,
@@ -27,7 +27,7 @@ from specgen.publish.charts import (
     valve_lift,
     valve_timing,
 )
-from specgen.publish.charts_series import Floats, Standing
+from specgen.publish.charts.series import Floats, Standing
 
 TAU = 2 * np.pi
 KELVIN = 273.15

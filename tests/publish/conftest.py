@@ -9,7 +9,7 @@ import pytest
 
 from specgen.analysis.sheet import Sheet
 from specgen.archive.archive import read_archive
-from specgen.archive.model import Archive
+from specgen.archive.model.build import Archive
 from specgen.publish.site import Item, Site
 
 BUILDS = Path(__file__).parent.parent.parent / "builds"

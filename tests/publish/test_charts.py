@@ -12,7 +12,7 @@ import warnings
 import matplotlib as mpl
 import pytest
 
-from specgen.publish.charts import Chart, power_and_torque
+from specgen.publish.charts.door import Chart, power_and_torque
 from tests.publish.charts_samples import HOSTILE, SVG, charts, pull, texts, tree
 
 CHARTS = charts()

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from specgen.publish.charts import Station, air_path
-from specgen.publish.charts_air import air_title
+from specgen.publish.charts.air import air_title
+from specgen.publish.charts.door import Station, air_path
 from tests.publish.charts_samples import KELVIN, STATIONS, points, texts, with_class
 
 

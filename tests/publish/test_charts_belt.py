@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from specgen.publish.charts import Pulley, belt_layout
+from specgen.publish.charts.door import Pulley, belt_layout
 from tests.publish.charts_samples import PULLEYS, SPANS, texts, with_class
 
 

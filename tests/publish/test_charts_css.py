@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from specgen.publish import svg
-from specgen.publish.charts import ladder_mark, sparkline
+from specgen.publish.charts import svg
+from specgen.publish.charts.door import ladder_mark, sparkline
 from tests.publish.charts_samples import charts, sweep
 
-CSS = (Path(svg.__file__).parent / "assets" / "charts.css").read_text("utf-8")
+CSS = (Path(svg.__file__).parent / "charts.css").read_text("utf-8")
 #: The grounds of the site theme's two schemes.
 GROUNDS = {"default": "#ffffff", "slate": "#1e2129"}
 

@@ -8,8 +8,8 @@ import re
 import numpy as np
 import pytest
 
-from specgen.publish.charts import Series, boost, power_and_torque
-from specgen.publish.charts_curves import thinned
+from specgen.publish.charts.curves import thinned
+from specgen.publish.charts.door import Series, boost, power_and_torque
 from tests.publish.charts_samples import (
     boosts,
     charts,

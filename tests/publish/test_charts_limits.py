@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from specgen.publish.charts import LimitItem, limits
-from specgen.publish.charts_limits import limit_words, limits_title, share_of
+from specgen.publish.charts.door import LimitItem, limits
+from specgen.publish.charts.limits import limit_words, limits_title, share_of
 from tests.publish.charts_samples import KELVIN, LIMITS, points, texts, with_class
 
 

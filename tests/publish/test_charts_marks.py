@@ -7,8 +7,8 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from specgen.publish.charts import ladder_mark, sparkline
-from specgen.publish.charts_series import Floats
+from specgen.publish.charts.door import ladder_mark, sparkline
+from specgen.publish.charts.series import Floats
 from tests.publish.charts_samples import points, sweep
 
 

@@ -7,8 +7,8 @@ from itertools import pairwise
 
 import pytest
 
-from specgen.publish.charts import Dot, LimitItem, Strip, limits, misses
-from specgen.publish.charts_limits import limits_title
+from specgen.publish.charts.door import Dot, LimitItem, Strip, limits, misses
+from specgen.publish.charts.limits import limits_title
 from tests.publish.charts_samples import PLANNED, STRIPS, points, texts, with_class
 
 

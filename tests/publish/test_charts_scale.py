@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import isotonic_regression
 
-from specgen.publish.charts_scale import (
+from specgen.publish.charts.scale import (
     Scale,
     decimals_of,
     nice_step,

@@ -9,8 +9,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from specgen.publish.charts_series import Series
-from specgen.publish.charts_words import (
+from specgen.publish.charts.series import Series
+from specgen.publish.charts.words import (
     boost_title,
     curves_title,
     description,

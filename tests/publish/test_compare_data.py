@@ -13,13 +13,13 @@ from typing import Any
 import numpy as np
 import pytest
 
-from specgen.analysis.bases import BASES, OBSERVED, drive_line_ranges, in_base, own_base
-from specgen.analysis.row import COVERAGE, Row
+from specgen.analysis.judging.bases import BASES, OBSERVED, drive_line_ranges, in_base, own_base
+from specgen.analysis.rows.row import COVERAGE, Row
 from specgen.analysis.sheet import PullSheet, Sheet
-from specgen.archive.model import Archive, Given
+from specgen.archive.model.build import Archive, Given
 from specgen.physics import correction
-from specgen.publish.compare_data import build_script, combos_script, index_script
-from specgen.publish.compare_rows import GROUPS, cells, figure_text
+from specgen.publish.compare.data import build_script, combos_script, index_script
+from specgen.publish.compare.rows import GROUPS, cells, figure_text
 from specgen.vocabulary import quantity
 
 Sheets = Mapping[str, Sheet]

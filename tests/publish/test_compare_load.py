@@ -14,11 +14,11 @@ import pytest
 from playwright.sync_api import Browser, expect
 
 from specgen.analysis.sheet import Sheet
-from specgen.archive.model import Archive
+from specgen.archive.model.build import Archive
 from specgen.publish import addresses
-from specgen.publish.bundles import bundles
-from specgen.publish.compare_data import build_script, combos_script, index_script
-from specgen.publish.rendering import rendered
+from specgen.publish.compare.data import build_script, combos_script, index_script
+from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.web.bundles import bundles
 from tests.bench.many import Many, data_of, made
 
 COUNT = 3000
@@ -39,7 +39,7 @@ def many(archive: Archive, sheets: Mapping[str, Sheet]) -> Many:
 def files(many: Many, sheets: Mapping[str, Sheet]) -> dict[str, str]:
     """Everything that the page asks for, by path; of the builds those that are chosen."""
     block = rendered(
-        "compare.jinja",
+        "compare/compare.jinja",
         index="builds.js",
         data="../builds/*/compare.js",
         sheet="../builds/*/",

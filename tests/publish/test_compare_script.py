@@ -20,9 +20,9 @@ from pathlib import Path
 import pytest
 
 from specgen.publish import addresses
-from specgen.publish.bundles import BUNDLES, bundles, source
+from specgen.publish.web.bundles import BUNDLES, bundles, source
 
-ASSETS = Path(__file__).parents[2] / "specgen" / "publish" / "assets"
+ASSETS = Path(__file__).parents[2] / "specgen" / "publish"
 SCRIPTS = [name for parts in BUNDLES.values() for name in parts if name.endswith(".js")]
 #: Ways by which a text becomes markup, code or style, or a request leaves the page.
 FORBIDDEN = (
@@ -50,7 +50,11 @@ def compressed(text: str) -> int:
 def test_every_source_is_in_a_bundle_once() -> None:
     """No part is forgotten and none is loaded twice."""
     parts = [name for names in BUNDLES.values() for name in names]
-    assert sorted(parts) == sorted(path.name for path in ASSETS.iterdir())
+    assert sorted(parts) == sorted(
+        path.relative_to(ASSETS).as_posix()
+        for path in ASSETS.rglob("*")
+        if path.suffix in (".js", ".css")
+    )
 
 
 @pytest.mark.parametrize("name", SCRIPTS)

@@ -14,9 +14,9 @@ import segno
 from PIL import Image
 
 from specgen.analysis.sheet import Sheet
-from specgen.archive.model import Given
-from specgen.publish import share
-from specgen.publish.charts_share import HEIGHT, WIDTH, ShareFigure, share_image
+from specgen.archive.model.build import Given
+from specgen.publish.share import sharing as share
+from specgen.publish.share.picture import HEIGHT, WIDTH, ShareFigure, share_image
 
 Sheets = Mapping[str, Sheet]
 

@@ -6,8 +6,8 @@ import re
 
 import pytest
 
-from specgen.publish.equations import equation_html, meaning_html
-from specgen.publish.reference_pages import formulas
+from specgen.publish.reference.pages import formulas
+from specgen.publish.typesetting.equations import equation_html, meaning_html
 
 GREEK = {
     **{"β": "beta", "Δ": "d", "ε": "eps", "η": "eta", "λ": "lambda"},

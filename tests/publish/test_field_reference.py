@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 import yaml
 
-from specgen.archive.schema import SCHEMA_NAMES, SchemaName, faults, homes, schema
+from specgen.archive.format.schema import SCHEMA_NAMES, SchemaName, faults, homes, schema
 from specgen.publish.addresses import FIELDS, Links
-from specgen.publish.field_reference import Key, Section, fields_page, flow, sections
+from specgen.publish.reference.fields import Key, Section, fields_page, flow, sections
 from tests.publish.test_sheet_page import text_of
 
 LINKS = Links(FIELDS)

@@ -7,9 +7,9 @@ import re
 
 import pytest
 
-from specgen.analysis.row import Basis, Row
-from specgen.publish.figures import figure, in_both, value_figure, words_in_both
-from specgen.publish.markup import safe
+from specgen.analysis.rows.row import Basis, Row
+from specgen.publish.typesetting.figures import figure, in_both, value_figure, words_in_both
+from specgen.publish.typesetting.markup import safe
 from specgen.vocabulary import quantity
 
 

@@ -11,7 +11,7 @@ import markdown  # type: ignore[import-untyped]
 import pytest
 
 from specgen.archive.archive import read_archive
-from specgen.archive.model import Archive
+from specgen.archive.model.build import Archive
 from specgen.findings import as_text
 from specgen.publish.site import Site
 

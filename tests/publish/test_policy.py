@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from specgen.publish.policy import Inline, hash_source, policy_text, seal, with_policy
+from specgen.publish.web.policy import Inline, hash_source, policy_text, seal, with_policy
 
 PAGE = """<!doctype html>
 <html><head>

@@ -8,8 +8,8 @@ import re
 import numpy as np
 import pytest
 
-from specgen.publish.charts import Lobe, Opening, valve_lift, valve_timing
-from specgen.publish.record_marks import clearance_mark
+from specgen.publish.charts.door import Lobe, Opening, valve_lift, valve_timing
+from specgen.publish.sheet.record.marks import clearance_mark
 from tests.publish.charts_samples import LAW, OPENINGS, lobe, points, texts, tree, with_class
 
 BOTH = [lobe("exhaust"), lobe("intake")]

@@ -11,9 +11,9 @@ import pytest
 from PIL import Image
 
 from specgen.archive.archive import read_archive
-from specgen.archive.model import Archive
+from specgen.archive.model.build import Archive
 from specgen.findings import as_text
-from specgen.publish.picture_items import shots_of
+from specgen.publish.sheet.record.pictures import shots_of
 from specgen.publish.site import Item, Site
 from tests.analysis.small import BUILD, write
 from tests.publish.conftest import BUILDS

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from specgen.analysis.sheet import Sheet
-from specgen.archive.model import Archive
-from specgen.publish.sheet_page import Surroundings, sheet_page
+from specgen.archive.model.build import Archive
+from specgen.publish.sheet.page import Surroundings, sheet_page
 from specgen.publish.site import Item
 from tests.analysis.small import ARCHIVE, BUILD, SESSION, sheet
 from tests.publish.test_sheet_page import text_of

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from specgen.publish.sheet_tests import SAYS
+from specgen.publish.sheet.sessions import SAYS
 from specgen.publish.site import Item, Site
 from tests.publish.test_sheet_page import text_of
 from tests.publish.test_trust_sheet import part

@@ -8,8 +8,8 @@ from itertools import pairwise
 
 import pytest
 
-from specgen.archive.model import Archive, Build
-from specgen.publish.cautions import CAUTIONS
+from specgen.archive.model.build import Archive, Build
+from specgen.publish.reference.cautions import CAUTIONS
 from specgen.publish.site import Item, Site
 
 #: The order of a sheet's parts, as a reader meets them.

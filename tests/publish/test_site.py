@@ -9,10 +9,10 @@ import os
 import subprocess
 import sys
 
-from specgen.archive.model import Archive
+from specgen.archive.model.build import Archive
 from specgen.findings import CODES
 from specgen.publish.addresses import Links
-from specgen.publish.reference_pages import formulas
+from specgen.publish.reference.pages import formulas
 from specgen.publish.site import Item, Site
 from specgen.units import KINDS, units_of
 from tests.publish.conftest import BUILDS

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from specgen.publish import svg
+from specgen.publish.charts import svg
 from tests.publish.charts_samples import SVG, points, tree
 
 RAW = """<?xml version="1.0" encoding="utf-8" standalone="no"?>

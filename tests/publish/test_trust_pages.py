@@ -13,13 +13,13 @@ from specgen.analysis.accuracy import accuracy_of
 from specgen.analysis.sheet import analyse
 from specgen.analysis.validation import published
 from specgen.archive.archive import read_archive
-from specgen.archive.model import Archive
-from specgen.publish import validation_page as room
-from specgen.publish.accuracy_page import accuracy_page
-from specgen.publish.charts_misses import percent
-from specgen.publish.reference_pages import formulas
+from specgen.archive.model.build import Archive
+from specgen.publish.charts.misses import percent
+from specgen.publish.reference import validation as room
+from specgen.publish.reference.accuracy import accuracy_page
+from specgen.publish.reference.pages import formulas
+from specgen.publish.reference.validation import counted, lines_of, significant, validation_page
 from specgen.publish.site import Item, Site
-from specgen.publish.validation_page import counted, lines_of, significant, validation_page
 from tests.analysis.small import ARCHIVE, write
 from tests.publish.test_sheet_page import text_of
 

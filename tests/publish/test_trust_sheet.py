@@ -11,14 +11,14 @@ from typing import Any
 
 import pytest
 
-from specgen.analysis.ladder import Step
-from specgen.analysis.reach import Excess
-from specgen.analysis.row import Basis, Row
+from specgen.analysis.judging.ladder import Step
+from specgen.analysis.judging.reach import Excess
+from specgen.analysis.rows.row import Basis, Row
 from specgen.analysis.sheet import FIT, Sheet
-from specgen.publish.data import sheet_json
+from specgen.publish.sheet.data import sheet_json
 from specgen.publish.site import Item, Site
 from specgen.publish.terminal import sheet_text
-from specgen.publish.verdicts import MISFIT, excess_words, left_over, verdict
+from specgen.publish.typesetting.verdicts import MISFIT, excess_words, left_over, verdict
 from specgen.vocabulary import quantity
 from tests.publish.test_sheet_page import text_of
 

@@ -25,7 +25,7 @@ from playwright.sync_api import TimeoutError as PlaywrightTimeout
 
 from specgen.analysis.sheet import Sheet
 from specgen.archive.archive import read_archive
-from specgen.archive.model import Archive
+from specgen.archive.model.build import Archive
 from specgen.publish.plugin import build_site
 from tests.site.kinds import analysed
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from specgen.analysis.sheet import Sheet, analyse
 from specgen.archive.archive import read_archive
-from specgen.archive.model import Archive, Build
+from specgen.archive.model.build import Archive, Build
 
 
 def first(archive: Archive, wanted: Callable[[Build], bool]) -> str:

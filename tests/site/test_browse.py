@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from specgen.analysis.sheet import Sheet
-from specgen.archive.model import Archive
+from specgen.archive.model.build import Archive
 from tests.site.conftest import Visit
 
 pytestmark = pytest.mark.browser

@@ -7,7 +7,7 @@ from urllib.parse import parse_qs, urlsplit
 import pytest
 from playwright.sync_api import expect
 
-from specgen.archive.model import Archive
+from specgen.archive.model.build import Archive
 from specgen.units import NARROW_SPACE
 from tests.site.comparison import LADDER, TWICE, everything, read_out, words
 from tests.site.conftest import Visit

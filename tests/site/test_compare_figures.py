@@ -11,9 +11,9 @@ import numpy as np
 import pytest
 from playwright.sync_api import Browser
 
-from specgen.analysis.row import Row
+from specgen.analysis.rows.row import Row
 from specgen.analysis.sheet import PullSheet, Sheet
-from specgen.publish.compare_rows import GROUPS, Line, cell
+from specgen.publish.compare.rows import GROUPS, Line, cell
 from specgen.vocabulary import SYSTEMS, System
 from tests.site.comparison import plain
 from tests.site.conftest import Visit, visitor

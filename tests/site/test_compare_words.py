@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Page
 
 from specgen.physics.correction import correction_factor
-from specgen.publish.compare_data import build_script
+from specgen.publish.compare.data import build_script
 from specgen.units import NARROW_SPACE
 from tests.analysis import small
 from tests.site.conftest import Visit

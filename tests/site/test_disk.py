@@ -9,7 +9,7 @@ from urllib.parse import parse_qs, urlsplit
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from specgen.archive.model import Archive
+from specgen.archive.model.build import Archive
 from tests.site.conftest import Watched, visitor
 from tests.site.kinds import KINDS
 

@@ -10,7 +10,7 @@ from urllib.parse import unquote, urldefrag, urljoin, urlsplit
 
 import pytest
 
-from specgen.archive.model import Archive
+from specgen.archive.model.build import Archive
 
 HOST = "http://site.test/"
 

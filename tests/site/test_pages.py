@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Page
 
-from specgen.archive.model import Archive
+from specgen.archive.model.build import Archive
 from tests.site.accessibility import COLOURS, darken, violations
 from tests.site.conftest import DESK, PHONE, Visit, Watched
 from tests.site.kinds import KINDS

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
-from specgen.archive.model import Archive
-from specgen.publish import share
+from specgen.archive.model.build import Archive
+from specgen.publish.share import sharing as share
 from tests.site.comparison import LADDER
 from tests.site.conftest import Visit
 from tests.site.kinds import KINDS

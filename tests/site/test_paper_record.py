@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 import pytest
 
-from specgen.archive.model import Archive
+from specgen.archive.model.build import Archive
 from tests.site.conftest import Visit, Watched
 from tests.site.kinds import KINDS
 from tests.site.printing import printed as text_of_pages

@@ -7,7 +7,7 @@ import gzip
 import pytest
 from playwright.sync_api import Locator, Page, Response, expect
 
-from specgen.archive.model import Archive
+from specgen.archive.model.build import Archive
 from tests.site.accessibility import violations
 from tests.site.conftest import PHONE, Visit
 from tests.site.kinds import KINDS

@@ -8,8 +8,8 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 from specgen.archive.archive import read_archive
-from specgen.archive.model import Archive
-from specgen.publish import share
+from specgen.archive.model.build import Archive
+from specgen.publish.share import sharing as share
 from specgen.publish.site import Site
 from tests.site.conftest import ROOT
 

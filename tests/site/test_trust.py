@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from specgen.archive.model import Archive
+from specgen.archive.model.build import Archive
 from tests.site.accessibility import COLOURS, darken, violations
 from tests.site.conftest import PHONE, Visit
 from tests.site.kinds import KINDS

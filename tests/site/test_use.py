@@ -7,7 +7,7 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
-from specgen.archive.model import Archive
+from specgen.archive.model.build import Archive
 from tests.site.conftest import Visit
 from tests.site.kinds import KINDS
 

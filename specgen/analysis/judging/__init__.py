@@ -1,0 +1,1 @@
+"""What is judged from a build's rows: the ladder, limits, diagnoses, repeats, what compares."""

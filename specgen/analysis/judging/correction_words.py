@@ -1,0 +1,184 @@
+"""What correction to standard air means for an engine, by how its boost is set, in plain sentences.
+
+Neither "always correct" nor "never correct" is the published position. 30 CFR 7.87 (compression
+ignition; read) has one form for naturally aspirated and mechanically supercharged engines and
+another for turbocharged ones; SAE J245 of 1971 (read) left turbocharged spark-ignition engines
+out for want of data; a supplement to UN Regulation 85 was proposed (its purpose read) so that
+nothing is corrected twice where a control already makes up for temperature and altitude.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from specgen.analysis.rows.row import Row
+from specgen.analysis.rows.scope import Scope
+from specgen.analysis.tables.session import NO_CORRECTION
+from specgen.archive.model.build import Build, Session, Settings, Setup
+from specgen.physics.correction import STANDARDS
+from specgen.vocabulary import System
+
+if TYPE_CHECKING:
+    from specgen.analysis.sheet import SessionSheet, Sheet
+
+#: Control that holds an absolute pressure: the one under which observed figures lead.
+ABSOLUTE = "absolute"
+
+#: Factors and air temperatures [K] that a standard permits; from memory: 288 to 308 K, which like
+#: the reference of 298 K stand for whole degrees Celsius. Where editions differ, none is claimed.
+PERMITTED = {"iso-1585": ((0.93, 1.07), (288.15, 308.15))}
+#: Beyond this a factor is called large where no limit is claimed: the limits of ISO 1585.
+_LARGE = PERMITTED["iso-1585"][0]
+
+_NATURAL = (
+    "Naturally aspirated: the case that the standards of correction were written for. The factor "
+    "applies as it stands."
+)
+_TURBOCHARGED = (
+    "Turbocharged: SAE J245 of 1971 left such spark-ignition engines out for want of data, and "
+    "30 CFR 7.87 gives them a form of their own among compression-ignition engines. The corrected "
+    "figure is for orientation."
+)
+_CASES: dict[str | None, str] = {
+    "fixed-ratio": (
+        "The drive ratio alone sets the boost, so that the pressure in the manifold goes with the "
+        "air outside. The factor applies as for a naturally aspirated engine, which is how "
+        "30 CFR 7.87 treats mechanically supercharged engines (compression ignition)."
+    ),
+    ABSOLUTE: (
+        "The boost is held at an absolute pressure, which already makes up for thin air: a "
+        "correction may count that twice. The observed figure leads here; the corrected one stands "
+        "among the rows."
+    ),
+    "gauge": (
+        "The boost is held over the air outside, so that the pressure in the manifold changes by "
+        "as much as the barometer, which is a smaller share of it. Of the factor's part for "
+        "pressure only that share is due (follows from the pressures; no standard says so)."
+    ),
+    None: (
+        "How the boost is set is not recorded. With a fixed drive ratio the factor applies; where "
+        "a control holds an absolute pressure it may count twice."
+    ),
+}
+
+
+def control_of(build: Build, setup: Setup | None) -> str | None:
+    """How boost is set: by the setup's own word, else the build's; None if nobody said."""
+    given = (setup.boost_control if setup else None) or build.induction.boost_control
+    return given.value if given else None
+
+
+def leads_observed(scope: Scope) -> bool:
+    """Whether the observed figure leads, because a correction may count twice."""
+    build, setup = scope.subjects.get("build"), scope.subjects.get("setup")
+    if not isinstance(build, Build) or build.induction.natural is not None:
+        return False
+    return control_of(build, setup if isinstance(setup, Setup) else None) == ABSOLUTE
+
+
+def words_of_session(session: SessionSheet) -> tuple[str, ...]:
+    """What correction means for one visit: how the figures stand, which case applies, the range."""
+    rows, build = session.rows, session.rows.subjects["build"]
+    assert isinstance(build, Build)
+    setups = [pull.setup.setup for pull in session.pulls]
+    return (*_standing(rows), *_cases(build, setups), *_range(rows))
+
+
+def words_of_build(sheet: Sheet) -> tuple[str, ...]:
+    """Which case applies to a build, tested or not."""
+    return _cases(sheet.build, [setup.setup for setup in sheet.setups])
+
+
+def _cases(build: Build, setups: list[Setup]) -> tuple[str, ...]:
+    """The sentences for every way in which boost is set, each once."""
+    if build.induction.natural is not None:
+        return (_NATURAL,)
+    asked: list[Setup | None] = [*setups] or [None]
+    controls = dict.fromkeys(control_of(build, setup) for setup in asked)
+    said = [_CASES[control] for control in controls]
+    if build.induction.turbocharger is None:
+        return tuple(said)
+    # a turbocharger has no drive ratio, so that its own sentence stands alone then
+    own = [words for words, control in zip(said, controls, strict=True) if control != "fixed-ratio"]
+    return (_TURBOCHARGED, *own)
+
+
+def _standing(rows: Scope) -> Iterator[str]:
+    """What the dyno had already done, and what is done here."""
+    session, settings = rows.subjects["session"], rows.subjects["settings"]
+    assert isinstance(session, Session)
+    assert isinstance(settings, Settings)
+    figures, chosen = session.figures, settings.correction.value
+    if figures.state == "unknown":
+        yield "Whether the dyno had corrected its figures is unknown: they stand as reported."
+        return
+    if figures.standard is not None:
+        title = STANDARDS[figures.standard.value].title
+        if figures.standard.value == chosen:
+            yield f"The dyno had already corrected its figures to {title}: they stay as they are."
+            return
+        yield f"The dyno had already corrected its figures to {title}, which is undone first."
+    if chosen == NO_CORRECTION:
+        yield "This archive shows figures as observed."
+        return
+    factor, title = rows["correction_factor"], STANDARDS[chosen].title
+    if factor.present:
+        yield f"From observed to {title} the factor is {_text(factor, 'metric')}."
+    else:
+        yield f"There is no factor to {title}: {factor.reason}."
+
+
+def _range(rows: Scope) -> Iterator[str]:
+    """A factor, or air, outside what the standard permits, with the conditions of the test."""
+    session, settings = rows.subjects["session"], rows.subjects["settings"]
+    assert isinstance(session, Session)
+    assert isinstance(settings, Settings)
+    chosen, system, factor = settings.correction.value, _system(settings), rows["correction_factor"]
+    if chosen == NO_CORRECTION or not factor.present or session.figures.state == "unknown":
+        return
+    title = STANDARDS[chosen].title
+    said = list(_beyond(chosen, title, factor, rows["air_temperature"], system))
+    yield from said
+    if said:
+        # Regulation (EU) 134/2014, Annex X (read): such a factor goes with the test conditions
+        yield f"Such a factor is to be read with the air of the test: {_conditions(rows, system)}."
+
+
+def _beyond(
+    chosen: str, title: str, factor: Row, temperature: Row, system: System
+) -> Iterator[str]:
+    value = _text(factor, system)
+    if chosen not in PERMITTED:
+        if not _LARGE[0] <= factor.scalar <= _LARGE[1]:
+            yield (
+                f"The factor {value} is far from one. Which factors {title} permits differs "
+                "between its editions, so that no limit is claimed here."
+            )
+        return
+    (low, high), (cold, hot) = PERMITTED[chosen]
+    if not low <= factor.scalar <= high:
+        yield (
+            f"The factor {value} lies outside {low:g} to {high:g}, which {title} permits "
+            "(from memory)."
+        )
+    if temperature.present and not cold <= temperature.scalar <= hot:
+        ends = (temperature.quantity.text(end, system) for end in (cold, hot))
+        yield (
+            f"The air of {_text(temperature, system)} lies outside {' to '.join(ends)}, which "
+            f"{title} permits (from memory)."
+        )
+
+
+def _conditions(rows: Scope, system: System) -> str:
+    known = [rows[key] for key in ("station_pressure", "air_temperature", "humidity")]
+    words = [_text(row, system) for row in known if row.present]
+    return ", ".join([*words[:-1], f"{words[-1]} relative humidity"] if len(words) == 3 else words)
+
+
+def _text(row: Row, system: System) -> str:
+    return row.quantity.text(row.scalar, system)
+
+
+def _system(settings: Settings) -> System:
+    return "imperial" if settings.units.value == "imperial" else "metric"

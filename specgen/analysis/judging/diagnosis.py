@@ -1,0 +1,330 @@
+"""What does not fit: a pull outside its band, what would explain it, and what speaks for which.
+
+The model is never bent to such a pull. Each cause is judged by what the data say about it, and
+the causes come in the order of how much speaks for them; where little speaks, the words say so.
+Every cause is common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from specgen.analysis.estimate import Kind
+from specgen.analysis.fit.calibration import SURPRISING, Trace
+from specgen.analysis.rows.row import Row
+from specgen.analysis.tables.estimated import kind_of, rule_of
+
+if TYPE_CHECKING:
+    from specgen.analysis.sheet import PullSheet, SetupSheet, Sheet
+
+#: How evidence begins that speaks against a cause, or that says what nobody recorded.
+AGAINST, UNKNOWN = "against it: ", "not known: "
+
+#: A stretch of a trace counts as "where it was short" from this many standard deviations.
+_CLEAR, _NOTHING = 1.5, 1.0
+
+#: A pulley of the blower's own list this near to the one that would fit is taken to be it.
+_PULLEY_STEP = 2.6e-3
+
+#: Boost [Pa] by which a pulley misses where the model has no balance with it.
+_NO_BALANCE = 1e6
+
+#: A measured blower speed this much below the drive's is slip.
+_SLIP = 0.01
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """What could explain a misfit, and what in the data speaks for or against it."""
+
+    title: str
+    evidence: tuple[str, ...]
+    weight: int
+
+
+@dataclass(frozen=True, slots=True)
+class Diagnosis:
+    """One pull that lies outside what the rest of the build says."""
+
+    setup: SetupSheet
+    pull: str
+    figure: str
+    pattern: str
+    size: float
+    speed: float
+    causes: tuple[Cause, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """What the judges of causes look at."""
+
+    sheet: Sheet
+    setup: SetupSheet
+    pull: PullSheet
+    traces: dict[str, Trace]
+    pattern: str
+
+
+def diagnose(sheet: Sheet) -> tuple[Diagnosis, ...]:
+    """Every pull outside its band, worst first; none for a build that fits."""
+    fit = sheet.calibration
+    if fit is None:
+        return ()
+    found = []
+    for setup in sheet.setups:
+        traces = fit.traces(setup.id)
+        for pull in setup.pulls:
+            own = {trace.figure: trace for trace in traces if trace.pull == pull.id}
+            outside = [trace for trace in own.values() if trace.size > SURPRISING]
+            if outside:
+                found.append(_diagnosis(sheet, setup, pull, own, outside))
+    return tuple(sorted(found, key=lambda item: -item.size))
+
+
+def _diagnosis(
+    sheet: Sheet, setup: SetupSheet, pull: PullSheet, own: dict[str, Trace], outside: list[Trace]
+) -> Diagnosis:
+    leading = next((trace for trace in outside if trace.figure == "boost"), outside[0])
+    pattern = pattern_of(leading)
+    case = _Case(sheet, setup, pull, own, pattern)
+    causes = [cause for judge in _JUDGES[leading.figure] for cause in judge(case)]
+    worst = float(leading.speed[int(np.argmax(np.abs(leading.short)))])
+    ordered = tuple(sorted(causes, key=lambda cause: -cause.weight))
+    return Diagnosis(setup, pull.id, leading.figure, pattern, leading.size, worst, ordered)
+
+
+def pattern_of(trace: Trace) -> str:
+    """Where over the speed range a trace departs, and to which side."""
+    third = max(len(trace.short) // 3, 1)
+    low, high = trace.short[:third].mean(), trace.short[-third:].mean()
+    if low > _CLEAR and high > _CLEAR:
+        return "short everywhere"
+    if low < -_CLEAR and high < -_CLEAR:
+        return "high everywhere"
+    if high > _CLEAR and low < _NOTHING:
+        return "short at high speed"
+    if low > _CLEAR and high < _NOTHING:
+        return "short at low speed"
+    if high < -_CLEAR and low > -_NOTHING:
+        return "high at high speed"
+    if low < -_CLEAR and high > -_NOTHING:
+        return "high at low speed"
+    return "short in places" if trace.short.sum() > 0 else "high in places"
+
+
+# ------------------------------------------------------------ causes of boost that does not fit
+
+
+def _belt_slip(case: _Case) -> Sequence[Cause]:
+    """A belt slips where it carries most: the smallest pulley at the highest speed."""
+    if not case.pattern.startswith("short") or not _driven(case):
+        return ()
+    evidence, weight = [], 0
+    measured = _blower_speed_shortfall(case)
+    if measured is not None:
+        if measured > _SLIP:
+            evidence.append(
+                f"the blower was measured {measured:.0%} slower than its drive turns it"
+            )
+            weight += 6
+        else:
+            evidence.append(f"{AGAINST}the measured blower speed is what the drive gives")
+            weight -= 6
+    if case.pattern == "short at high speed":
+        evidence.append("boost is short at high speed only, where the belt carries most")
+        weight += 2
+    if _smallest_pulley(case) and _others_fit(case):
+        evidence.append("only the setup with the fastest blower is short")
+        weight += 2
+    power = case.traces.get("power")
+    if power is not None and pattern_of(power).startswith("short"):
+        evidence.append("power sags with it")
+        weight += 1
+    return (Cause("Belt slip", tuple(evidence), weight),)
+
+
+def _inlet_loss(case: _Case) -> Sequence[Cause]:
+    """A restriction before the blower costs most at the highest flow."""
+    if case.pattern != "short at high speed":
+        return ()
+    evidence = ["boost is short at high speed, where the flow is largest"]
+    weight = 1
+    trace = case.traces.get("inlet_pressure")
+    if trace is None:
+        evidence.append(f"{UNKNOWN}the pressure before the blower was not recorded in this pull")
+    elif trace.size > _CLEAR and pattern_of(trace).startswith("short"):
+        evidence.append("the measured pressure before the blower is lower than predicted too")
+        weight += 6
+    else:
+        evidence.append(f"{AGAINST}the measured pressure before the blower is as predicted")
+        weight -= 4
+    if _others_fit(case):
+        evidence.append(f"{AGAINST}at nearly the same flow the other setups fit")
+        weight -= 1
+    return (Cause("A restriction before the blower", tuple(evidence), weight),)
+
+
+def _leak(case: _Case) -> Sequence[Cause]:
+    """A leak behind the blower costs everywhere, most where the flow is small."""
+    if case.pattern not in ("short everywhere", "short at low speed", "short in places"):
+        return ()
+    evidence, weight = ["boost is short where the blower has speed to spare"], 1
+    if case.pattern == "short at low speed":
+        evidence.append(
+            "it is shortest at low speed, where a leak is the largest share of the flow"
+        )
+        weight += 2
+    power = case.traces.get("power")
+    if power is not None and pattern_of(power).startswith("short"):
+        evidence.append("power is short with it")
+        weight += 1
+    return (Cause("A leak, or a bypass that does not close", tuple(evidence), weight),)
+
+
+def _wrong_pulley(case: _Case) -> Sequence[Cause]:
+    """Another pulley than written: boost is off by the same ratio over the whole range."""
+    if not case.pattern.endswith("everywhere") or not _driven(case):
+        return ()
+    meant = _pulley_meant(case)
+    if meant is None:
+        return ()
+    words, known = meant
+    power = case.traces.get("power")
+    if power is not None and power.size < _CLEAR:
+        against = f"{AGAINST}power is as predicted for the written one"
+        return (Cause("A wrong pulley in the file", (words, against), -1),)
+    return (Cause("A wrong pulley in the file", (words,), 4 if known else 1),)
+
+
+def _sensor(case: _Case) -> Sequence[Cause]:
+    """A sensor with an offset reads wrong by the same amount, and power does not follow."""
+    power = case.traces.get("power")
+    if power is not None and power.size > _CLEAR:
+        return (Cause("The boost sensor", (f"{AGAINST}power departs with boost",), -1),)
+    words = "power is as predicted, so that the air flow is" if power is not None else (
+        f"{UNKNOWN}power was not recorded over speed"
+    )  # fmt: skip
+    return (Cause("The boost sensor, or where it is tapped", (words,), 2 if power else 1),)
+
+
+def _too_high(case: _Case) -> Sequence[Cause]:
+    """More boost than the model gives: less swallowed, or more delivered, than is written."""
+    if not case.pattern.startswith("high"):
+        return ()
+    return (
+        Cause("A restriction behind the blower, or late valve timing",
+              ("the engine swallows less than the other setups say",), 1),
+        Cause("A wrong displacement or temperature in the file",
+              ("boost is above what the written blower can give",), 1),
+    )  # fmt: skip
+
+
+# ------------------------------------------------------------ causes of power that does not fit
+
+
+def _burning(case: _Case) -> Sequence[Cause]:
+    """Boost fits and power does not: what burns, not what is swallowed."""
+    word = "low" if case.pattern.startswith("short") else "high"
+    return (
+        Cause("Ignition or mixture", (f"boost is as predicted while power is {word}",), 2),
+        Cause("Another fuel than written", (f"power is {word} over the range",), 1),
+    )
+
+
+def _correction(case: _Case) -> Sequence[Cause]:
+    """A correction that is in the figures although they are said to be observed, or not in them."""
+    if not case.pattern.endswith("everywhere"):
+        return ()
+    factor = case.pull.rows["correction_factor"]
+    words = "power is off by the same share at every speed"
+    if factor.present:
+        words += f"; the session's own factor would be {factor.scalar:.3f}"
+    return (Cause("A correction already in the figures, or the dyno", (words,), 2),)
+
+
+def _plain(title: str, words: str) -> Callable[[_Case], Sequence[Cause]]:
+    return lambda _: (Cause(title, (words,), 1),)
+
+
+_JUDGES: dict[str, tuple[Callable[[_Case], Sequence[Cause]], ...]] = {
+    "boost": (_belt_slip, _inlet_loss, _leak, _wrong_pulley, _sensor, _too_high),
+    "power": (_burning, _correction),
+    "charge_temperature": (
+        _plain("The charge cooler, or its coolant", "only the charge temperature departs"),
+    ),
+    "inlet_pressure": (
+        _plain("The filter, or where the pressure is tapped", "only the inlet departs"),
+    ),
+}
+
+
+# ------------------------------------------------------------ what the data say
+
+
+def _driven(case: _Case) -> bool:
+    return case.setup.rows["rotor_ratio"].present
+
+
+def _others_fit(case: _Case) -> bool:
+    fit = case.sheet.calibration
+    others = [item.id for item in case.sheet.setups if item.pulls and item.id != case.setup.id]
+    return fit is not None and bool(others) and all(
+        fit.surprise(name) <= SURPRISING for name in others
+    )  # fmt: skip
+
+
+def _smallest_pulley(case: _Case) -> bool:
+    ratios = [
+        (item.rows["rotor_ratio"].scalar, item.id)
+        for item in case.sheet.setups
+        if item.pulls and item.rows["rotor_ratio"].present
+    ]
+    return len(ratios) > 1 and max(ratios)[1] == case.setup.id
+
+
+def _blower_speed_shortfall(case: _Case) -> float | None:
+    """Share by which the measured blower speed is below the drive's at the highest speed."""
+    measured = case.pull.rows["blower_speed_curve"]
+    if not measured.present or not np.isfinite(measured.curve[-1]):
+        return None
+    drive = case.pull.rows["speed_curve"].curve[-1] * case.setup.rows["rotor_ratio"].scalar
+    return float(1 - measured.curve[-1] / drive)
+
+
+def _pulley_meant(case: _Case) -> tuple[str, bool] | None:
+    """The blower pulley that would give the measured boost, and whether the blower has one."""
+    pulley, measured = case.setup.rows["blower_pulley"], case.pull.rows["boost_curve"]
+    kind = kind_of(case.setup.rows)
+    if kind is None or not (pulley.present and measured.present):
+        return None
+    wanted = pulley.scalar / _ratio_that_fits(case, kind, measured)
+    offered = [item.value for item in case.sheet.blower.pulleys] if case.sheet.blower else []
+    near = min(offered, key=lambda size: abs(size - wanted), default=None)
+    known = near is not None and abs(near - wanted) < _PULLEY_STEP and near != pulley.scalar
+    text = pulley.quantity.text(near if known and near else wanted, "metric")
+    tail = ", which this blower comes with" if known else ""
+    return f"a blower pulley of about {text}{tail} would give the measured boost", known
+
+
+def _ratio_that_fits(case: _Case, kind: Kind, measured: Row) -> float:
+    """By what the speed ratio must be multiplied so that the model gives the measured boost."""
+    rows, speeds = case.setup.held_out, case.pull.rows["speed_curve"].curve
+    rule = rule_of(rows, kind)
+    keys = {**rule.inputs, **rule.options}
+    values = {name: rows[key].value for name, key in keys.items() if rows[key].present}
+    scales = np.linspace(0.7, 1.4, 71)
+    chosen = speeds[np.linspace(0, len(speeds) - 1, min(9, len(speeds))).astype(int)]
+    cases = {name: np.full((len(scales), len(chosen)), value) for name, value in values.items()
+             if not isinstance(value, np.ndarray)}  # fmt: skip
+    cases["speed"] = np.tile(chosen, (len(scales), 1))
+    cases["speed_ratio"] = cases["speed_ratio"] * scales[:, None]
+    boost = rule.function(**{name: item.ravel() for name, item in cases.items()})["boost"]
+    wanted = np.interp(chosen, speeds, measured.curve)
+    misses = np.abs(np.reshape(boost, cases["speed"].shape) - wanted)
+    known = np.nan_to_num(misses, nan=_NO_BALANCE).mean(axis=1)
+    return float(scales[int(np.argmin(known))])

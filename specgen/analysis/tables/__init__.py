@@ -1,0 +1,1 @@
+"""The tables of rules, one a subject or a topic."""

@@ -1,0 +1,153 @@
+"""What stands in where the archive is silent: standard uncertainties and model parameters.
+
+Each with its source in words; most are common practice, and the sheet says so wherever one was
+used. The first half gives the standard uncertainty of written figures, the second the
+parameters of the boost estimate.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import sqrt
+
+from specgen.analysis.rows.scope import Default, Scope
+from specgen.archive.model.build import Build, Number, Repeatability, Settings
+
+PRACTICE = "common practice, no source"
+
+# ------------------------------------------------------------ uncertainty of written figures
+
+#: Standard uncertainty that holds where neither session nor archive states one.
+#: (size, relative to the value?, source)
+_INSTRUMENTS: dict[str, tuple[float, bool, str]] = {
+    "power": (0.015, True, f"1.5 % of the reading; {PRACTICE}"),
+    "torque": (0.015, True, f"1.5 % of the reading; {PRACTICE}"),
+    "engine_speed": (0.003, True, f"0.3 % of the reading; {PRACTICE}"),
+    "boost": (1500.0, False, f"1.5 kPa; {PRACTICE}"),
+    "temperature": (2.0, False, f"2 K; {PRACTICE}"),
+    "air_pressure": (300.0, False, f"0.3 kPa; {PRACTICE}"),
+    "humidity": (0.05, False, f"5 points of relative humidity; {PRACTICE}"),
+    "length": (0.0002, True, f"0.02 % of the length; {PRACTICE}"),
+}
+
+Uncertain = Callable[[Scope, float], tuple[float, str]]
+
+
+def instrument(name: str) -> Uncertain:
+    """Standard uncertainty of a reading: the session's, the archive's, or the default."""
+
+    def size(scope: Scope, value: float) -> tuple[float, str]:
+        session = scope.subjects.get("session")
+        settings = scope.subjects.get("settings")
+        stated = _stated(getattr(session, "uncertainty", None), name)
+        where = "stated for the session"
+        if stated is None and isinstance(settings, Settings):
+            stated, where = _stated(settings.repeatability, name), "stated for the archive"
+        amount, relative, source = _INSTRUMENTS[name]
+        if stated is not None:
+            amount, source = stated.value, f"{stated.text}, {where}"
+        return amount * abs(value) if relative else amount, f"standard uncertainty {source}"
+
+    return size
+
+
+def _stated(repeatability: Repeatability | None, name: str) -> Number | None:
+    return getattr(repeatability, name, None)
+
+
+def relative(share: float, why: str) -> Uncertain:
+    """Standard uncertainty as a share of the value."""
+    return lambda _, value: (share * abs(value), f"standard uncertainty {share:.1%}; {why}")
+
+
+def absolute(size: float, why: str) -> Uncertain:
+    """Standard uncertainty as a fixed size in SI."""
+    return lambda _scope, _value: (size, f"standard uncertainty; {why}")
+
+
+def fixed(value: float, uncertainty: float, source: str = PRACTICE) -> Callable[[Scope], Default]:
+    """A default that does not depend on the build."""
+    return lambda _: Default(value, uncertainty, source)
+
+
+# ------------------------------------------------------------ parameters of the boost estimate
+
+#: Volumetric efficiency at its best speed, counted on the air in the manifold, by valves.
+_BREATHING = {2: 0.87, 3: 0.90, 4: 0.93, 5: 0.93}
+
+#: Volumetric efficiency of a blower without pressure difference, by kind.
+_LIMIT_EFFICIENCY = {"lobe": 0.96, "vane": 0.92, "screw": 0.97}
+
+#: Leakage area for a blower of one litre, by kind; grows as the surface does.
+_LEAK_AREA = {"lobe": 62e-6, "vane": 45e-6, "screw": 30e-6}
+
+_MECHANICAL = {"lobe": 0.92, "vane": 0.85, "screw": 0.90, "centrifugal": 0.94}
+
+
+def breathing(scope: Scope) -> Default:
+    """Volumetric efficiency of an engine that was not measured, by its valves."""
+    build = scope.subjects.get("build")
+    valves = build.engine.valves_per_cylinder if isinstance(build, Build) else None
+    count = valves.value if valves else 2
+    words = f"{count} valves a cylinder" if valves else "valves not recorded, taken as two"
+    return Default(_BREATHING.get(count, 0.9), 0.05, f"{words}; {PRACTICE}")
+
+
+def best_speed(scope: Scope) -> Default | None:
+    """Engine speed at which the engine is taken to breathe best: two thirds of its highest."""
+    build = scope.subjects.get("build")
+    highest = getattr(getattr(build, "engine", None), "max_speed", None)
+    if highest is None:
+        return None
+    return Default(0.66 * highest.value, 0.0, f"two thirds of the highest speed; {PRACTICE}")
+
+
+def _by_kind(table: dict[str, float], uncertainty: float) -> Callable[[Scope], Default | None]:
+    def value(scope: Scope) -> Default | None:
+        blower = scope.subjects.get("blower")
+        kind = getattr(getattr(blower, "kind", None), "value", None)
+        if kind not in table:
+            return None
+        return Default(table[kind], uncertainty, f"{kind} blower; {PRACTICE}")
+
+    return value
+
+
+limit_efficiency = _by_kind(_LIMIT_EFFICIENCY, 0.025)
+blower_mechanical_efficiency = _by_kind(_MECHANICAL, 0.03)
+
+
+def leak_area(scope: Scope) -> Default | None:
+    """Leakage area by kind and size; with a third of it as standard uncertainty.
+
+    No tabulated slip was found in print, so that the volumetric efficiency of an unmeasured
+    blower carries about five points.
+    """
+    blower = scope.subjects.get("blower")
+    kind = getattr(getattr(blower, "kind", None), "value", None)
+    displacement = getattr(blower, "displacement", None)
+    mapped = getattr(blower, "map", None) is not None
+    if kind not in _LEAK_AREA or displacement is None or mapped:
+        return None
+    area = _LEAK_AREA[kind] * (displacement.value / 1e-3) ** (2 / 3)
+    return Default(area, area / 3, f"{kind} blower of this size; {PRACTICE}")
+
+
+def inlet_drop(_scope: Scope) -> Default:
+    """Pressure lost before the blower at the highest speed."""
+    return Default(2500.0, 1200.0, f"2.5 kPa at the highest engine speed; {PRACTICE}")
+
+
+def mixture(scope: Scope) -> Default:
+    """Lambda under full load, by how the engine is fed."""
+    build = scope.subjects.get("build")
+    natural = getattr(getattr(build, "induction", None), "natural", None)
+    value = 0.88 if natural else 0.83
+    return Default(value, 0.03, f"full load, {'natural' if natural else 'boosted'}; {PRACTICE}")
+
+
+#: Ethanol in what a pump sells as E85: 51 to 83 % by volume, any share in between as likely.
+E85_LOW, E85_HIGH = 0.51, 0.83
+E85_SOURCE = "51 to 83 % ethanol by volume (ASTM D5798 as tabled by AFDC), rectangular"
+E85_MEAN = (E85_LOW + E85_HIGH) / 2
+E85_UNCERTAINTY = (E85_HIGH - E85_LOW) / sqrt(12)

@@ -1,0 +1,346 @@
+"""The table of rows that belong to the engine and what is bolted to it, whatever was tested."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from specgen.analysis.estimate import KNOTS
+from specgen.analysis.rows.row import Row
+from specgen.analysis.rows.scope import Default, Derived, Made, Output, Rule, Scope, Stated, given
+from specgen.analysis.tables import defaults
+from specgen.analysis.tables.cooler import COOLANT
+from specgen.analysis.tables.defaults import instrument
+from specgen.analysis.tables.measured_map import MAP
+from specgen.archive.model.build import Blower, Build
+from specgen.physics import blueprint, engine, motion
+from specgen.physics.air import KAPPA
+
+_LENGTH = instrument("length")
+
+
+def _blower_row(key: str, quantity: str, field: str, **more: object) -> Stated:
+    """A figure of the blower's own file."""
+    return Stated(key, quantity, f"blower.{field}", **more)  # type: ignore[arg-type]
+
+
+def _internal_ratio(scope: Scope) -> Default | None:
+    """No step-up is stated: the pulley turns the rotors."""
+    if scope.subjects.get("blower") is None:
+        return None
+    return Default(1.0, 0.0, "none stated: the pulley turns the rotors")
+
+
+def _built_in_ratio(scope: Scope) -> Default | None:
+    blower = scope.subjects.get("blower")
+    if not isinstance(blower, Blower) or blower.kind.value == "centrifugal":
+        return None
+    if blower.kind.value == "lobe":
+        return Default(1.0, 0.0, "a lobe blower has no compression inside")
+    return Default(1.3, 0.1, f"{blower.kind.value} blower; {defaults.PRACTICE}")
+
+
+def _cooler(scope: Scope) -> bool:
+    build = scope.subjects.get("build")
+    return isinstance(build, Build) and build.induction.charge_cooler is not None
+
+
+def _effectiveness(scope: Scope) -> Default:
+    """A cooler that is there but not measured; no cooler at all is an effectiveness of nothing."""
+    if _cooler(scope):
+        return Default(0.65, 0.07, f"charge cooler fitted, not measured; {defaults.PRACTICE}")
+    return Default(0.0, 0.0, "no charge cooler")
+
+
+def _cooler_drop(scope: Scope) -> Default:
+    if _cooler(scope):
+        return Default(4000.0, 2000.0, f"4 kPa at the highest speed; {defaults.PRACTICE}")
+    return Default(0.0, 0.0, "no charge cooler")
+
+
+def _indicated_efficiency(scope: Scope) -> Default:
+    """Two thirds of what the ideal Otto cycle gives at this compression ratio."""
+    ratio = scope["compression_ratio"]
+    if not ratio.present:
+        return Default(0.38, 0.04, f"compression ratio not recorded; {defaults.PRACTICE}")
+    ideal = 1 - ratio.scalar ** (1 - KAPPA)
+    return Default(0.67 * ideal, 0.035, f"0.67 of the ideal Otto cycle; {defaults.PRACTICE}")
+
+
+def _bends(name: str, title: str, size: float) -> tuple[Stated, ...]:
+    """Departures from the usual shape over speed, nothing unless fitted."""
+    return tuple(
+        Stated(f"{name}_{index + 1}", "share", f"build.engine.{name}_{index + 1}",
+               title=f"{title} at {share:.0%} of the highest speed".replace("%", " %"),
+               default=defaults.fixed(0.0, size))
+        for index, share in enumerate(KNOTS)
+    )  # fmt: skip
+
+
+def _duty_limit(_scope: Scope) -> Default:
+    return Default(0.85, 0.0, f"85 %; {defaults.PRACTICE}")
+
+
+def _injector_rows(scope: Scope) -> Mapping[str, Row]:
+    """The pressure the injectors' flow was measured at is the working one unless written."""
+    base = Stated(
+        "injector_rated_pressure",
+        "fuel_pressure",
+        "build.fuel_system.injectors.at|build.fuel_system.pressure",
+        title="Pressure the injectors were measured at",
+    )
+    return base.rows(scope)
+
+
+_DESIGN = "no operating point of the centrifugal blower recorded"
+
+ENGINE: tuple[Rule, ...] = (
+    Stated("cylinders", "cylinders", "build.engine.cylinders"),
+    Stated("bore", "bore", "build.engine.bore", uncertainty=_LENGTH),
+    Stated("stroke", "stroke", "build.engine.stroke", uncertainty=_LENGTH),
+    Stated("rod_length", "rod_length", "build.engine.rod_length", uncertainty=_LENGTH),
+    Stated("compression_ratio", "compression_ratio", "build.engine.compression_ratio"),
+    Stated("max_speed", "engine_speed", "build.engine.max_speed", title="Highest engine speed"),
+    given(
+        "swept_volume",
+        "swept_volume",
+        engine.swept_volume,
+        bore="bore",
+        stroke="stroke",
+        cylinders="cylinders",
+    ),
+    Derived(
+        (Output("cylinder_volume", "cylinder_volume"),),
+        engine.swept_volume,
+        {"bore": "bore", "stroke": "stroke"},
+        fixed={"cylinders": 1},
+    ),
+    given(
+        "clearance_volume",
+        "clearance_volume",
+        blueprint.clearance_volume,
+        cylinder_swept_volume="cylinder_volume",
+        compression_ratio="compression_ratio",
+    ),
+    Derived(
+        (Output("piston_speed", "piston_speed", "Mean piston speed at the highest speed"),),
+        engine.mean_piston_speed,
+        {"stroke": "stroke", "speed": "max_speed"},
+    ),
+    Derived(
+        (Output("piston_acceleration", "piston_acceleration"),),
+        motion.peak_piston_acceleration,
+        {"stroke": "stroke", "rod_length": "rod_length", "speed": "max_speed"},
+    ),
+    Stated(
+        "volumetric_efficiency",
+        "volumetric_efficiency",
+        "build.engine.volumetric_efficiency",
+        title="Volumetric efficiency at the best speed",
+        uncertainty=defaults.absolute(0.02, "two points, as for a stated figure"),
+        default=defaults.breathing,
+    ),
+    Stated(
+        "best_speed",
+        "engine_speed",
+        "build.engine.best_speed",
+        title="Speed at which the engine breathes best",
+        default=defaults.best_speed,
+        missing="highest engine speed not recorded",
+    ),
+    Stated(
+        "temperature_exponent",
+        "ratio",
+        "build.engine.temperature_exponent",
+        title="Exponent of charge temperature in the volumetric efficiency",
+        default=defaults.fixed(0.5, 0.15),
+    ),
+    *_bends("breathing", "Breathing against the usual shape", 0.03),
+    Stated(
+        "indicated_efficiency",
+        "thermal_efficiency",
+        "build.engine.indicated_efficiency",
+        title="Indicated efficiency, of the fuel that burns",
+        default=_indicated_efficiency,
+    ),
+    *MAP,
+    *_bends("burning", "Indicated efficiency against a level line", 0.02),
+    Stated(
+        "fuel_factor",
+        "ratio",
+        "build.engine.fuel_factor",
+        title="Indicated efficiency on this fuel against the engine's own",
+        default=defaults.fixed(1.0, 0.03),
+    ),
+    Stated(
+        "evaporation_share",
+        "fraction",
+        "build.engine.evaporation_share",
+        title="Share of the fuel that evaporates before the valves",
+        default=defaults.fixed(0.2, 0.1),
+    ),
+    Stated(
+        "boost_exponent",
+        "ratio",
+        "build.engine.boost_exponent",
+        title="Exponent of manifold pressure in the indicated efficiency",
+        default=defaults.fixed(0.0, 0.04),
+    ),
+    Stated(
+        "friction_share",
+        "ratio",
+        "build.engine.friction_share",
+        title="Friction against the usual law",
+        default=defaults.fixed(1.0, 0.25),
+    ),
+    _blower_row(
+        "blower_displacement",
+        "blower_displacement",
+        "displacement",
+        uncertainty=defaults.relative(0.005, defaults.PRACTICE),
+        missing="no blower displacement recorded",
+    ),
+    _blower_row(
+        "internal_ratio",
+        "internal_ratio",
+        "internal_ratio",
+        default=_internal_ratio,
+        missing="no blower",
+    ),
+    _blower_row(
+        "built_in_ratio",
+        "built_in_ratio",
+        "built_in_ratio",
+        default=_built_in_ratio,
+        missing="no blower with compression inside",
+    ),
+    _blower_row(
+        "blower_max_speed",
+        "blower_speed",
+        "max_speed",
+        title="Highest speed of the blower",
+        missing="no highest blower speed recorded",
+    ),
+    _blower_row(
+        "limit_efficiency",
+        "volumetric_efficiency",
+        "volumetric_efficiency",
+        title="Volumetric efficiency of the blower without pressure difference",
+        uncertainty=defaults.absolute(0.01, "one point, as for a stated figure"),
+        default=defaults.limit_efficiency,
+        missing="no blower that displaces",
+    ),
+    Stated(
+        "leak_area",
+        "leak_area",
+        "blower.leak_area",
+        default=defaults.leak_area,
+        missing="no blower that displaces, or its leakage is in its measured map",
+    ),
+    _blower_row(
+        "mechanical_efficiency",
+        "mechanical_efficiency",
+        "mechanical_efficiency",
+        uncertainty=defaults.absolute(0.01, "one point, as for a stated figure"),
+        default=defaults.blower_mechanical_efficiency,
+        missing="no blower",
+    ),
+    Stated(
+        "design_ratio",
+        "pressure_ratio",
+        "blower.design_point.pressure_ratio",
+        title="Pressure ratio at the blower's stated point",
+        uncertainty=defaults.relative(0.02, defaults.PRACTICE),
+        missing=_DESIGN,
+    ),
+    Stated(
+        "design_speed",
+        "blower_speed",
+        "blower.design_point.speed",
+        title="Speed at the blower's stated point",
+        missing=_DESIGN,
+    ),
+    Stated(
+        "design_efficiency",
+        "isentropic_efficiency",
+        "blower.design_point.isentropic_efficiency",
+        uncertainty=defaults.absolute(0.02, defaults.PRACTICE),
+        default=lambda _: Default(0.70, 0.05, defaults.PRACTICE),
+    ),
+    Stated(
+        "inlet_drop",
+        "inlet_pressure_drop",
+        "build.induction.inlet_pressure_drop",
+        title="Pressure lost before the blower, at its reference speed",
+        uncertainty=defaults.relative(0.1, defaults.PRACTICE),
+        default=defaults.inlet_drop,
+    ),
+    Stated(
+        "effectiveness",
+        "effectiveness",
+        "build.induction.charge_cooler.effectiveness",
+        uncertainty=defaults.absolute(0.03, "three points, as for a stated figure"),
+        default=_effectiveness,
+    ),
+    Stated(
+        "coolant_temperature",
+        "coolant_temperature",
+        "build.induction.charge_cooler.coolant_temperature",
+        title="Temperature of what cools the charge",
+        uncertainty=defaults.absolute(3.0, "3 K, as for a stated figure"),
+        missing="not recorded: the air's own temperature is taken",
+    ),
+    *COOLANT,
+    Stated(
+        "cooler_drop",
+        "cooler_pressure_drop",
+        "build.induction.charge_cooler.pressure_drop",
+        title="Pressure lost in the charge cooler, at its reference speed",
+        uncertainty=defaults.relative(0.1, defaults.PRACTICE),
+        default=_cooler_drop,
+    ),
+    Stated(
+        "injector_count",
+        "count",
+        "build.fuel_system.injectors.count",
+        title="Injectors",
+        missing="injectors not recorded",
+    ),
+    Stated(
+        "injector_rated_flow",
+        "injector_flow",
+        "build.fuel_system.injectors.flow",
+        title="Injector flow as rated",
+        uncertainty=defaults.relative(0.02, defaults.PRACTICE),
+        missing="injectors not recorded",
+    ),
+    Made(("injector_rated_pressure",), _injector_rows),
+    Stated(
+        "fuel_pressure",
+        "fuel_pressure",
+        "build.fuel_system.pressure",
+        uncertainty=defaults.relative(0.02, defaults.PRACTICE),
+        missing="fuel pressure not recorded",
+    ),
+    Stated(
+        "limit_injector_duty",
+        "injector_duty",
+        "build.limits.injector_duty",
+        title="Limit of injector duty",
+        default=_duty_limit,
+    ),
+    Stated("limit_power", "power", "build.limits.power", title="Limit of power"),
+    Stated("limit_torque", "torque", "build.limits.torque", title="Limit of torque"),
+    Stated("limit_boost", "boost", "build.limits.boost", title="Limit of boost"),
+    Stated(
+        "limit_piston_speed",
+        "piston_speed",
+        "build.limits.piston_speed",
+        title="Limit of mean piston speed",
+    ),
+    Stated(
+        "limit_charge_temperature",
+        "charge_temperature",
+        "build.limits.charge_temperature",
+        title="Limit of charge temperature",
+    ),
+)

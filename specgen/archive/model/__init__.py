@@ -1,0 +1,1 @@
+"""The frozen objects that an archive is read into."""

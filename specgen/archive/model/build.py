@@ -1,0 +1,388 @@
+"""The validated archive as frozen, typed objects: SI values that remember where they stand.
+
+No reading and no checking here; `archive` makes these objects from files, `analysis` reads
+them. Field names equal the keys of the files, so that a field is added in two places only: the
+schema and the class.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from specgen.archive.model.given import Count, Day, Flag, Given, Number, Range, Word
+from specgen.archive.model.map import BlowerMap, PerformanceAir
+from specgen.archive.model.record import Part, Picture, Pipe, Record
+from specgen.findings import Finding, Place
+
+__all__ = [  # and the classes below
+    "Count", "Day", "Flag", "Given", "Number", "Part", "Range", "Word",
+]  # fmt: skip
+
+# ---------------------------------------------------------------- archive.yaml
+
+
+@dataclass(frozen=True, slots=True)
+class Repeatability:
+    """Standard uncertainties that hold unless a session states its own."""
+
+    power: Number | None = None
+    torque: Number | None = None
+    engine_speed: Number | None = None
+    boost: Number | None = None
+    temperature: Number | None = None
+    air_pressure: Number | None = None
+    humidity: Number | None = None
+    length: Number | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What a whole archive shares."""
+
+    name: Word
+    units: Word
+    correction: Word
+    summary: Word | None = None
+    invented: Flag | None = None
+    repeatability: Repeatability = field(default_factory=Repeatability)
+    signatures: tuple[Word, ...] = ()
+
+
+# ---------------------------------------------------------------- blowers/<id>.yaml
+
+
+@dataclass(frozen=True, slots=True)
+class DesignPoint:
+    """One stated operating point of a centrifugal blower."""
+
+    speed: Number
+    pressure_ratio: Number
+    isentropic_efficiency: Number | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """Something a customer chooses with a blower."""
+
+    item: Word
+    note: Word | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Blower:
+    """A supercharger: what it displaces, what limits it, what it comes with, what it fits."""
+
+    id: str
+    place: Place
+    title: Word
+    kind: Word
+    summary: Word | None = None
+    displacement: Number | None = None
+    built_in_ratio: Number | None = None
+    internal_ratio: Number | None = None
+    max_speed: Number | None = None
+    rotor_diameter: Number | None = None
+    volumetric_efficiency: Number | None = None
+    mechanical_efficiency: Number | None = None
+    design_point: DesignPoint | None = None
+    ribs: Count | None = None
+    pulleys: tuple[Number, ...] = ()
+    crank_pulleys: tuple[Number, ...] = ()
+    performance: Word | None = None
+    performance_air: PerformanceAir | None = None
+    map: BlowerMap | None = None
+    fits: Mapping[str, Given[Range] | tuple[Given[str | int], ...]] = field(default_factory=dict)
+    options: tuple[Option, ...] = ()
+
+
+# ---------------------------------------------------------------- builds/<id>/build.yaml
+
+
+@dataclass(frozen=True, slots=True)
+class Engine:
+    """The engine as it stands."""
+
+    cylinders: Count
+    bore: Number
+    stroke: Number
+    layout: Word | None = None
+    displacement: Number | None = None
+    compression_ratio: Number | None = None
+    rod_length: Number | None = None
+    valves_per_cylinder: Count | None = None
+    max_speed: Number | None = None
+    deck_height: Number | None = None
+    bore_spacing: Number | None = None
+    mount: Word | None = None
+    volumetric_efficiency: Number | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ChargeCooler:
+    """What cools the charge between blower and manifold."""
+
+    kind: Word | None = None
+    effectiveness: Number | None = None
+    coolant_temperature: Number | None = None
+    coolant_flow: Number | None = None
+    pressure_drop: Number | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Throttle:
+    """The throttle bodies."""
+
+    bore: Number | None = None
+    count: Count | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Turbocharger:
+    """A turbocharger; described, never predicted."""
+
+    title: Word
+    count: Count | None = None
+    max_speed: Number | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Induction:
+    """How the engine is fed: exactly one of natural, blower, turbocharger."""
+
+    natural: Flag | None = None
+    blower: Word | None = None
+    turbocharger: Turbocharger | None = None
+    boost_control: Word | None = None
+    throttle: Throttle | None = None
+    filter: Word | None = None
+    filter_pressure_drop: Number | None = None
+    pipes: tuple[Pipe, ...] = ()
+    charge_cooler: ChargeCooler | None = None
+    inlet_pressure_drop: Number | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Belt:
+    """The blower belt."""
+
+    profile: Word | None = None
+    ribs: Count | None = None
+    length: Number | None = None
+    tension: Number | None = None
+    friction: Number | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LayoutPulley:
+    """One pulley on the belt's path; `crank` and `blower` take their diameters from the setup."""
+
+    pulley: Word
+    x: Number
+    y: Number
+    diameter: Number | None = None
+    side: Word | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Drive:
+    """How the crank drives the blower."""
+
+    crank_pulley: Number | None = None
+    blower_pulley: Number | None = None
+    belt: Belt | None = None
+    layout: tuple[LayoutPulley, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Injectors:
+    """The injectors and the pressure their flow was measured at."""
+
+    count: Count
+    flow: Number
+    at: Number | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FuelSystem:
+    """Injectors and the pressure they work at."""
+
+    injectors: Injectors | None = None
+    pressure: Number | None = None
+    pressure_reference: Word | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What the builder or a part's maker does not want exceeded."""
+
+    power: Number | None = None
+    torque: Number | None = None
+    boost: Number | None = None
+    piston_speed: Number | None = None
+    injector_duty: Number | None = None
+    charge_temperature: Number | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Fuel:
+    """A fuel: a name of the closed list, or a blend by volume."""
+
+    name: Word | None = None
+    title: Word | None = None
+    petrol: Number | None = None
+    ethanol: Number | None = None
+    methanol: Number | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Setup:
+    """One combination tried or planned on a build."""
+
+    id: Word
+    title: Word | None = None
+    crank_pulley: Number | None = None
+    blower_pulley: Number | None = None
+    fuel: Fuel | None = None
+    mixture: Number | None = None
+    ignition: Word | None = None
+    boost_control: Word | None = None
+    boost_target: Number | None = None
+    note: Word | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Dyno:
+    """The kind of dyno and where it measured power."""
+
+    kind: Word
+    measured_at: Word
+    note: Word | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What the dyno's figures already include: observed, corrected (standard, factor), unknown."""
+
+    state: Literal["observed", "corrected", "unknown"]
+    place: Place
+    standard: Word | None = None
+    factor: Number | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Air:
+    """The air of a session; what is unknown is None and stays so."""
+
+    pressure: Number | None = None
+    barometer: Word | None = None
+    elevation: Number | None = None
+    temperature: Number | None = None
+    humidity: Number | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Peaks:
+    """A result that is only its peak figures."""
+
+    power: Number | None = None
+    torque: Number | None = None
+    boost: Number | None = None
+    charge_temperature: Number | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """A curve file: one array per quantity, SI, in the order of engine speed."""
+
+    place: Place
+    columns: Mapping[str, NDArray[np.float64]]
+    headers: Mapping[str, str]
+
+    @property
+    def engine_speed(self) -> NDArray[np.float64]:
+        """Engine speed in rev/s, rising."""
+        return self.columns["engine_speed"]
+
+
+@dataclass(frozen=True, slots=True)
+class Pull:
+    """One sweep on the dyno: a curve or its peaks, with the setup it was made with."""
+
+    id: str
+    place: Place
+    setup: Word
+    curve: Curve | None = None
+    curve_file: Word | None = None
+    peaks: Peaks | None = None
+    note: Word | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Session:
+    """One visit to a dyno."""
+
+    date: Day
+    dyno: Dyno
+    figures: Figures
+    place: Place
+    title: Word | None = None
+    air: Air = field(default_factory=Air)
+    uncertainty: Repeatability = field(default_factory=Repeatability)
+    pulls: tuple[Pull, ...] = ()
+    note: Word | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Build:
+    """One engine and all that is bolted to it."""
+
+    id: str
+    place: Place
+    title: Word
+    engine: Engine
+    summary: Word | None = None
+    formerly: tuple[Word, ...] = ()
+    induction: Induction = field(default_factory=Induction)
+    drive: Drive = field(default_factory=Drive)
+    fuel_system: FuelSystem = field(default_factory=FuelSystem)
+    limits: Limits = field(default_factory=Limits)
+    record: Record | None = None
+    parts: tuple[Part, ...] = ()
+    pictures: tuple[Picture, ...] = ()
+    setups: tuple[Setup, ...] = ()
+    sessions: tuple[Session, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One commit that touched a build, as git tells it."""
+
+    revision: str
+    date: datetime.date
+    subject: str
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """The commits behind a file, newest first, or why there are none to show."""
+
+    changes: tuple[Change, ...] = ()
+    missing: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Archive:
+    """Everything that was read, with what was found wrong on the way."""
+
+    root: str
+    settings: Settings
+    blowers: Mapping[str, Blower]
+    builds: Mapping[str, Build]
+    findings: tuple[Finding, ...] = ()
+    sources: Mapping[str, str] = field(default_factory=dict)

@@ -1,0 +1,1 @@
+"""Words that several rooms of the archive use: figures in sentences, near misses."""

@@ -1,0 +1,1 @@
+"""From files to values with their place: YAML, tables, pulls, maps, folders."""

@@ -1,0 +1,182 @@
+"""Pages of the blowers: the list, and one page for each with its limits and the builds on it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from markupsafe import Markup
+
+from specgen.analysis.fitment import fitment, verdict
+from specgen.analysis.words import LAYOUTS
+from specgen.archive.model.build import Archive, Blower, Build, Given, Range
+from specgen.publish import addresses
+from specgen.publish.addresses import Links
+from specgen.publish.typesetting.figures import in_both, value_text, written
+from specgen.publish.typesetting.markup import safe
+from specgen.publish.typesetting.page import Part, page_markdown, trail
+from specgen.publish.typesetting.rendering import rendered
+from specgen.vocabulary import System, quantity
+
+KINDS = {
+    "lobe": "Lobe blower, no compression inside",
+    "vane": "Vane blower",
+    "screw": "Screw blower",
+    "centrifugal": "Centrifugal blower",
+}
+
+#: Figures of a blower's file, in the order of its page: field and words.
+_FIELDS = (
+    ("displacement", "Displacement per rotor revolution"),
+    ("built_in_ratio", "Built-in volume ratio"),
+    ("internal_ratio", "Step-up between its pulley and the rotors"),
+    ("max_speed", "Highest speed of the rotors"),
+    ("rotor_diameter", "Impeller diameter"),
+    ("volumetric_efficiency", "Volumetric efficiency without pressure difference"),
+    ("mechanical_efficiency", "Mechanical efficiency"),
+    ("ribs", "Belt ribs"),
+)
+
+
+def blowers_page(archive: Archive, units: System, folders: bool) -> str:
+    """Print the table of all blowers."""
+    links = Links(addresses.BLOWERS, folders)
+    rows = [
+        {
+            "title": blower.title.value,
+            "href": links.to(addresses.blower(blower.id)),
+            "kind": blower.kind.value,
+            "displacement": _or_dash(blower.displacement),
+            "key": blower.displacement.value if blower.displacement else "",
+            "speed": _or_dash(blower.max_speed),
+            "builds": len(builds_with(archive, blower)),
+        }
+        for blower in archive.blowers.values()
+    ]
+    block = rendered("blowers/blowers.jinja", rows=rows)
+    description = "All blowers of the archive, with their size and highest speed."
+    way = trail(links, ("Blowers", addresses.BLOWERS))
+    parts = [Part("", block)]
+    return page_markdown(
+        "Blowers", description, parts, units, trail=way, hide=("navigation", "toc")
+    )
+
+
+def blower_page(archive: Archive, blower: Blower, units: System, folders: bool, edit: str) -> str:
+    """Print one blower: what it is, what limits it, what it comes with, what it fits."""
+    links = Links(addresses.blower(blower.id), folders)
+    fields = [
+        (words, written(getattr(blower, name)))
+        for name, words in _FIELDS
+        if getattr(blower, name) is not None
+    ]
+    lead = rendered(
+        "blowers/lead.jinja", blower=blower, kind=KINDS.get(blower.kind.value, blower.kind.value)
+    )
+    parts = [Part("", lead), Part("What it is", rendered("typesetting/facts.jinja", facts=fields))]
+    parts += _offers(blower)
+    parts += _fits(blower)
+    parts.append(Part("Builds it is on, and would fit", _builds(archive, blower, links)))
+    parts.append(
+        Part(
+            "This page's file",
+            rendered("typesetting/edit.jinja", file=blower.place.file, edit=edit),
+        )
+    )
+    summary = blower.summary.value if blower.summary else KINDS.get(blower.kind.value, "")
+    way = trail(
+        links, ("Blowers", addresses.BLOWERS), (blower.title.value, addresses.blower(blower.id))
+    )
+    return page_markdown(blower.title.value, summary, parts, units, trail=way, hide=("navigation",))
+
+
+def builds_with(archive: Archive, blower: Blower) -> list[Build]:
+    """All builds that use a blower, in the archive's order."""
+    return [
+        build
+        for build in archive.builds.values()
+        if build.induction.blower is not None and build.induction.blower.value == blower.id
+    ]
+
+
+def _builds(archive: Archive, blower: Blower, links: Links) -> Markup:
+    """Print the builds that use a blower, and those that it would bolt to by its file."""
+    using = {build.id for build in builds_with(archive, blower)}
+    lines = []
+    for build in archive.builds.values():
+        fits = fitment(blower, build)
+        told = verdict(fits)
+        if build.id in using or told == "fits":
+            line = {
+                "title": build.title.value,
+                "href": links.to(addresses.build(build.id)),
+                "uses": build.id in using,
+                "verdict": told if fits else "its file asks for nothing",
+                "why": [fit for fit in fits if fit.verdict != "fits"],
+            }
+            lines.append(line)
+    lines.sort(key=lambda line: not line["uses"])
+    return rendered("blowers/builds.jinja", lines=lines)
+
+
+def _offers(blower: Blower) -> list[Part]:
+    """The parts about pulleys, options and the stated operating point."""
+    parts = []
+    if point := blower.design_point:
+        facts = [
+            ("Speed", written(point.speed)),
+            ("Pressure ratio", written(point.pressure_ratio)),
+        ]
+        if point.isentropic_efficiency:
+            facts.append(("Isentropic efficiency", written(point.isentropic_efficiency)))
+        parts.append(
+            Part("Its stated operating point", rendered("typesetting/facts.jinja", facts=facts))
+        )
+    lists = [("For the blower", blower.pulleys), ("For the crank", blower.crank_pulleys)]
+    pulleys = [(words, _listed(values)) for words, values in lists if values]
+    if pulleys:
+        parts.append(
+            Part("Pulleys it comes with", rendered("typesetting/facts.jinja", facts=pulleys))
+        )
+    if blower.options:
+        block = rendered("blowers/options.jinja", options=blower.options)
+        parts.append(Part("What to choose with it", block))
+    return parts
+
+
+def _fits(blower: Blower) -> list[Part]:
+    if not blower.fits:
+        return []
+    facts = [
+        (name.replace("_", " ").capitalize(), _fitting(value))
+        for name, value in blower.fits.items()
+    ]
+    return [Part("What it bolts to", rendered("typesetting/facts.jinja", facts=facts))]
+
+
+def _fitting(value: Given[Range] | tuple[Given[Any], ...]) -> Markup:
+    """Print what a blower fits: a range of a quantity, or the values it accepts."""
+    if isinstance(value, tuple):
+        words = [LAYOUTS.get(str(item.value), str(item.value)) for item in value]
+        return safe(" or ".join(filter(None, [", ".join(words[:-1]), words[-1]])))
+    if value.quantity is None:
+        return safe(value.text)
+    shown, ends = quantity(value.quantity), value.value
+
+    def printed(system: System) -> Markup:
+        low = value_text(shown, ends.low, system)
+        if ends.low == ends.high:
+            return low
+        return Markup("{} to {}").format(
+            safe(shown.number(ends.low, system)), value_text(shown, ends.high, system)
+        )
+
+    return in_both(printed)
+
+
+def _listed(values: Sequence[Given[float]]) -> Markup:
+    return Markup(", ").join(written(value) for value in values)
+
+
+def _or_dash(value: Given[Any] | None) -> Markup:
+    return written(value) if value is not None else Markup('<span class="sg-absent">–</span>')

@@ -1,0 +1,1 @@
+"""Home and the index of builds."""

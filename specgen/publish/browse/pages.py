@@ -1,0 +1,141 @@
+"""The home page, the index of builds, and the snippets a hand-written page may ask for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from markupsafe import Markup
+
+from specgen.analysis.sheet import Sheet
+from specgen.analysis.words import engine_words, fuel_words, induction_words
+from specgen.archive.model.build import Archive, Fuel
+from specgen.physics.correction import STANDARDS
+from specgen.publish import addresses, drawings
+from specgen.publish.addresses import Links
+from specgen.publish.browse import columns as browse
+from specgen.publish.typesetting.dates import day_words
+from specgen.publish.typesetting.figures import figure
+from specgen.publish.typesetting.page import Part, page_markdown, trail
+from specgen.publish.typesetting.rendering import rendered
+from specgen.vocabulary import System
+
+Sheets = Mapping[str, Sheet]
+
+#: How many results the home page shows.
+_NEWEST = 5
+
+
+def home_page(archive: Archive, sheets: Sheets, folders: bool) -> str:
+    """Print a home page, for sites whose owner has not written one."""
+    links = Links("index.md", folders)
+    name = archive.settings.name.value
+    summary = archive.settings.summary.value if archive.settings.summary else ""
+    lead = rendered("browse/home.jinja", summary=summary, links=links, addresses=addresses)
+    parts = [Part("", lead), Part("Newest results", newest_results(archive, sheets, links))]
+    units = _units(archive)
+    return page_markdown(name, summary, parts, units, trail=rendered("typesetting/switch.jinja"))
+
+
+def builds_page(archive: Archive, sheets: Sheets, folders: bool) -> str:
+    """Print the index of all builds."""
+    links = Links(addresses.BUILDS, folders)
+    block = builds_table(archive, sheets, links)
+    description = f"All builds of {archive.settings.name.value}, with power, boost and fuel."
+    way = trail(links, ("Builds", addresses.BUILDS))
+    parts = [Part("", block)]
+    hide = ("navigation", "toc")
+    return page_markdown("Builds", description, parts, _units(archive), trail=way, hide=hide)
+
+
+def builds_table(archive: Archive, sheets: Sheets, links: Links) -> Markup:
+    """Print one row a build, dense and sortable."""
+    rows = [_row(sheet, links) for sheet in sheets.values()]
+    return rendered(
+        "browse/builds.jinja",
+        rows=rows,
+        name="sg-builds",
+        filter=True,
+        caption="Builds",
+        standard=_standard(archive),
+        columns=browse.COLUMNS,
+        compare=links.to(addresses.COMPARE),
+        script=links.to(addresses.BROWSE_SCRIPT),
+    )
+
+
+def newest_results(archive: Archive, sheets: Sheets, links: Links) -> Markup:
+    """Print the builds that were tested last."""
+    tested = [sheet for sheet in sheets.values() if sheet.best is not None]
+    tested.sort(key=lambda sheet: (_tested(sheet), sheet.id), reverse=True)
+    rows = [_row(sheet, links) for sheet in tested[:_NEWEST]]
+    return rendered(
+        "browse/builds.jinja",
+        rows=rows,
+        name="sg-newest",
+        filter=False,
+        caption="Newest results",
+        standard=_standard(archive),
+        columns=browse.COLUMNS,
+    )
+
+
+#: What `<!-- specgen: name -->` in a hand-written page may ask for.
+SNIPPETS: dict[str, Callable[[Archive, Sheets, Links], Markup]] = {
+    "newest": newest_results,
+    "builds": builds_table,
+}
+
+
+def _row(sheet: Sheet, links: Links) -> dict[str, object]:
+    best = sheet.best
+    leading = best.setup if best else next(iter(sheet.setups), None)
+    power = best.rows["power"] if best else None
+    boost = best.rows["boost"] if best else None
+    kind = sheet.blower.kind.value if sheet.blower else None
+    volume = sheet.engine["swept_volume"]
+    return {
+        "id": sheet.id,
+        "title": sheet.build.title.value,
+        "cylinders": sheet.build.engine.cylinders.value,
+        "href": links.to(addresses.build(sheet.id)),
+        "engine": engine_words(sheet.build),
+        "volume": figure(volume, bare=True),
+        "volume_key": volume.scalar if volume.present else "",
+        "induction": induction_words(sheet.build, kind),
+        "fuel": _fuel(leading.setup.fuel) if leading else "",
+        "fuel_words": fuel_words(leading.setup.fuel) if leading else "",
+        "boost": figure(boost, bare=True),
+        "boost_key": boost.scalar if boost is not None and boost.present else "",
+        "power": figure(power, bare=True),
+        "power_key": power.scalar if power is not None and power.present else "",
+        "standing": power.standing.partition(",")[0] if power is not None else "",
+        "place": best.session.dyno.measured_at.value if best else "",
+        "date": day_words(best.session.date.value) if best else "",
+        "date_key": _tested(sheet),
+        "spark": drawings.spark(sheet),
+    }
+
+
+def _standard(archive: Archive) -> str:
+    """The standard in whose air this archive shows its results; empty for none."""
+    key = archive.settings.correction.value
+    return STANDARDS[key].title if key in STANDARDS else ""
+
+
+def _fuel(fuel: Fuel | None) -> str:
+    """Name a fuel in a word, for a table."""
+    if fuel is None:
+        return "not recorded"
+    if fuel.name is None or fuel.title is not None:
+        return fuel_words(fuel)
+    name = fuel.name.value
+    return name.upper() if name[1:].isdigit() else name.replace("-", " ")
+
+
+def _tested(sheet: Sheet) -> str:
+    """The date of the newest session; empty if there is none."""
+    return max((item.session.date.value.isoformat() for item in sheet.sessions), default="")
+
+
+def _units(archive: Archive) -> System:
+    return "imperial" if archive.settings.units.value == "imperial" else "metric"

@@ -1,0 +1,1 @@
+"""Charts: plain series in, drawings with words out."""

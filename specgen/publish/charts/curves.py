@@ -1,0 +1,306 @@
+"""Charts over engine speed: power with torque, and boost."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from specgen.publish.charts import svg
+from specgen.publish.charts.canvas import Canvas
+from specgen.publish.charts.panel import (
+    NARROW,
+    WIDE,
+    Label,
+    Layout,
+    Panel,
+    fitted,
+    is_limit,
+    value_range,
+)
+from specgen.publish.charts.scale import width_of, wrap
+from specgen.publish.charts.series import Chart, Floats, Series, leading
+from specgen.publish.charts.words import (
+    boost_title,
+    both,
+    capital,
+    curves_title,
+    description,
+    measured_words,
+    series_name,
+    speed_text,
+)
+from specgen.vocabulary import System, quantity
+
+#: The same standing has the same dash in every chart, in pixels.
+_DASHES: dict[str, tuple[float, ...]] = {
+    "measured": (),
+    "corrected": (9, 3),
+    "estimated": (3.5, 2.5),
+    "reported": (9, 3, 1.5, 3),
+}
+_UNPLACED = (1.5, 3.0)
+#: Points drawn in one chart, over all its curves: more would not be seen and cost the reader bytes.
+_POINTS = 400
+_EDGES = 160
+_DOTS = 110
+
+
+def power_and_torque(
+    series: Sequence[Series],
+    title: str | None = None,
+    measured_at: str | None = None,
+    standard: str | None = None,
+    *,
+    name: str = "power",
+    system: System = "metric",
+) -> Chart:
+    """Draw power above torque over one engine speed.
+
+    `series` of other quantities are left out. `title` replaces the derived finding.
+    `measured_at` is flywheel, hub or roller; `standard` is the correction as printed ("ISO 1585"),
+    none for figures as observed. `name` is unique on the page and heads the drawing's ids.
+    `system` is the unit system of the title.
+    """
+    shown = [item for item in series if item.quantity in ("power", "torque")]
+    keys = [key for key in ("power", "torque") if any(item.quantity == key for item in shown)]
+    mixed = len({item.corrected for item in shown if item.standing == "measured"}) > 1
+    where = measured_words(measured_at, standard, mixed=mixed)
+    what = " and ".join(keys) or "power and torque"
+    return _chart(
+        name,
+        title or curves_title(shown, system),
+        description(shown, f"{what} over engine speed, {where}"),
+        shown,
+        keys or ["power"],
+        capital(where),
+    )
+
+
+def boost(
+    series: Sequence[Series],
+    title: str | None = None,
+    *,
+    name: str = "boost",
+    system: System = "metric",
+) -> Chart:
+    """Draw boost (gauge pressure in the manifold) over engine speed, measured and estimated.
+
+    `series` of other quantities are left out; one of standing "limit" is drawn as a tick.
+    """
+    shown = [item for item in series if item.quantity == "boost"]
+    opening = "boost over engine speed, gauge pressure in the manifold"
+    return _chart(
+        name,
+        title or boost_title(shown, system),
+        description(shown, opening),
+        shown,
+        ["boost"],
+        "Gauge pressure in the manifold",
+    )
+
+
+def _chart(
+    name: str, title: str, words: str, series: Sequence[Series], keys: Sequence[str], note: str
+) -> Chart:
+    def drawn(layout: Layout, width: str) -> str:
+        canvas = _draw(series, keys, note, fitted(layout, series, keys))
+        return canvas.inline(f"{name}-{width}", title, words, f"sg-chart sg-chart-{width}")
+
+    return Chart(name, title, words, drawn(WIDE, "wide"), drawn(NARROW, "narrow"))
+
+
+def _draw(series: Sequence[Series], keys: Sequence[str], note: str, layout: Layout) -> Canvas:
+    told = (note, *_beyond(series, keys, layout))
+    notes = [line for part in told for line in wrap(part, layout.type_size, layout.width - 4, 3)]
+    panels = len(keys) * layout.panel + (len(keys) - 1) * layout.gap
+    below = 28 + 16 * len(notes)
+    canvas = Canvas(layout.width, layout.top + panels + below)
+    for index, key in enumerate(keys):
+        top = layout.top + index * (layout.panel + layout.gap)
+        members = [item for item in series if item.quantity == key]
+        panel = Panel(canvas, layout, top, series, quantity(key))
+        panel.draw_axes(numbered=index == len(keys) - 1)
+        _draw_members(panel, members, len(series))
+    for index, line in enumerate(notes):
+        y = layout.top + panels + 38 + 16 * index
+        canvas.words(2, y, line, size=layout.type_size, colour=svg.MUTED, gid="note")
+    return canvas
+
+
+def _draw_members(panel: Panel, members: Sequence[Series], crowd: int) -> None:
+    """Draw one panel's series: bands beneath, what the chart is about on top."""
+    able = [item for item in members if item.recorded and item.standing != "limit"]
+    ordered = sorted(able, key=lambda item: (item.emphasis, not item.estimated))
+    for item in ordered:
+        _draw_band(panel, item, _EDGES // max(crowd, 1))
+    for limit in filter(is_limit, members):
+        _draw_limit(panel, limit)
+    for item in ordered:
+        _draw_line(panel, item, _POINTS // max(crowd, 1))
+    for item in ordered:
+        _draw_dots(panel, item, _DOTS // max(crowd, 1))
+    lead = leading(able)
+    if lead is None:
+        _say_nothing(panel)
+    else:
+        panel.draw_labels([_label(panel, item) for item in able])
+        _draw_peak(panel, lead, members)
+
+
+def standing_of(item: Series) -> str:
+    """The word that decides a series' dash, also its class: measured, corrected, estimated..."""
+    return "corrected" if item.corrected and item.standing == "measured" else item.standing
+
+
+def thinned(item: Series, most: int) -> list[int]:
+    """Indices of at most about `most` readings: evenly taken, with the peak and every gap kept."""
+    count = len(item.y)
+    if count <= most or not item.placed.any():
+        return list(range(count))
+    even = np.linspace(0, count - 1, max(most, 2)).round().astype(int)
+    highest = int(np.where(item.placed, item.y, -np.inf).argmax())
+    gaps = np.flatnonzero(~item.placed)
+    first_gaps = gaps[np.diff(gaps, prepend=-2) > 1]
+    return sorted({*even.tolist(), highest, *first_gaps.tolist()})
+
+
+def _pixels(panel: Panel, item: Series, most: int) -> tuple[Floats, Floats]:
+    """The readings to draw, in pixels, NaN where not recorded."""
+    kept = thinned(item, most)
+    x = np.where(item.placed, item.x, np.nan)[kept]
+    y = np.where(item.placed, item.y, np.nan)[kept]
+    return (
+        np.array([panel.speed(float(value)) for value in x]),
+        np.array([panel.value(float(value)) for value in y]),
+    )
+
+
+def _draw_band(panel: Panel, item: Series, most: int) -> None:
+    """Fill between the ends of the band, within the panel, one area for each unbroken run."""
+    if item.band is None:
+        return
+    margin = item.margin()
+    for run in _runs(item, max(most, 12)):
+        x = [panel.speed(float(item.x[index])) for index in run]
+        over = [_inside(panel, float(item.y[index] + margin[index])) for index in run]
+        under = [_inside(panel, float(item.y[index] - margin[index])) for index in run]
+        outline = [*zip(x, over, strict=True), *reversed([*zip(x, under, strict=True)])]
+        panel.canvas.area(outline, svg.colour_of(item.group), opacity=0.16, gid="band")
+
+
+def _runs(item: Series, most: int) -> list[list[int]]:
+    """Indices of the readings to draw, parted at the gaps."""
+    runs: list[list[int]] = [[]]
+    for index in thinned(item, most):
+        if item.placed[index]:
+            runs[-1].append(index)
+        elif runs[-1]:
+            runs.append([])
+    return [run for run in runs if len(run) > 1]
+
+
+def _inside(panel: Panel, value: float) -> float:
+    return min(max(panel.value(value), panel.top), panel.bottom)
+
+
+def _draw_line(panel: Panel, item: Series, most: int) -> None:
+    standing = standing_of(item)
+    colour, width = svg.colour_of(item.group), 2.2 if item.emphasis else 1.5
+    x, y = _pixels(panel, item, most)
+    dash = _DASHES[standing]
+    if not item.placed.any():
+        # A value without a speed, as on old papers: it stands across all speeds.
+        height = panel.value(float(np.nanmax(item.y)))
+        x, y, dash = np.array([panel.left, panel.end]), np.array([height, height]), _UNPLACED
+    if len(x) > 1:
+        panel.canvas.line(x, y, colour, width=width, dash=dash, gid=f"line {standing}")
+
+
+def _draw_dots(panel: Panel, item: Series, most: int) -> None:
+    """Dots for what was read; a lone value of any kind is a dot, else it would not be seen."""
+    read = item.standing == "measured" and not item.corrected
+    if read or item.placed.sum() == 1:
+        x, y = _pixels(panel, item, max(most, 8))
+        size = 5.0 if item.emphasis else 4.0
+        panel.canvas.dots(x, y, svg.colour_of(item.group), size=size, gid="dots")
+
+
+def _draw_limit(panel: Panel, item: Series) -> None:
+    """Draw a limit as a thin line with words; one beyond the scale is left to the notes."""
+    value = _limit_value(item)
+    if not panel.value.low <= value <= panel.value.high:
+        return
+    y = panel.value(value)
+    panel.canvas.segments([((panel.left, y), (panel.end, y))], svg.INK, width=0.8, gid="limit")
+    size = panel.layout.type_size
+    words = _limit_words(item)
+    panel.canvas.words(panel.left + 4, y - 4, words, size=size, gid="limit-words")
+
+
+def _limit_value(item: Series) -> float:
+    return float(np.nanmin(item.y))
+
+
+def _limit_words(item: Series) -> str:
+    return f"{item.label or 'limit'} {both(item.kind, _limit_value(item))}"
+
+
+def _beyond(series: Sequence[Series], keys: Sequence[str], layout: Layout) -> list[str]:
+    """Words for the limits that lie beyond their panel's scale, for the notes below."""
+    words = []
+    for key in keys:
+        members = [item for item in series if item.quantity == key]
+        low, high = value_range(members, quantity(key), layout)
+        for item in filter(is_limit, members):
+            if not low <= _limit_value(item) <= high:
+                words.append(f"{item.kind.title}: {_limit_words(item)} is beyond this scale")
+    return words
+
+
+def _label(panel: Panel, item: Series) -> Label:
+    placed = np.flatnonzero(item.placed)
+    if len(placed):
+        x, y = panel.speed(float(item.x[placed[-1]])), panel.value(float(item.y[placed[-1]]))
+    else:
+        x, y = panel.end, panel.value(float(np.nanmax(item.y)))
+    return Label(x, y, series_name(item), svg.colour_of(item.group))
+
+
+def _draw_peak(panel: Panel, lead: Series, members: Sequence[Series]) -> None:
+    peak = lead.peak()
+    if peak is None or not math.isfinite(peak.speed):
+        return
+    text = both(lead.kind, peak.value)
+    if panel.layout.roomy:
+        text += f" at {speed_text(peak.speed)}"
+    at = panel.speed(peak.speed), panel.value(peak.value)
+    colour, taken = svg.colour_of(lead.group), _taken(panel, members)
+    panel.draw_peak(at, text, colour, taken, hollow=lead.estimated)
+
+
+def _taken(panel: Panel, members: Sequence[Series]) -> list[tuple[float, float]]:
+    """Points (pixels) that words above the curves keep clear of: lines, bands and limits."""
+    points = [
+        (panel.speed(float(x)), _inside(panel, float(y)))
+        for item in members
+        if item.standing != "limit"
+        for x, y in zip(item.x[item.placed], (item.y + item.margin())[item.placed], strict=True)
+    ]
+    size = panel.layout.type_size
+    for limit in filter(is_limit, members):
+        value = _limit_value(limit)
+        if panel.value.low <= value <= panel.value.high:
+            points += [(x, panel.value(value)) for x in np.linspace(panel.left, panel.end, 30)]
+            ends = panel.left + 4 + width_of(_limit_words(limit), size)
+            above = panel.value(value) - size - 2
+            points += [(x, above) for x in np.linspace(panel.left, ends, 10)]
+    return points
+
+
+def _say_nothing(panel: Panel) -> None:
+    middle = (panel.left + panel.end) / 2
+    height = (panel.top + panel.bottom) / 2
+    size = panel.layout.type_size
+    panel.canvas.words(middle, height, "nothing recorded", size=size, anchor="center", gid="empty")

@@ -1,0 +1,1 @@
+"""Comparing setups and finding builds like one's own."""

@@ -1,0 +1,1 @@
+"""Pages about the method: formulas, validation, accuracy, fields, units, cautions."""

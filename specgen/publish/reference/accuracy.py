@@ -1,0 +1,96 @@
+"""The accuracy page: how well predictions met measurements, over a whole archive."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from specgen.analysis.accuracy import Accuracy, Miss, Summary, accuracy_of
+from specgen.analysis.sheet import Sheet
+from specgen.archive.model.build import Archive
+from specgen.publish import addresses, drawings
+from specgen.publish.addresses import Links
+from specgen.publish.charts.misses import percent
+from specgen.publish.typesetting.figures import figure
+from specgen.publish.typesetting.page import Part, page_markdown, trail
+from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.verdicts import MISFIT, verdict
+from specgen.vocabulary import System
+
+#: Where on a sheet a setup's ladder stands: of several setups, or of one.
+_LADDERS = ("the-ladder-of-setups", "the-setup")
+_MISFITS = "what-does-not-fit"
+
+
+def accuracy_page(
+    archive: Archive, sheets: Mapping[str, Sheet], units: System, folders: bool
+) -> str:
+    """Print the sums in words, their chart, what they mean, and every setup behind them."""
+    links = Links(addresses.ACCURACY, folders)
+    accuracy = accuracy_of(sheets.values())
+    invented = archive.settings.invented
+    lead = rendered(
+        "reference/accuracy_lead.jinja",
+        sentences=list(_sentences(accuracy)),
+        named=len(accuracy.named),
+        alone=accuracy.alone,
+        invented=bool(invented and invented.value),
+        chart=drawings.misses(accuracy),
+    )
+    parts = [Part("", lead)]
+    if accuracy.misses:
+        meaning = rendered(
+            "reference/accuracy_meaning.jinja",
+            method=links.to(addresses.METHOD),
+            validation=links.to(addresses.VALIDATION),
+        )
+        lines = [_line(miss, links) for miss in accuracy.misses]
+        table = rendered("reference/accuracy_table.jinja", lines=lines)
+        parts += [Part("What it means", meaning), Part("Every setup", table, searchable=False)]
+    description = "How well predictions met measurements, setup by setup."
+    way = trail(links, ("Accuracy", addresses.ACCURACY))
+    return page_markdown("Accuracy", description, parts, units, trail=way, hide=("navigation",))
+
+
+def _sentences(accuracy: Accuracy) -> Iterator[dict[str, object]]:
+    """The sums of each figure."""
+    found = (("Boost", "the absolute manifold pressure", accuracy.boost),
+             ("Power", "the measured power", accuracy.power))  # fmt: skip
+    for title, of, summary in found:
+        if summary is not None:
+            yield {
+                "title": title,
+                "of": of,
+                "count": summary.count,
+                "median": percent(summary.median),
+                "most": percent(summary.ninetieth),
+                "inside": summary.inside_count,
+                "expected": _expected(summary),
+            }
+
+
+def _expected(summary: Summary) -> str:
+    low, high = summary.expected_inside
+    return str(low) if low == high else f"{low} to {high}"
+
+
+def _line(miss: Miss, links: Links) -> dict[str, object]:
+    """One measured setup: what was measured, what the others said of it, and the miss."""
+    step, sheet = miss.step, miss.sheet
+    place = addresses.build(sheet.id)
+    words = verdict(step, named=miss.named)
+    return {
+        "build": sheet.build.title.value,
+        "href": links.to(place, _LADDERS[len(sheet.ladder) == 1]),
+        "setup": step.setup.title,
+        "others": step.others,
+        "boost": figure(step.measured_boost, bare=True),
+        "boost_predicted": figure(step.estimated_boost if miss.boost is not None else None),
+        "boost_miss": "" if miss.boost is None else percent(miss.boost, signed=True),
+        "boost_key": "" if miss.boost is None else abs(miss.boost),
+        "power": figure(step.measured_power, bare=True),
+        "power_predicted": figure(step.estimated_power if miss.power is not None else None),
+        "power_miss": "" if miss.power is None else percent(miss.power, signed=True),
+        "power_key": "" if miss.power is None else abs(miss.power),
+        "verdict": words,
+        "misfit": links.to(place, _MISFITS) if words == MISFIT else "",
+    }

@@ -1,0 +1,113 @@
+"""Pages that follow from the program alone: method, units, findings and cautions."""
+
+from __future__ import annotations
+
+import importlib
+import inspect
+import pkgutil
+from collections.abc import Callable, Iterator
+from typing import Any
+
+from markupsafe import Markup
+
+from specgen import physics
+from specgen.analysis.rows.formula import Formula, formula_of
+from specgen.analysis.rows.scope import Derived
+from specgen.analysis.tables.engine import ENGINE
+from specgen.analysis.tables.pull import PULL
+from specgen.analysis.tables.session import SESSION
+from specgen.analysis.tables.setup import SETUP
+from specgen.findings import CODES
+from specgen.publish import addresses
+from specgen.publish.addresses import Links
+from specgen.publish.reference import validation as validation_page
+from specgen.publish.reference.cautions import CAUTIONS
+from specgen.publish.reference.chapters import chapters
+from specgen.publish.typesetting.page import Part, page_markdown, trail
+from specgen.publish.typesetting.rendering import rendered
+from specgen.units import KINDS, Unit, units_of
+from specgen.vocabulary import QUANTITIES, System
+
+
+def formulas() -> tuple[Formula, ...]:
+    """Every public formula of the physics, and those that the tables of rows use beside it."""
+    found = [formula_of(function) for function in _physics_functions()]
+    tables = (*ENGINE, *SESSION, *SETUP, *PULL)
+    derived = [rule for rule in tables if isinstance(rule, Derived)]
+    found += [formula_of(rule.shown or rule.function) for rule in derived]
+    return tuple({formula.name: formula for formula in found}.values())
+
+
+def _physics_functions() -> Iterator[Callable[..., Any]]:
+    """Public functions of the public rooms of the physics, in the order they are written."""
+    for found in pkgutil.iter_modules(physics.__path__):
+        if found.name.startswith("_") or found.ispkg:
+            continue
+        room = importlib.import_module(f"{physics.__name__}.{found.name}")
+        for name, member in vars(room).items():
+            own = inspect.isfunction(member) and member.__module__ == room.__name__
+            if own and not name.startswith("_"):
+                yield member
+
+
+def method_page(units: System, folders: bool) -> str:
+    """Print every formula the sheets use, from the functions' own descriptions."""
+    links = Links(addresses.METHOD, folders)
+    parts = [Part("", rendered("reference/method_lead.jinja", links=links, addresses=addresses))]
+    for title, words, members in chapters(formulas()):
+        groups = [(formula, validation_page.lines_of(formula.name)) for formula in members]
+        block = rendered(
+            "reference/method_room.jinja",
+            words=words,
+            groups=groups,
+            said=validation_page.summary_of,
+        )
+        parts.append(Part(title, block))
+    description = "How each figure of a build sheet is worked out, with its source."
+    way = trail(links, ("Method", addresses.METHOD))
+    return page_markdown("Method", description, parts, units, trail=way, hide=("navigation",))
+
+
+def cautions_page(units: System, folders: bool) -> str:
+    """Print what can hurt people and engines."""
+    links = Links(addresses.CAUTIONS, folders)
+    parts = [Part("", rendered("reference/cautions_lead.jinja"))]
+    parts += [
+        Part("", rendered("reference/caution.jinja", caution=caution))
+        for caution in CAUTIONS.values()
+    ]
+    description = "What can hurt people and engines around a dyno and a boosted engine."
+    way = trail(links, ("Cautions", addresses.CAUTIONS))
+    return page_markdown("Cautions", description, parts, units, trail=way, hide=("navigation",))
+
+
+def units_page(units: System, folders: bool) -> str:
+    """Print the closed table of units, for those who write builds."""
+    links = Links(addresses.UNITS, folders)
+    kinds = [(kind, units_of(kind), _used_by(kind)) for kind in KINDS]
+    block = rendered("reference/units.jinja", kinds=kinds, factor=_factor)
+    lead = rendered("reference/units_lead.jinja")
+    description = "Every unit that a build file may use, and how each may be written."
+    way = trail(links, ("Units", addresses.UNITS))
+    parts = [Part("", lead), Part("", block)]
+    return page_markdown("Units", description, parts, units, trail=way)
+
+
+def findings_page(units: System, folders: bool) -> str:
+    """Print every code of a finding with its meaning."""
+    links = Links(addresses.FINDINGS, folders)
+    block = rendered("reference/findings.jinja", codes=CODES)
+    description = "What each finding of a check means."
+    way = trail(links, ("Findings", addresses.FINDINGS))
+    return page_markdown("Findings", description, [Part("", block)], units, trail=way)
+
+
+def _used_by(kind: str) -> str:
+    """Name the quantities of a kind, for a reader who looks for theirs."""
+    return ", ".join(item.title.lower() for item in QUANTITIES.values() if item.kind == kind)
+
+
+def _factor(unit: Unit) -> Markup:
+    """Print what one of a unit is in SI."""
+    number = Markup("× {}").format(f"{unit.factor:.10g}")
+    return number + Markup(" + {}").format(f"{unit.offset:.10g}") if unit.offset else number

@@ -1,0 +1,1 @@
+"""What stands for a sheet elsewhere: description, share picture, code to scan."""

@@ -1,0 +1,217 @@
+"""The picture that stands beside a shared link: title, headline figures and the power curve.
+
+A PNG, because the places where links are shared show no SVG. Everything in it is handed over as
+text and numbers; the same input gives the same bytes.
+"""
+
+from __future__ import annotations
+
+import io
+import warnings
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+import numpy as np
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+from matplotlib.font_manager import FontProperties
+from matplotlib.lines import Line2D
+from PIL import Image, ImageColor
+
+from specgen.publish.charts.scale import Scale, ticks, width_of, wrap
+from specgen.publish.charts.series import Series
+from specgen.publish.charts.svg import SERIES_COLOURS
+from specgen.units import NARROW_SPACE
+from specgen.vocabulary import System, quantity
+
+WIDTH, HEIGHT = 1200, 630
+#: The size that pages of shared links ask for, in pixels (common practice, no source).
+_DPI = 100
+_LEFT, _RIGHT = 60, 1140
+_INK, _QUIET, _RULE, _ACCENT = "#1b1b1b", "#59626b", "#c9ced2", "#0a5a72"
+_GROUND = "#ffffff"
+#: A few inks and their blends at the edges of letters: a third of the bytes of full colour.
+_COLOURS = 48
+_ELLIPSIS = "…"
+_TITLE, _LARGE, _UNIT, _SMALL, _TINY = 50, 60, 26, 22, 18
+
+
+@dataclass(frozen=True, slots=True)
+class ShareFigure:
+    """One headline figure: what it is, its number, margin and unit, and what stands beneath."""
+
+    title: str
+    number: str
+    margin: str
+    unit: str
+    beneath: str
+
+
+def share_image(
+    title: str,
+    line: str,
+    figures: Sequence[ShareFigure],
+    curve: Series | None,
+    foot: str,
+    *,
+    system: System = "metric",
+) -> bytes:
+    """Draw the picture, 1200 by 630 pixels, as PNG.
+
+    `curve` is the power curve, none where there is none; `system` is that of its axis.
+    """
+    paper = _Paper()
+    top = paper.heading(title, line)
+    drawn = curve is not None and curve.recorded and curve.placed.sum() > 1
+    # Without a curve the figures take its room.
+    top = paper.headline(figures, top + (30 if drawn else 120))
+    if curve is not None and drawn:
+        paper.curve(curve, top + 48, HEIGHT - 92, system)
+    paper.foot(foot)
+    return paper.png()
+
+
+@contextmanager
+def _without_glyphs() -> Iterator[None]:
+    """Let a character that the font lacks be drawn as a box, without a warning."""
+    with warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message="Glyph .* missing from font")
+        yield
+
+
+class _Paper:
+    """The sheet; places are in pixels from its top left corner."""
+
+    def __init__(self) -> None:
+        self.figure = Figure(figsize=(WIDTH / _DPI, HEIGHT / _DPI), dpi=_DPI, facecolor=_GROUND)
+        self.canvas = FigureCanvasAgg(self.figure)
+
+    def words(
+        self, x: float, y: float, text: str, size: float, colour: str = _INK, *,
+        bold: bool = False, anchor: str = "left"
+    ) -> None:  # fmt: skip
+        """Write a text with its foot at a height; no character in it means anything but itself."""
+        self.figure.text(
+            x / WIDTH, 1 - y / HEIGHT, text, fontsize=size * 72 / _DPI, color=colour,
+            fontweight="bold" if bold else "normal", ha=anchor, va="baseline", parse_math=False,
+        )  # fmt: skip
+
+    def width(self, text: str, size: float, *, bold: bool = False) -> float:
+        """Room that a text takes in the picture's own font, in pixels."""
+        font = FontProperties(size=size * 72 / _DPI, weight="bold" if bold else "normal")
+        renderer = self.canvas.get_renderer()  # type: ignore[no-untyped-call]
+        with _without_glyphs():
+            return float(renderer.get_text_width_height_descent(text, font, ismath=False)[0])
+
+    def fitted(
+        self, text: str, size: float, room: float, most: int, *, bold: bool = False
+    ) -> list[str]:
+        """Break a text into lines that fit the room in the font; an ellipsis for the rest."""
+        plain = " ".join(text.split())
+        broad = self.width(plain, size, bold=bold) / max(width_of(plain, size), 1)
+        return [
+            self._shortened(line, size, room, bold)
+            for line in wrap(plain, size, room / max(broad, 1), most)
+        ]
+
+    def _shortened(self, line: str, size: float, room: float, bold: bool) -> str:
+        kept, shown = line.removesuffix(_ELLIPSIS), line
+        while kept and self.width(shown, size, bold=bold) > room:
+            kept = kept[:-1]
+            shown = kept.rstrip(" ,;") + _ELLIPSIS
+        return shown
+
+    def line(self, x: Sequence[float], y: Sequence[float], colour: str, width: float) -> None:
+        """Draw a line through places; NaN parts it."""
+        across = np.asarray(x, dtype=float) / WIDTH
+        up = 1 - np.asarray(y, dtype=float) / HEIGHT
+        self.figure.add_artist(
+            Line2D(across, up, color=colour, linewidth=width, solid_capstyle="round",
+                   transform=self.figure.transFigure)
+        )  # fmt: skip
+
+    def heading(self, title: str, line: str) -> float:
+        """Title and line of facts; give the height below them."""
+        y = 78.0
+        for part in self.fitted(title, _TITLE, _RIGHT - _LEFT, 2, bold=True):
+            self.words(_LEFT, y, part, _TITLE, bold=True)
+            y += 56
+        for part in self.fitted(line, _SMALL, _RIGHT - _LEFT, 2):
+            self.words(_LEFT, y - 14, part, _SMALL, _QUIET)
+            y += 30
+        return y - 20
+
+    def headline(self, figures: Sequence[ShareFigure], top: float) -> float:
+        """Large figures in a row under a rule; give the height below them."""
+        self.line((_LEFT, _RIGHT), (top, top), _RULE, 1.5)
+        shown = list(figures)[:4]
+        step = (_RIGHT - _LEFT) / max(len(shown), 3)
+        for index, item in enumerate(shown):
+            x = _LEFT + index * step
+            title = self.fitted(item.title, _SMALL, step - 16, 1)[0]
+            self.words(x, top + 38, title, _SMALL, _QUIET)
+            self.words(x, top + 100, item.number, _LARGE)
+            after = x + self.width(item.number, _LARGE) + 10
+            unit = f"{item.margin}{NARROW_SPACE}{item.unit}".strip(NARROW_SPACE)
+            if after + self.width(unit, _UNIT) > x + step - 8:
+                unit = item.unit
+            self.words(after, top + 100, unit, _UNIT, _QUIET)
+            for row, part in enumerate(self.fitted(item.beneath, _TINY, step - 20, 2)):
+                self.words(x, top + 132 + 24 * row, part, _TINY, _QUIET)
+        return top + 160
+
+    def curve(self, curve: Series, top: float, bottom: float, system: System) -> None:
+        """Draw the power curve with few ticks and its peak."""
+        shown, unit = curve.kind, curve.kind.unit(system)
+        speeds = quantity("engine_speed").metric
+        x = (curve.x[curve.placed] - speeds.offset) / speeds.factor
+        y = (curve.y[curve.placed] - unit.offset) / unit.factor
+        marks = ticks(0.0, max(float(y.max()), 1e-9), 3)
+        high = max(float(y.max()) * 1.05, marks[-1])
+        across = Scale(float(x.min()), float(x.max()), _LEFT + 70, _RIGHT - 12)
+        up = Scale(0.0, high, bottom, top)
+        for mark in marks:
+            self.line((_LEFT + 70, _RIGHT), (up(mark), up(mark)), _RULE, 1)
+            self.words(_LEFT + 58, up(mark) + 6, f"{mark:g}", _TINY, _QUIET, anchor="right")
+        self.words(_LEFT, top - 14, unit.shown, _TINY, _QUIET)
+        speed_marks = ticks(float(x.min()), float(x.max()), 6)
+        for mark in speed_marks:
+            rpm = f"{NARROW_SPACE}rpm" if mark == speed_marks[-1] else ""
+            text = f"{mark:,.0f}".replace(",", NARROW_SPACE) + rpm
+            self.words(across(mark), bottom + 26, text, _TINY, _QUIET, anchor="center")
+        drawn = [across(float(value)) for value in x], [up(float(value)) for value in y]
+        self.line(*drawn, SERIES_COLOURS[0], 3)
+        self._peak(drawn[0], drawn[1], shown.text(float(curve.y[curve.placed].max()), system))
+
+    def _peak(self, x: Sequence[float], y: Sequence[float], text: str) -> None:
+        """A dot at the highest point, and the figure beside it where it keeps clear of the line."""
+        at = int(np.argmin(y))
+        self.figure.add_artist(
+            Line2D([x[at] / WIDTH], [1 - y[at] / HEIGHT], marker="o", markersize=8,
+                   color=SERIES_COLOURS[0], linestyle="none", transform=self.figure.transFigure)
+        )  # fmt: skip
+        anchor = "right" if x[at] > WIDTH / 2 else "left"
+        self.words(x[at], y[at] - 14, text, _SMALL, _ACCENT, bold=True, anchor=anchor)
+
+    def foot(self, text: str) -> None:
+        """Whose sheet it is."""
+        self.line((0, WIDTH), (HEIGHT - 44, HEIGHT - 44), _ACCENT, 2)
+        self.words(
+            _LEFT, HEIGHT - 15, self.fitted(text, _SMALL, _RIGHT - _LEFT, 1)[0], _SMALL, _ACCENT
+        )
+
+    def png(self) -> bytes:
+        """Give the picture's bytes; a character that the font lacks is drawn as a box."""
+        with _without_glyphs():
+            self.canvas.draw()  # type: ignore[no-untyped-call]
+        pixels = np.asarray(self.canvas.buffer_rgba())  # type: ignore[no-untyped-call]
+        stream = io.BytesIO()
+        drawn = Image.fromarray(pixels).convert("RGB")
+        few = drawn.quantize(_COLOURS, Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)
+        palette = few.getpalette() or []
+        ground = few.tobytes()[0]
+        palette[3 * ground : 3 * ground + 3] = ImageColor.getrgb(_GROUND)
+        few.putpalette(palette)
+        few.save(stream, "PNG")
+        return stream.getvalue()

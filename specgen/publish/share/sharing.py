@@ -1,0 +1,173 @@
+"""What a sheet takes along when it leaves the site: a picture, a few words, a code for paper.
+
+The only room that makes QR codes.
+"""
+
+from __future__ import annotations
+
+import html
+from typing import Protocol
+
+import segno
+from markupsafe import Markup
+
+from specgen.analysis.rows.row import Row
+from specgen.analysis.sheet import Sheet
+from specgen.analysis.words import MEASURING_POINTS, engine_words, fuel_words, induction_words
+from specgen.publish import addresses
+from specgen.publish.charts.series import Series
+from specgen.publish.share.picture import HEIGHT, WIDTH, ShareFigure, share_image
+from specgen.publish.typesetting.dates import day_words
+from specgen.publish.typesetting.rendering import rendered
+from specgen.units import NARROW_SPACE
+from specgen.vocabulary import SYSTEMS, System
+
+#: Modules of white around a code that a reader needs. Source: ISO/IEC 18004 (from memory).
+_QUIET_ZONE = 4
+
+
+def public_address(site_url: str, address: str, folders: bool = True) -> str:
+    """Where an address is reached by everybody; empty where nobody said where the site stands."""
+    if not site_url:
+        return ""
+    return site_url.rstrip("/") + "/" + addresses.served(address, folders)
+
+
+def picture(sheet: Sheet, units: System) -> bytes:
+    """A sheet's picture for shared links, as PNG."""
+    settings = sheet.archive.settings
+    figures = [_figure(row, units) for row in _leading(sheet)]
+    invented = settings.invented is not None and settings.invented.value
+    foot = settings.name.value
+    if invented and "invented" not in foot.lower():
+        foot += " · invented data"
+    return share_image(
+        sheet.build.title.value, _line(sheet), figures, _curve(sheet), foot, system=units
+    )
+
+
+def _leading(sheet: Sheet) -> list[Row]:
+    """The headline figures, each quantity once: the one that a sheet leads with."""
+    return list({row.quantity.key: row for row in reversed(sheet.headline)}.values())[::-1][:4]
+
+
+def _figure(row: Row, units: System) -> ShareFigure:
+    shown, value, expanded = row.quantity, row.scalar, row.expanded
+    other: System = "imperial" if units == "metric" else "metric"
+    beneath = [shown.text(value, other, expanded)] if shown.unit(other) != shown.unit(units) else []
+    if row.at is not None and row.at.present:
+        beneath.append(f"at {row.at.quantity.text(row.at.scalar, units, row.at.expanded)}")
+    if row.basis == "estimated":
+        beneath.append("estimated")
+    title = shown.title.partition(",")[0]
+    number, label = shown.number(value, units, expanded), shown.unit(units).shown
+    margin = f"±{NARROW_SPACE}{shown.margin(expanded, units)}" if expanded else ""
+    return ShareFigure(title, number, margin, label, ", ".join(beneath))
+
+
+def _line(sheet: Sheet) -> str:
+    """What it is and how it was tested, in a line."""
+    kind = sheet.blower.kind.value if sheet.blower else None
+    words = [engine_words(sheet.build), induction_words(sheet.build, kind)]
+    words[0] = words[0][0].upper() + words[0][1:]
+    best = sheet.best
+    if best is None:
+        return ", ".join([*words, "planned, not tested yet"])
+    place = MEASURING_POINTS[best.session.dyno.measured_at.value]
+    standing = best.rows["power"].standing
+    return ", ".join(
+        [
+            *words,
+            fuel_words(best.setup.setup.fuel),
+            f"power {place}",
+            *([standing] if standing else []),
+            f"tested {day_words(best.session.date.value)}",
+        ]
+    )
+
+
+def _curve(sheet: Sheet) -> Series | None:
+    best = sheet.best
+    if best is None or not best.rows["power_curve"].present:
+        return None
+    rows = best.rows
+    return Series("", "power", rows["speed_curve"].curve, rows["power_curve"].curve)
+
+
+def description(sheet: Sheet) -> str:
+    """A shared link's few words: the headline figures, and how they were measured."""
+    told = []
+    for row in _leading(sheet)[:3]:
+        metric, imperial = (row.quantity.text(row.scalar, it, row.expanded) for it in SYSTEMS)
+        both = metric if metric == imperial else f"{metric} ({imperial})"
+        told.append(f"{row.quantity.title} {both}")
+    return f"{_line(sheet)}. {'; '.join(told)}." if told else f"{_line(sheet)}."
+
+
+class Shared(Protocol):
+    """A page as far as a shared link of it needs to know it."""
+
+    @property
+    def address(self) -> str:
+        """Its address among the site's sources."""
+
+    @property
+    def title(self) -> str:
+        """What it is called."""
+
+    @property
+    def description(self) -> str:
+        """A few words, or none."""
+
+    @property
+    def picture(self) -> str:
+        """The address of its picture, or none."""
+
+
+def tags(page: Shared, site_name: str, site_url: str, folders: bool) -> str:
+    """A page's tags of the Open Graph protocol, for places where links are shared.
+
+    The picture's address is absolute where the site's own address is known; else it can only be
+    relative, which not every such place follows.
+    """
+    here = public_address(site_url, page.address, folders)
+    links = addresses.Links(page.address, folders)
+    picture = page.picture and (public_address(site_url, page.picture) or links.to(page.picture))
+    pairs = {
+        "og:type": "article" if page.picture else "website",
+        "og:site_name": site_name,
+        "og:title": page.title,
+        "og:description": page.description,
+        "og:url": here,
+        "og:image": picture,
+        "og:image:type": "image/png" if picture else "",
+        "og:image:width": str(WIDTH) if picture else "",
+        "og:image:height": str(HEIGHT) if picture else "",
+        "og:image:alt": page.description if picture else "",
+    }
+    return "".join(
+        f'<meta property="{name}" content="{html.escape(" ".join(value.split()))}">'
+        for name, value in pairs.items()
+        if value
+    )
+
+
+def code(address: str) -> Markup:
+    """An address as a QR code: a drawing of one path, black on white, with its quiet zone."""
+    matrix = [list(map(bool, row)) for row in segno.make_qr(address, error="m").matrix]
+    runs = "".join(_runs(y, row) for y, row in enumerate(matrix, start=_QUIET_ZONE))
+    return rendered(
+        "share/qr.jinja", size=len(matrix) + 2 * _QUIET_ZONE, path=runs, address=address
+    )
+
+
+def _runs(y: int, row: list[bool]) -> str:
+    """One row's dark modules as rectangles, neighbours joined."""
+    path, start = "", None
+    for x, dark in enumerate([*row, False]):
+        if dark and start is None:
+            start = x
+        elif not dark and start is not None:
+            path += f"M{start + _QUIET_ZONE} {y}h{x - start}v1h-{x - start}z"
+            start = None
+    return path

@@ -1,0 +1,1 @@
+"""The build's sheet: its parts, its page and its data."""

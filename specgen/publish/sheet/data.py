@@ -1,0 +1,201 @@
+"""A sheet as data: every figure that was printed, and every figure it rests on, as JSON.
+
+One unit a row, named beside it, in full precision; the format's number rises when a key changes
+its meaning. Beside the figures stand what was made of them: the fit, the ladder, what does not
+fit, and what is near its limit.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+import numpy as np
+
+from specgen.analysis.fit.unknowns import FittedUnknown, fitted_unknowns
+from specgen.analysis.judging.diagnosis import Diagnosis
+from specgen.analysis.judging.ladder import Step
+from specgen.analysis.judging.limits import Limit
+from specgen.analysis.judging.reach import beyond_data, planned_excesses
+from specgen.analysis.rows.row import COVERAGE, Row, Value
+from specgen.analysis.sheet import FIT, Sheet
+from specgen.archive.model.build import Archive
+from specgen.publish.typesetting.verdicts import verdict
+
+FORMAT = 1
+#: Significant digits: more than any figure here supports, few enough to read.
+_DIGITS = 7
+
+
+def sheet_json(archive: Archive, sheet: Sheet) -> str:
+    """Write a build's figures as JSON text with a final newline."""
+    document = {
+        "format": FORMAT,
+        "archive": archive.settings.name.value,
+        "invented": bool(archive.settings.invented and archive.settings.invented.value),
+        "id": sheet.id,
+        "title": sheet.build.title.value,
+        "coverage_factor_shown": COVERAGE,
+    }
+    parts = [
+        _json(document).removesuffix("}"),
+        _list("limits", map(_limit, sheet.limits)),
+        _list("ladder", (_step(sheet, step) for step in sheet.ladder)),
+        _list("diagnoses", map(_diagnosis, sheet.diagnoses)),
+        f'"calibration": {_calibration(sheet)}',
+        _list("figures", _figures(sheet)),
+    ]
+    return ",\n".join(parts) + "}\n"
+
+
+def _list(name: str, objects: Iterable[dict[str, Any]]) -> str:
+    """Write a list with one object on a line."""
+    lines = ",\n".join(map(_json, objects))
+    return f'"{name}": [\n{lines}\n]' if lines else f'"{name}": []'
+
+
+def _json(data: dict[str, Any]) -> str:
+    """Write one object on one line: a figure a line can be compared from edition to edition."""
+    return json.dumps(data, ensure_ascii=False, allow_nan=False)
+
+
+def _figures(sheet: Sheet) -> Iterator[dict[str, Any]]:
+    """Every figure of every scope, then those that they rest on and no table lists."""
+    listed = list(sheet.scopes)
+    rows = [(title, row) for title, scope in listed for row in scope]
+    if sheet.calibration is not None:
+        rows += [("Fitted to all pulls", row) for row in sheet.calibration.all_fitted(FIT)]
+    titles = {scope.name: title for title, scope in listed}
+    known = {(row.scope, row.key) for _, row in rows}
+    for title, row in rows:  # grows while it is walked
+        yield {"of": title, **row_data(row)}
+        for part in row.inputs:
+            if (part.scope, part.key) not in known:
+                known.add((part.scope, part.key))
+                rows.append((titles.get(part.scope, part.scope.capitalize()), part))
+
+
+def _limit(limit: Limit) -> dict[str, Any]:
+    return {
+        "title": limit.title,
+        "setup": limit.setup,
+        "planned": limit.planned,
+        "value": figure_data(limit.value),
+        "limit": figure_data(limit.limit),
+    }
+
+
+def _step(sheet: Sheet, step: Step) -> dict[str, Any]:
+    """One setup: measured, predicted from the other setups alone, and how the two agree."""
+    named = step.setup.id in {found.setup.id for found in sheet.diagnoses}
+    return {
+        "setup": step.setup.id,
+        "title": step.setup.title,
+        "planned": step.setup.planned,
+        "pull": step.pull.id if step.pull else None,
+        "other_pulls": step.others,
+        "boost": _pair(step.measured_boost, step.estimated_boost, step.boost_miss),
+        "power": _pair(step.measured_power, step.estimated_power, step.power_miss),
+        "verdict": verdict(step, named=named),
+        "beyond_data": list(beyond_data(sheet, step.setup)),
+        "above_limit": [
+            {"key": found.value.key, "limit": figure_data(found.limit), "certain": found.certain}
+            for _, found in planned_excesses(sheet, step.setup)
+        ],
+    }
+
+
+def _pair(measured: Row | None, predicted: Row, miss: float | None) -> dict[str, Any]:
+    left_over = None if miss is None else _plain(miss, predicted.quantity.metric.factor, 0.0)
+    return {
+        "measured": figure_data(measured),
+        "predicted": figure_data(predicted),
+        "left_over": left_over,
+    }
+
+
+def _diagnosis(found: Diagnosis) -> dict[str, Any]:
+    return {
+        "setup": found.setup.id,
+        "pull": found.pull,
+        "figure": found.figure,
+        "pattern": found.pattern,
+        "standard_deviations": _rounded(found.size),
+        "engine_speed": {"unit": "rpm", "value": _rounded(found.speed * 60)},
+        "causes": [
+            {"title": cause.title, "evidence": list(cause.evidence)} for cause in found.causes
+        ],
+    }
+
+
+def _calibration(sheet: Sheet) -> str:
+    """What the fit rests on and each of its unknowns; null where nothing was fitted."""
+    fit = sheet.calibration
+    if fit is None:
+        return "null"
+    aside = dict.fromkeys(trace.setup for trace in fit.set_aside)
+    head = _json({"pulls": fit.pulls, "setups": fit.setups, "set_aside": list(aside)})
+    unknowns = _list("unknowns", map(_unknown, fitted_unknowns(fit, FIT)))
+    return f"{head.removesuffix('}')},\n{unknowns}}}"
+
+
+def _unknown(item: FittedUnknown) -> dict[str, Any]:
+    return {
+        "key": item.before.key,
+        "title": item.after.title,
+        "group": item.group,
+        "prior": {"basis": item.before.basis, **(figure_data(item.before) or {})},
+        "posterior": figure_data(item.after),
+        "pinned": item.pinned,
+        "narrowed_to": _rounded(item.narrowed),
+    }
+
+
+def figure_data(row: Row | None) -> dict[str, Any] | None:
+    """Turn a row's value into plain data: unit, value, uncertainty, engine speed; else null."""
+    if row is None or not row.present:
+        return None
+    unit = row.quantity.metric
+    data = {"unit": unit.symbol or "1", "value": _plain(row.value, unit.factor, unit.offset)}
+    if row.uncertainty is not None:
+        data["standard_uncertainty"] = _plain(row.uncertainty, unit.factor, 0.0)
+    if row.at is not None and row.at.present:
+        data["at"] = {"unit": row.at.quantity.metric.symbol, "value": row_data(row.at)["value"]}
+    return data
+
+
+def row_data(row: Row) -> dict[str, Any]:
+    """Turn one row into plain data; an absent row has a reason instead of a value."""
+    data: dict[str, Any] = {
+        "key": row.key,
+        "scope": row.scope,
+        "title": row.title,
+        "basis": row.basis,
+    }
+    if not row.present:
+        return {**data, "reason": row.reason}
+    data |= figure_data(row) or {}
+    if row.formula is not None:
+        data["formula"] = row.formula.name
+        data["inputs"] = [{"scope": part.scope, "key": part.key} for part in row.inputs]
+    if row.place is not None:
+        data["place"] = {"file": row.place.file, "line": row.place.line}
+    for name in ("text", "source", "standing"):
+        if value := getattr(row, name):
+            data[name] = value
+    return data
+
+
+def _plain(value: Value | None, factor: float, offset: float) -> Any:
+    """Turn an SI value into numbers of a unit; what is not a number becomes null."""
+    if value is None:
+        return None
+    if isinstance(value, np.ndarray):
+        return [_rounded((float(item) - offset) / factor) for item in value]
+    return _rounded((float(value) - offset) / factor)
+
+
+def _rounded(number: float) -> float | None:
+    return float(f"{number:.{_DIGITS}g}") if math.isfinite(number) else None

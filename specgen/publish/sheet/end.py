@@ -1,0 +1,92 @@
+"""The end of a sheet: how it changed, what to take away, what to be careful about."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from specgen.analysis.sheet import Sheet
+from specgen.archive.history import history
+from specgen.publish import addresses
+from specgen.publish.addresses import Links
+from specgen.publish.reference.cautions import CAUTIONS, Caution
+from specgen.publish.typesetting.dates import day_words
+from specgen.publish.typesetting.page import Part
+from specgen.publish.typesetting.rendering import rendered
+
+_ALCOHOL = {"e50", "e85", "ethanol", "methanol"}
+
+
+def history_part(sheet: Sheet) -> Iterator[Part]:
+    """Show the commits behind the build's file, or say why there are none."""
+    told = history(sheet.archive.root, sheet.build.place.file)
+    changes = [
+        {"day": day_words(change.date), "subject": change.subject, "revision": change.revision[:10]}
+        for change in told.changes
+    ]
+    if not changes and not told.missing:
+        return
+    yield Part(
+        "History", rendered("sheet/history.jinja", changes=changes, missing=told.missing or "")
+    )
+
+
+def data_part(sheet: Sheet, links: Links, edit: str) -> Part:
+    """Offer the files behind the sheet and its figures as data."""
+    files = [
+        {
+            "name": "sheet.json",
+            "href": links.to(addresses.build_data(sheet.id)),
+            "words": "every figure with its unit, uncertainty, place and source; ladder, fit",
+        },
+        {
+            "name": "build.yaml",
+            "href": links.to(addresses.build_file(sheet.id, "build.yaml")),
+            "words": "the build as its owner wrote it",
+        },
+    ]
+    for name, setup in curve_files(sheet):
+        address = addresses.build_file(sheet.id, name)
+        files.append({"name": name, "href": links.to(address), "words": f"curve, setup {setup}"})
+    block = rendered("sheet/data.jinja", files=files, edit=edit, file=sheet.build.place.file)
+    return Part("Data to take away", block, searchable=False)
+
+
+def curve_files(sheet: Sheet) -> Iterator[tuple[str, str]]:
+    """Names of the curve files beside the build's YAML, each once, with their setup's title."""
+    seen: set[str] = set()
+    for pull in sheet.pulls:
+        given = pull.pull.curve_file
+        if given is not None and given.value not in seen:
+            seen.add(given.value)
+            yield Path(given.value).as_posix(), pull.setup.title
+
+
+def cautions_part(sheet: Sheet, links: Links) -> Part:
+    """Name what to be careful about with this build."""
+    lines = [
+        (caution.line, links.to(addresses.CAUTIONS, caution.anchor)) for caution in _cautions(sheet)
+    ]
+    return Part("Cautions", rendered("sheet/cautions.jinja", lines=lines))
+
+
+def _cautions(sheet: Sheet) -> Iterator[Caution]:
+    """The cautions that apply, in the order of the cautions page."""
+    wanted = {"petrol", "exhaust-gas", "hot-parts", "law", "detonation"}
+    if any(setup.planned or setup.rows["estimated_boost"].present for setup in sheet.setups):
+        wanted.add("estimates")
+    if sheet.build.induction.natural is None:
+        wanted.add("over-speed")
+    if sheet.blower is not None:
+        wanted.add("rotating-parts")
+    if any(_alcohol(sheet)):
+        wanted.add("alcohol-fuel")
+    yield from (caution for name, caution in CAUTIONS.items() if name in wanted)
+
+
+def _alcohol(sheet: Sheet) -> Iterator[bool]:
+    for setup in sheet.setups:
+        fuel = setup.setup.fuel
+        if fuel is not None:
+            named = fuel.name is not None and fuel.name.value in _ALCOHOL
+            yield named or fuel.methanol is not None or fuel.ethanol is not None

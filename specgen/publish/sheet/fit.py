@@ -1,0 +1,108 @@
+"""The parts of a sheet that judge its model: what does not fit, and what was fitted to what."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from markupsafe import Markup
+
+from specgen.analysis.fit.unknowns import FittedUnknown, fitted_unknowns
+from specgen.analysis.judging.diagnosis import AGAINST, UNKNOWN, Cause, Diagnosis
+from specgen.analysis.judging.misfit import misfit_of
+from specgen.analysis.sheet import FIT, Sheet
+from specgen.publish import drawings
+from specgen.publish.typesetting.figures import value_figure
+from specgen.publish.typesetting.page import Part
+from specgen.publish.typesetting.provenance import Provenance
+from specgen.publish.typesetting.rendering import rendered
+from specgen.units import NARROW_SPACE
+from specgen.vocabulary import System
+
+#: What the figures of a diagnosis are called in a sentence.
+FIGURES = {
+    "boost": "boost",
+    "power": "power",
+    "charge_temperature": "charge temperature",
+    "inlet_pressure": "pressure before the blower",
+}
+#: An unknown whose uncertainty is still this share of what it was has hardly been touched.
+_HARDLY = 0.9
+
+
+def misfits(sheet: Sheet, figures: Provenance, units: System) -> Iterator[Part]:
+    """Name each pull that the rest of the build does not explain, and what could explain it."""
+    if not sheet.diagnoses:
+        return
+    lines = [
+        _misfit(sheet, found, figures, units, f"misfit-{index}")
+        for index, found in enumerate(sheet.diagnoses, 1)
+    ]
+    yield Part("What does not fit", rendered("sheet/misfits.jinja", lines=lines))
+
+
+def _misfit(
+    sheet: Sheet, found: Diagnosis, figures: Provenance, units: System, name: str
+) -> dict[str, object]:
+    curves = misfit_of(sheet, found)
+    return {
+        "setup": found.setup.title,
+        "pull": found.pull,
+        "figure": FIGURES[found.figure],
+        "pattern": found.pattern,
+        "size": f"{found.size:.1f}",
+        "speed": value_figure("engine_speed", found.speed),
+        "measured": figures.show(curves.measured_worst) if curves else "",
+        "predicted": figures.show(curves.predicted_worst) if curves else "",
+        "at": figures.show(curves.measured_worst.at, bare=True) if curves else "",
+        "chart": drawings.misfit(curves, name, units) if curves else None,
+        "causes": [_cause(cause) for cause in found.causes],
+    }
+
+
+def _cause(cause: Cause) -> dict[str, object]:
+    """A cause with each piece of evidence behind the word for what it does."""
+    sides = {AGAINST: "Against it", UNKNOWN: "Not known"}
+    lines = []
+    for words in cause.evidence:
+        start = next((start for start in sides if words.startswith(start)), "")
+        lines.append((sides.get(start, "For it"), words.removeprefix(start)))
+    return {"title": cause.title, "evidence": lines}
+
+
+def fitted(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
+    """Show the model's unknowns before and after the fit to the build's own pulls."""
+    fit = sheet.calibration
+    if fit is None or not fit.pulls:
+        return
+    unknowns = fitted_unknowns(fit, FIT)
+    touched = [item for item in unknowns if item.pinned or item.narrowed < _HARDLY]
+    titles = {setup.id: setup.title for setup in sheet.setups}
+    aside = dict.fromkeys(titles[trace.setup] for trace in fit.set_aside)
+    block = rendered(
+        "sheet/fitted.jinja",
+        count=len(unknowns),
+        pinned=[_within(item.after.title) for item in unknowns if item.pinned],
+        touched=[_line(item, figures) for item in touched],
+        rest=[_line(item, figures) for item in unknowns if item not in touched],
+        pulls=fit.pulls,
+        setups=[titles[name] for name in fit.setups],
+        aside=list(aside),
+        named=bool(sheet.diagnoses),
+    )
+    yield Part("What was fitted", block, searchable=False)
+
+
+def _line(item: FittedUnknown, figures: Provenance) -> dict[str, Markup | str | bool]:
+    return {
+        "title": item.after.title,
+        "before": figures.show(item.before),
+        "basis": "written" if item.before.basis == "stated" else "assumed",
+        "after": figures.show(item.after),
+        "narrowed": f"{item.narrowed * 100:.0f}{NARROW_SPACE}%",
+        "pinned": item.pinned,
+    }
+
+
+def _within(title: str) -> str:
+    """A title as it stands inside a sentence."""
+    return f"{title[:1].lower()}{title[1:]}"

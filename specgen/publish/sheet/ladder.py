@@ -1,0 +1,184 @@
+"""The ladder of a sheet: one row a setup, what was measured beside what the others say of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from specgen.analysis.judging.ladder import Step
+from specgen.analysis.judging.reach import Excess, beyond_data, planned_excesses
+from specgen.analysis.judging.top_speed import TopFigure, at_top_speed
+from specgen.analysis.rows.row import Row
+from specgen.analysis.sheet import Sheet
+from specgen.analysis.words import fuel_words
+from specgen.publish import drawings
+from specgen.publish.sheet.record.parts import setups_by_state
+from specgen.publish.typesetting.figures import figure, words_in_both
+from specgen.publish.typesetting.page import Part
+from specgen.publish.typesetting.provenance import Provenance
+from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.verdicts import excess_words, left_over, verdict
+
+
+@dataclass(frozen=True, slots=True)
+class _Column:
+    """One column of figures; `predicted` ones carry the mark of what lies beyond the data."""
+
+    heading: str
+    rows: tuple[Row | None, ...]
+    bare: bool = False
+    predicted: bool = False
+
+    @property
+    def shown(self) -> bool:
+        """Whether any step has something in it."""
+        return any(row is not None and row.present for row in self.rows)
+
+    @property
+    def shared(self) -> Row | None:
+        """The one figure that all of several steps have; a column of its own would only repeat it.
+
+        Figures with a margin are kept in their rows: each has been measured or predicted alone.
+        """
+        known = [row for row in self.rows if row is not None and row.present]
+        same = len(known) == len(self.rows) > 1 and len({row.scalar for row in known}) == 1
+        return known[0] if same and self.bare else None
+
+
+def ladder(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
+    """Print the ladder, and each setup's figures at the highest engine speed below it."""
+    steps = sheet.ladder
+    if not steps:
+        return
+    tops = _tops(sheet, figures)  # before the table: what predictions share with it stands there
+    named = {found.setup.id for found in sheet.diagnoses}
+    fuels = [fuel_words(step.setup.setup.fuel) for step in steps]
+    before = [column for column in _before(steps) if column.shown]
+    after = [column for column in _after(steps) if column.shown]
+    block = rendered(
+        "sheet/ladder.jinja",
+        lines=_lines(sheet, named, fuels),
+        before=[column for column in before if not column.shared],
+        after=[column for column in after if not column.shared],
+        shared=[(column.heading, column.shared) for column in (*before, *after) if column.shared],
+        left_over=any(step.boost_miss is not None for step in steps),
+        marks=any(_predicted(step) for step in steps),
+        fuel=fuels[0] if len(set(fuels)) == 1 else "",
+        unlike=sheet.unlike,
+        rests_on=_rests_on(sheet),
+        figures=figures,
+    )
+    heading = "The ladder of setups" if len(steps) > 1 else "The setup"
+    yield Part(heading, block + setups_by_state(sheet) + tops, searchable=False)
+
+
+def _before(steps: tuple[Step, ...]) -> Iterator[_Column]:
+    def of_setup(key: str) -> tuple[Row | None, ...]:
+        return tuple(step.setup.rows[key] for step in steps)
+
+    yield _Column("Blower pulley", of_setup("blower_pulley"), bare=True)
+    yield _Column("Ratio", of_setup("pulley_ratio"), bare=True)
+    yield _Column("Boost measured", tuple(step.measured_boost for step in steps))
+    yield _Column("Boost predicted", tuple(step.estimated_boost for step in steps), predicted=True)
+
+
+def _after(steps: tuple[Step, ...]) -> Iterator[_Column]:
+    yield _Column("Power observed", tuple(step.measured_power for step in steps))
+    yield _Column("Power predicted", tuple(step.estimated_power for step in steps), predicted=True)
+    yield _Column("Highest blower speed", tuple(step.blower_speed for step in steps), bare=True)
+
+
+def _lines(sheet: Sheet, named: set[str], fuels: list[str]) -> list[dict[str, object]]:
+    marks = drawings.ladder_marks(sheet.ladder)
+    return [
+        {
+            "index": index,
+            "planned": step.setup.planned,
+            "title": step.setup.title,
+            "note": step.setup.setup.note.value if step.setup.setup.note else "",
+            "fuel": fuels[index],
+            "mark": marks[index],
+            "left_over": _left_over(step),
+            "verdict": verdict(step, named=step.setup.id in named),
+            "named": step.setup.id in named,
+            "beyond": beyond_data(sheet, step.setup) if _predicted(step) else (),
+            "excesses": [
+                Markup("{} {}").format(name, _in_words(found))
+                for name, found in planned_excesses(sheet, step.setup)
+            ],
+        }
+        for index, step in enumerate(sheet.ladder)
+    ]
+
+
+def _predicted(step: Step) -> bool:
+    return step.estimated_boost.present or step.estimated_power.present
+
+
+def _left_over(step: Step) -> Markup:
+    """Measured less predicted boost; a dash where one of them is not there."""
+    if step.boost_miss is None:
+        return Markup('<span class="sg-absent">–</span>')
+    return words_in_both(lambda system: left_over(step, system))
+
+
+def _in_words(found: Excess) -> Markup:
+    return words_in_both(lambda system: excess_words(found, system))
+
+
+def _rests_on(sheet: Sheet) -> str:
+    """Say what the predictions rest on."""
+    if not any(_predicted(step) for step in sheet.ladder):
+        return ""
+    air = (
+        "Predictions are for the air of the session in which a setup was tested; for a planned "
+        "setup, of the newest session."
+        if sheet.sessions
+        else "Predictions are for the reference air of ISO 1585."
+    )
+    if not any(step.others for step in sheet.ladder):
+        return f"No other setup was measured, so that predictions rest on defaults. {air}"
+    return (
+        "Each measured setup is predicted from the pulls of the other setups alone, without its "
+        f"own; a planned one from all of them. {air}"
+    )
+
+
+def _tops(sheet: Sheet, figures: Provenance) -> Markup:
+    """Each setup's figures at the highest engine speed, opened one by one."""
+    count = len(sheet.calibration.pulls) if sheet.calibration else 0
+    pulls = "all pulls" if count > 1 else "its pull"
+    setups = [(setup, at_top_speed(sheet, setup)) for setup in sheet.setups]
+    speed = sheet.engine["max_speed"]
+    if not speed.present:
+        return Markup("")
+    return rendered(
+        "sheet/ladder_tops.jinja",
+        setups=[
+            (
+                setup,
+                found,
+                _first_two(found, planned=setup.planned),
+                any(item.estimated.present for item in found),
+            )
+            for setup, found in setups
+            if found
+        ],
+        estimated=f"Estimated from {pulls}" if count else "Estimated from defaults",
+        speed=speed,
+        figures=figures,
+        excess_words=_in_words,
+    )
+
+
+def _first_two(found: tuple[TopFigure, ...], *, planned: bool) -> list[Markup]:
+    """What a closed line shows: boost and power, as measured, else as estimated."""
+    words = []
+    for item in found:
+        if item.title in ("Boost", "Power, observed"):
+            measured = item.measured is not None and item.measured.present
+            shown = figure(item.measured if measured else item.estimated)
+            words.append(shown if measured or planned else shown + " estimated")
+    return words

@@ -1,0 +1,174 @@
+"""A build's sheet as a page: its parts in order, each only where there is something to say."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from specgen.analysis.sheet import FIT, FROM_OTHERS, OVER_SPEED, Sheet
+from specgen.analysis.words import (
+    DYNOS,
+    MEASURING_POINTS,
+    engine_words,
+    fuel_words,
+    induction_words,
+)
+from specgen.archive.model.build import Archive, Build
+from specgen.publish import addresses
+from specgen.publish.addresses import Links
+from specgen.publish.compare import page as compare_page
+from specgen.publish.share import sharing as share
+from specgen.publish.sheet import end as sheet_end
+from specgen.publish.sheet import facts as sheet_record
+from specgen.publish.sheet import fit as sheet_fit
+from specgen.publish.sheet import ladder as sheet_ladder
+from specgen.publish.sheet import results as sheet_results
+from specgen.publish.sheet import sessions as sheet_tests
+from specgen.publish.sheet.record import section as record_section
+from specgen.publish.sheet.record.pictures import Shot
+from specgen.publish.typesetting.dates import day_words
+from specgen.publish.typesetting.page import Part, page_markdown, trail
+from specgen.publish.typesetting.provenance import Provenance
+from specgen.publish.typesetting.rendering import rendered
+from specgen.vocabulary import System
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """What a sheet needs to know of the site around it."""
+
+    folders: bool = True
+    before: Build | None = None
+    after: Build | None = None
+    edit: str = ""
+    site_url: str = ""
+    shots: tuple[Shot, ...] = ()
+
+
+def sheet_page(archive: Archive, sheet: Sheet, around: Surroundings) -> str:
+    """Print one build's sheet."""
+    links = Links(addresses.build(sheet.id), around.folders)
+    figures = Provenance(links)
+    units: System = "imperial" if archive.settings.units.value == "imperial" else "metric"
+    parts = list(_parts(sheet, figures, units, around))
+    way = trail(
+        links, ("Builds", addresses.BUILDS), (sheet.build.title.value, addresses.build(sheet.id))
+    )
+    return page_markdown(
+        sheet.build.title.value, description(sheet), parts, units, trail=way, hide=("navigation",)
+    )
+
+
+def description(sheet: Sheet) -> str:
+    """The sheet in one plain sentence."""
+    if sheet.build.summary:
+        return sheet.build.summary.value
+    return f"{_what(sheet)}."
+
+
+def _what(sheet: Sheet) -> str:
+    kind = sheet.blower.kind.value if sheet.blower else None
+    words = f"{engine_words(sheet.build)}, {induction_words(sheet.build, kind)}"
+    return words[0].upper() + words[1:]
+
+
+def _parts(
+    sheet: Sheet, figures: Provenance, units: System, around: Surroundings
+) -> Iterator[Part]:
+    """All parts in the order a reader meets them; what explains the figures comes after them."""
+    yield Part("", _lead(sheet, figures.links, around))
+    if record_section.is_full(sheet.record):
+        yield Part("", record_section.paper_choice(), searchable=False)
+    yield Part("", _headline(sheet, figures), searchable=False)
+    yield from sheet_results.power_and_torque(sheet, units)
+    yield from sheet_ladder.ladder(sheet, figures)
+    yield from sheet_fit.misfits(sheet, figures, units)
+    yield from sheet_results.limits(sheet, figures, units)
+    yield from sheet_results.air_path(sheet, figures, units)
+    yield from sheet_record.record(sheet, figures, units, around.shots)
+    yield from sheet_tests.tests(sheet, figures)
+    yield from sheet_fit.fitted(sheet, figures)
+    yield figures.part(_scope_titles(sheet), figures.links.to(addresses.METHOD))
+    yield from sheet_end.history_part(sheet)
+    yield sheet_end.data_part(sheet, figures.links, around.edit)
+    yield sheet_end.cautions_part(sheet, figures.links)
+    yield Part("", _neighbours(sheet, figures.links, around))
+
+
+def _scope_titles(sheet: Sheet) -> dict[str, str]:
+    """What each scope of rows is called, in the order in which they are explained."""
+    titles = {scope.name: title for title, scope in sheet.scopes}
+    fits = {FIT: "Fitted to all pulls"}
+    for setup in sheet.setups:
+        for rows in (setup.rows.name, f"{setup.rows.name}{OVER_SPEED}"):
+            titles[f"{rows}{FROM_OTHERS}"] = f"Setup {setup.title}, predicted from the others"
+        fits[f"{FIT} without {setup.id}"] = f"Fitted without setup {setup.title}"
+    if sheet.calibration:
+        for name, title in fits.items():
+            scopes = (row.scope for row in sheet.calibration.all_fitted(name))
+            titles |= dict.fromkeys(scopes, title)
+    return {**titles, "file": "Written in the file, shown as it stands"}
+
+
+def _lead(sheet: Sheet, links: Links, around: Surroundings) -> Markup:
+    address = share.public_address(around.site_url, addresses.build(sheet.id), around.folders)
+    return rendered(
+        "sheet/lead.jinja",
+        summary=description(sheet),
+        facts=list(_facts(sheet)),
+        steps=compare_page.next_steps(sheet, links),
+        code=share.code(address) if address else "",
+    )
+
+
+def _facts(sheet: Sheet) -> Iterator[str]:
+    """The line of facts: tested or planned, where measured, fuel, date."""
+    yield _what(sheet)
+    if sheet.blower:
+        yield sheet.blower.title.value
+    best = sheet.best
+    if best is None:
+        yield "planned, not tested yet"
+    else:
+        session = best.session
+        place = MEASURING_POINTS[session.dyno.measured_at.value]
+        yield f"tested {day_words(session.date.value)}"
+        yield f"{DYNOS[session.dyno.kind.value]}, power {place}"
+    fuels = dict.fromkeys(fuel_words(setup.setup.fuel) for setup in sheet.setups)
+    yield from list(fuels)[:1] if best is None else [fuel_words(best.setup.setup.fuel)]
+    if sheet.archive.settings.invented and sheet.archive.settings.invented.value:
+        yield "invented data"
+
+
+def _headline(sheet: Sheet, figures: Provenance) -> Markup:
+    """Three to five large figures with what stands beneath each."""
+    place = ""
+    if sheet.best:
+        place = MEASURING_POINTS[sheet.best.session.dyno.measured_at.value]
+    cells = []
+    for row in sheet.headline:
+        measured = row.quantity.key in ("power", "torque", "specific_power")
+        notes = [place if measured and sheet.best else "", row.standing or _state(row.basis)]
+        title = row.title.removesuffix(", corrected")
+        notes = [note for note in notes if note and note not in title]
+        cells.append({"title": title, "row": row, "at": row.at, "notes": notes})
+    return rendered("sheet/headline.jinja", cells=cells, figures=figures)
+
+
+def _state(basis: str) -> str:
+    return {"estimated": "estimated", "measured": "as measured"}.get(basis, "")
+
+
+def _neighbours(sheet: Sheet, links: Links, around: Surroundings) -> Markup:
+    def reached(build: Build | None) -> tuple[str, str] | None:
+        return (build.title.value, links.to(addresses.build(build.id))) if build else None
+
+    return rendered(
+        "sheet/neighbours.jinja",
+        before=reached(around.before),
+        after=reached(around.after),
+        builds=links.to(addresses.BUILDS),
+        address=share.public_address(around.site_url, addresses.build(sheet.id), around.folders),
+    )

@@ -1,0 +1,98 @@
+"""The build record on a sheet: its parts in order, each only where something was recorded."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from markupsafe import Markup
+
+from specgen.analysis.record.record import Record
+from specgen.analysis.sheet import Sheet
+from specgen.publish.sheet.record import air as record_air
+from specgen.publish.sheet.record import parts as record_parts
+from specgen.publish.sheet.record import pictures as picture_items
+from specgen.publish.sheet.record.blueprint import blueprint
+from specgen.publish.sheet.record.cam import cam
+from specgen.publish.sheet.record.clearances import clearances, summary_words
+from specgen.publish.sheet.record.pictures import Shot
+from specgen.publish.typesetting.provenance import Provenance
+from specgen.publish.typesetting.rendering import rendered
+from specgen.vocabulary import System
+
+#: Address on the sheet and title of each part, in the order of the page.
+_TITLES = (
+    ("record-contradictions", "What contradicts what"),
+    ("record-blueprint", "Blueprint"),
+    ("record-cam", "Cam and valve train"),
+    ("record-clearances", "Clearances and loads"),
+    ("record-parts", "Parts and fluids"),
+    ("record-states", "States of the build"),
+    ("record-air", "Parts of the air's way"),
+    ("record-pictures", "Pictures"),
+)
+
+
+def record_blocks(
+    sheet: Sheet, figures: Provenance, units: System, shots: Sequence[Shot]
+) -> list[Markup]:
+    """Print every part of the record that has something in it."""
+    record = sheet.record
+    if record is None:
+        return []
+    blocks = [
+        _contradictions(record),
+        blueprint(record, figures),
+        cam(record.cam, figures, units),
+        clearances(record, figures),
+        record_parts.parts(record),
+        record_parts.states(record, sheet),
+        record_air.air(record, figures, blown=sheet.blower is not None),
+        picture_items.pictures(shots, figures.links),
+    ]
+    return [block for block in blocks if block]
+
+
+def _contradictions(record: Record) -> Markup:
+    """Tell which two figures of the file deny each other; nothing where none do."""
+    if not record.contradictions:
+        return Markup("")
+    lines = [
+        (f"{item.found[0].upper()}{item.found[1:]}; expected {item.expected}.",
+         f"line {item.place.line}")
+        for item in record.contradictions
+    ]  # fmt: skip
+    return rendered("sheet/record/contradictions.jinja", lines=lines)
+
+
+def contents(sheet: Sheet, blocks: Sequence[Markup]) -> Markup:
+    """Print the way to each part; nothing where there are few."""
+    here = [(name, words) for name, words in _TITLES if any(f'id="{name}"' in it for it in blocks)]
+    if len(here) < 3:
+        return Markup("")
+    notes = {"record-clearances": _clearance_note(sheet.record)}
+    entries = [(name, words, notes.get(name, "")) for name, words in here]
+    return rendered("sheet/record/contents.jinja", entries=entries)
+
+
+def _clearance_note(record: Record | None) -> str:
+    """Say in the contents already whether anything is out."""
+    if record is None or not record.clearances:
+        return ""
+    return summary_words(record.summary).partition(": ")[2].partition(",")[0].rstrip(".")
+
+
+def is_full(record: Record | None) -> bool:
+    """Whether there is a record that somebody may want first on paper."""
+    return record is not None and bool(record.blueprint or record.cam or record.clearances)
+
+
+def signatures(sheet: Sheet) -> Iterator[Markup]:
+    """Print lines to sign, where the archive asks for them; only paper shows them."""
+    asked = sheet.archive.settings.signatures
+    if asked:
+        yield rendered("sheet/record/signatures.jinja", lines=[word.value for word in asked])
+
+
+def paper_choice() -> Markup:
+    """Offer the order on paper: two links, which work without a script too."""
+    return rendered("sheet/record/paper.jinja")

@@ -1,0 +1,60 @@
+"""The parts of a sheet that show results: curves, limits, the way of the air."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from specgen.analysis.judging.limits import Limit
+from specgen.analysis.sheet import Sheet
+from specgen.publish import drawings
+from specgen.publish.charts.door import LimitItem, left_words
+from specgen.publish.typesetting.figures import words_in_both
+from specgen.publish.typesetting.page import Part
+from specgen.publish.typesetting.provenance import Provenance
+from specgen.publish.typesetting.rendering import rendered
+from specgen.vocabulary import System
+
+
+def power_and_torque(sheet: Sheet, units: System) -> Iterator[Part]:
+    """Show the leading pull's curves, and boost where it was measured or can be estimated."""
+    charts = [chart for chart in (drawings.power(sheet, units), drawings.boost(sheet, units))
+              if chart is not None]  # fmt: skip
+    if charts:
+        block = rendered("typesetting/charts.jinja", charts=charts)
+        yield Part("Power and torque" if drawings.has_power(sheet) else "Boost", block)
+    elif sheet.best and sheet.best.pull.peaks:
+        words = "Only the peak figures of this test were kept: there is no curve to draw."
+        yield Part("", rendered("typesetting/note.jinja", words=words))
+
+
+def limits(sheet: Sheet, figures: Provenance, units: System) -> Iterator[Part]:
+    """Show how near each limit is, nearest first: the bars, then each figure with its words."""
+    found = drawings.limit_items(sheet)
+    if found:
+        lines = [_limit_line(limit, item) for limit, item in found]
+        chart = drawings.limits([item for _, item in found], units)
+        block = rendered("sheet/limits.jinja", lines=lines, chart=chart, figures=figures)
+        yield Part("Near its limits", block)
+
+
+def _limit_line(limit: Limit, item: LimitItem) -> dict[str, object]:
+    return {
+        "title": limit.title,
+        "setup": limit.setup,
+        "planned": limit.planned,
+        "estimated": limit.value.basis == "estimated",
+        "value": limit.value,
+        "limit": limit.limit,
+        "left": words_in_both(lambda system: left_words(item, system)),
+        "beyond": limit.value.scalar + (limit.value.expanded or 0.0) > limit.limit.scalar,
+    }
+
+
+def air_path(sheet: Sheet, figures: Provenance, units: System) -> Iterator[Part]:
+    """Show the way of the air, station by station."""
+    path = sheet.air_path
+    if path is None:
+        return
+    chart = drawings.air_path(sheet, units)
+    block = rendered("sheet/air_path.jinja", chart=chart, path=path, figures=figures)
+    yield Part("The way of the air", block)

@@ -1,0 +1,130 @@
+"""The part of a sheet that tells how it was tested: sessions, their air, their pulls."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from specgen.analysis.judging.repeats import Repeat, Verdict
+from specgen.analysis.rows.row import Row
+from specgen.analysis.sheet import PullSheet, SessionSheet, Sheet
+from specgen.analysis.words import DYNOS, MEASURING_POINTS
+from specgen.physics.correction import STANDARDS
+from specgen.publish.sheet.record.parts import state_name
+from specgen.publish.typesetting.dates import day_words
+from specgen.publish.typesetting.page import Part
+from specgen.publish.typesetting.provenance import Provenance
+from specgen.publish.typesetting.rendering import rendered
+
+
+def tests(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
+    """Show each session with its air, what its figures already included, and its pulls."""
+    if not sheet.sessions:
+        words = "Not tested yet. The figures above are estimates; the next pull will judge them."
+        yield Part("How it was tested", rendered("typesetting/note.jinja", words=words))
+        return
+    newest_first = sorted(sheet.sessions, key=lambda item: item.session.date.value, reverse=True)
+    sessions = [_session(session, sheet) for session in newest_first]
+    block = rendered(
+        "sheet/sessions.jinja", sessions=sessions, meanings=sheet.correction_words, figures=figures
+    )
+    yield Part("How it was tested", block)
+
+
+_AIR = (
+    "air_pressure",
+    "elevation",
+    "station_pressure",
+    "air_temperature",
+    "humidity",
+    "dry_pressure",
+    "density_altitude",
+    "correction_factor",
+)
+
+
+def _build_state(session: SessionSheet, sheet: Sheet) -> str:
+    """The state of the build in which a session was run; nothing where parts never changed."""
+    record = sheet.record
+    if record is None or len(record.states) < 2:
+        return ""
+    return state_name(record.state_of(session.session))
+
+
+def _session(sheet: SessionSheet, whole: Sheet) -> dict[str, object]:
+    session = sheet.session
+    barometer = session.air.barometer
+    return {
+        "date": day_words(session.date.value),
+        "title": session.title.value if session.title else "",
+        "dyno": DYNOS[session.dyno.kind.value],
+        "place": MEASURING_POINTS[session.dyno.measured_at.value],
+        "dyno_note": session.dyno.note.value if session.dyno.note else "",
+        "state": _state(sheet),
+        "build_state": _build_state(sheet, whole),
+        "barometer": barometer.value if barometer else "",
+        "air": _air_rows(sheet),
+        "pulls": [_pull(pull) for pull in sheet.pulls],
+        "note": session.note.value if session.note else "",
+        "reasons": _reasons(sheet),
+        "correction": [it for it in sheet.correction_words if it not in whole.correction_words],
+        "repeats": [_repeat(item) for item in whole.repeats if item.session is sheet],
+    }
+
+
+def _air_rows(sheet: SessionSheet) -> list[Row]:
+    """The rows of a session's air; the station's pressure only if it is not the reading."""
+    rows = [sheet.rows[key] for key in _AIR]
+    read, station = sheet.rows["air_pressure"], sheet.rows["station_pressure"]
+    if station.key == read.key:
+        rows.remove(station)
+    return [row for row in rows if row.present or row.key != "elevation"]
+
+
+def _state(sheet: SessionSheet) -> str:
+    figures = sheet.session.figures
+    if figures.state == "observed":
+        return "Figures as observed, nothing corrected by the dyno."
+    if figures.state == "unknown" or figures.standard is None:
+        return "Whether the dyno had already corrected these figures is not known."
+    title = STANDARDS[figures.standard.value].title
+    if figures.factor is None:
+        return f"The dyno had corrected its figures to {title}; its factor is not recorded."
+    return f"The dyno had corrected its figures to {title} with a factor of {figures.factor.text}."
+
+
+_PULL_KEYS = ("reported_power", "observed_power", "corrected_power", "torque", "boost")
+
+
+def _pull(pull: PullSheet) -> dict[str, object]:
+    return {
+        "id": pull.id,
+        "setup": pull.setup.title,
+        "note": pull.pull.note.value if pull.pull.note else "",
+        "cells": [pull.rows[key] for key in _PULL_KEYS],
+    }
+
+
+#: What a verdict says, between the scatter and the stated figure.
+SAYS: dict[Verdict, str] = {
+    "as stated": "which does not contradict the stated repeatability",
+    "more than stated": "which is more than the stated repeatability",
+    "less than stated": "which is less than the stated repeatability",
+}
+
+
+def _repeat(repeat: Repeat) -> dict[str, object]:
+    """Pulls that were made again: what each figure scatters by, and what that says."""
+    spreads = [item for item in (repeat.power, repeat.boost) if item]
+    return {
+        "setup": repeat.setup.title,
+        "count": len(repeat.pulls),
+        "spreads": [(it.figure.capitalize(), it, SAYS[it.verdict]) for it in spreads],
+        "drift": repeat.drift,
+    }
+
+
+def _reasons(sheet: SessionSheet) -> list[str]:
+    """Say once why a figure is absent that a reader of a power table looks for."""
+    rows = [pull.rows[key] for pull in sheet.pulls for key in ("observed_power", "corrected_power")]
+    absent = dict.fromkeys(f"{row.title}: {row.reason}." for row in rows if not row.present)
+    return list(absent)

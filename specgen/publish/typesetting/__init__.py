@@ -1,0 +1,1 @@
+"""Setting figures, words and blocks of a page, for every kind of page."""

@@ -1,0 +1,102 @@
+"""The one printer of figures: a row becomes HTML with both unit systems in it.
+
+Styles show one of the two; nothing else in this package turns a number into text.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+from typing import Any
+
+from markupsafe import Markup
+
+from specgen.analysis.rows.row import Row
+from specgen.archive.model.build import Given
+from specgen.publish.typesetting.markup import safe
+from specgen.units import NARROW_SPACE
+from specgen.vocabulary import Quantity, System, quantity
+
+# Finished HTML is put together as plain text and marked as HTML at the end: a sheet prints
+# thousands of figures, and Markup's own formatting takes ten times as long.
+
+
+def in_both(printed: Callable[[System], Markup], kind: str = "sg-fig") -> Markup:
+    """Print in both unit systems, once where both read the same; `kind` is the class."""
+    metric, imperial = str(printed("metric")), str(printed("imperial"))
+    if metric == imperial:
+        return Markup(f'<span class="{kind}">{metric}</span>')
+    # The space between the two stands inside the second: a comma may follow the first.
+    both = f'<span class="sg-m">{metric}</span><span class="sg-i"> {imperial}</span>'
+    return Markup(f'<span class="{kind}">{both}</span>')
+
+
+def words_in_both(printed: Callable[[System], str]) -> Markup:
+    """Print a sentence with figures in it in both unit systems."""
+    return in_both(lambda system: safe(printed(system)), "sg-both")
+
+
+def value_text(
+    shown: Quantity,
+    value: float,
+    system: System,
+    expanded: float | None = None,
+    *,
+    bare: bool = False,
+) -> Markup:
+    """Print an SI value in one system: number, expanded uncertainty unless `bare`, unit."""
+    text = str(safe(shown.number(value, system, expanded)))
+    margin = safe(shown.margin(expanded, system)) if expanded and not bare else ""
+    if margin.strip("0."):  # one too small for its decimals would read as none at all
+        text += f' <span class="sg-pm">±{NARROW_SPACE}{margin}</span>'
+    label = shown.unit(system).shown
+    gap = "" if label in ("", "°") else NARROW_SPACE
+    return Markup(f"{text}{gap}{_unit(label)}")
+
+
+@cache
+def _unit(label: str) -> str:
+    """A unit, one step lighter than the number before it."""
+    return f'<span class="sg-u">{safe(label)}</span>' if label else ""
+
+
+def value_figure(key: str, value: float) -> Markup:
+    """Print an SI value of a quantity that has no row of its own."""
+    shown = quantity(key)
+    return in_both(lambda system: value_text(shown, value, system))
+
+
+def figure(row: Row | None, anchor: str = "", *, bare: bool = False) -> Markup:
+    """Print a row, linked to `anchor` if one is given; an absent row prints a quiet dash.
+
+    `bare` leaves the uncertainty out, but it still limits the decimals.
+    """
+    if row is None or not row.present or row.is_curve:
+        reason = row.reason if row is not None else ""
+        return Markup(f'<span class="sg-absent" title="{safe(reason)}">–</span>')
+    shown, value, expanded = row.quantity, row.scalar, row.expanded
+    text = in_both(lambda system: value_text(shown, value, system, expanded, bare=bare))
+    return Markup(f'<a class="sg-row" href="#{safe(anchor)}">{text}</a>') if anchor else text
+
+
+def between(low: Row, high: Row, anchor: str = "") -> Markup:
+    """Print a range from one row to another of the same quantity, linked to `anchor` if given."""
+    shown = low.quantity
+
+    def printed(system: System) -> Markup:
+        first = shown.number(low.scalar, system, low.expanded)
+        last = value_text(shown, high.scalar, system, high.expanded, bare=True)
+        return Markup("{} to {}").format(safe(first), last)
+
+    text = in_both(printed)
+    return Markup(f'<a class="sg-row" href="#{safe(anchor)}">{text}</a>') if anchor else text
+
+
+def written(given: Given[Any]) -> Markup:
+    """Print a value of the archive that needs no row: a quantity in both systems, else its text."""
+    if given.quantity is None:
+        return safe(given.text or str(given.value))
+    printed = value_figure(given.quantity, float(given.value))
+    if given.at is None:
+        return printed
+    return Markup("{} at {}").format(printed, written(given.at))

@@ -1,0 +1,83 @@
+"""A page as an engine gets it: front matter, Markdown headings, and blocks of finished HTML.
+
+Headings are Markdown so that every engine builds its own table of contents and anchors from them;
+everything below a heading is one block of HTML, which no engine touches.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from specgen.publish.addresses import Links
+from specgen.publish.typesetting.markup import heading_text, one_block, safe
+from specgen.publish.typesetting.rendering import rendered
+from specgen.vocabulary import System
+
+HOME = ("Home", "index.md")
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One section: a heading of our own words ("" for none) and the HTML below it.
+
+    `searchable` is False for tables of figures, which would swell the search index.
+    """
+
+    heading: str
+    block: Markup
+    searchable: bool = True
+    level: int = 2
+
+
+def page_markdown(
+    title: str,
+    description: str,
+    parts: Iterable[Part],
+    units: System,
+    *,
+    trail: Markup,
+    hide: tuple[str, ...] = (),
+) -> str:
+    """Put a page together; title and description are plain text, the trail stands above all.
+
+    `hide` asks a theme that knows it to leave out "navigation" or "toc", so that tables have room.
+    """
+    pieces = [_front_matter(title, description, hide), wrapped(trail, units, searchable=False)]
+    pieces.append(f"# {heading_text(title)}")
+    for part in parts:
+        if part.heading:
+            pieces.append(f"{'#' * part.level} {heading_text(part.heading)}")
+        if part.block:
+            pieces.append(wrapped(part.block, units, searchable=part.searchable))
+    return "\n\n".join(pieces) + "\n"
+
+
+def trail(links: Links, *steps: tuple[str, str]) -> Markup:
+    """Print the way to this page: pairs of title and address, this page last."""
+    walked = [(title, str(links.to(address))) for title, address in (HOME, *steps)]
+    walked[-1] = (walked[-1][0], "")
+    return rendered("typesetting/trail.jinja", steps=walked)
+
+
+def wrapped(block: Markup, units: System, *, searchable: bool = True) -> Markup:
+    """Wrap a block so that our styles know it, and the units that are shown first."""
+    hidden = "" if searchable else " data-search-exclude"
+    return one_block(f'<div class="sg sg-{units}"{hidden}>\n{block}\n</div>')
+
+
+def _front_matter(title: str, description: str, hide: tuple[str, ...]) -> str:
+    """Write title and description; themes print both into HTML as they stand."""
+    lines = [f"title: {_quoted(title)}"]
+    if description:
+        lines.append(f"description: {_quoted(description)}")
+    if hide:
+        lines.append(f"hide: [{', '.join(hide)}]")
+    return "\n".join(["---", *lines, "---"])
+
+
+def _quoted(text: str) -> str:
+    return json.dumps(safe(text).strip(), ensure_ascii=False)

@@ -1,0 +1,192 @@
+"""Where the figures of one page come from: every figure printed is remembered and explained once.
+
+A page prints its figures through here. At its end stands every row that was printed, and every
+row that one rests on, inputs before results, each opening to formula, inputs and source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Any
+
+import numpy as np
+from markupsafe import Markup
+
+from specgen.analysis.rows.row import Row
+from specgen.analysis.sheet import FROM_OTHERS, OVER_SPEED
+from specgen.archive.model.build import Given
+from specgen.publish.addresses import Links
+from specgen.publish.typesetting.figures import between, figure, in_both, value_text, words_in_both
+from specgen.publish.typesetting.markup import safe
+from specgen.publish.typesetting.page import Part
+from specgen.publish.typesetting.rendering import rendered
+from specgen.vocabulary import System, quantity
+
+_BASIS = {
+    "stated": "written in the file",
+    "measured": "measured",
+    "derived": "worked out",
+    "default": "assumed",
+    "estimated": "estimated",
+    "fitted": "fitted to its pulls",
+    "absent": "not there",
+}
+
+
+#: From so many inputs on, rows that share them refer to the first.
+_MANY = 8
+
+
+def _alike(row: Row, other: Row) -> bool:
+    """Whether two rows say the same: same figure, same basis, same place."""
+    return (row.title, row.basis, row.place) == (other.title, other.basis, other.place) and bool(
+        np.array_equal(np.asarray(row.value), np.asarray(other.value), equal_nan=True)
+    )
+
+
+class Provenance:
+    """The rows that one page shows."""
+
+    def __init__(self, links: Links) -> None:
+        self.links = links
+        self._rows: dict[tuple[str, str], Row] = {}
+        self._names: dict[tuple[str, str], tuple[str, str]] = {}
+        self._anchors: dict[tuple[str, str], str] = {}
+        self._plain: dict[tuple[str, str], Markup] = {}
+        self._explained: dict[tuple[object, ...], Row] = {}
+
+    def show(self, row: Row | None, *, bare: bool = False) -> Markup:
+        """Print a row and remember it; `bare` leaves its uncertainty out."""
+        if row is None or not row.present:
+            return figure(row)
+        self._remember(row)
+        return figure(row, self.anchor(row), bare=bare)
+
+    def between(self, low: Row, high: Row) -> Markup:
+        """Print a range of two rows and remember both; the link leads to the second."""
+        self._remember(low)
+        self._remember(high)
+        return between(low, high, self.anchor(high))
+
+    def reasoned(self, row: Row) -> Markup:
+        """Print a row, or in words why it is absent."""
+        if row.present:
+            return self.show(row)
+        return Markup('<span class="sg-absent">{}</span>').format(safe(row.reason))
+
+    def written(self, key: str, title: str, given: Given[Any] | None) -> Markup:
+        """Print a value of the archive that no table of rows makes; "" where it is not written."""
+        if given is None:
+            return Markup("")
+        if given.quantity is None:
+            return safe(given.text or str(given.value))
+        printed = self.show(self.row_of(key, title, given))
+        if given.at is None:
+            return printed
+        return Markup("{} at {}").format(printed, self.written(f"{key}-at", title, given.at))
+
+    def row_of(self, key: str, title: str, given: Given[Any]) -> Row:
+        """Make the row of a written value."""
+        shown = quantity(given.quantity or "ratio")
+        value = float(given.value)
+        return Row(key, "file", title, shown, "stated", value, place=given.place, text=given.text)
+
+    def anchor(self, row: Row) -> str:
+        """The row's address on this page; unlike rows never share one."""
+        name = self._name(row)
+        if name not in self._anchors:
+            plain = re.sub(r"[^\w.-]+", "-", row.anchor)
+            taken = set(self._anchors.values())
+            self._anchors[name] = plain if plain not in taken else f"{plain}-{len(taken)}"
+        return self._anchors[name]
+
+    def _remember(self, row: Row) -> None:
+        """Keep a row and all it rests on, inputs first."""
+        name = (row.scope, row.key)
+        if name in self._names:
+            return
+        self._names[name] = self._twin_of(row)
+        if self._names[name] != name:
+            return
+        for part in (*row.inputs, *((row.at,) if row.at else ())):
+            if part.present:
+                self._remember(part)
+        self._rows[name] = row
+
+    def _name(self, row: Row) -> tuple[str, str]:
+        """Scope and key under which a row is explained."""
+        name = (row.scope, row.key)
+        return self._names.get(name, name)
+
+    def _twin_of(self, row: Row) -> tuple[str, str]:
+        """Scope and key, or those of the setup's own row where a prediction shares it.
+
+        A setup predicted from the others has pulleys, fuel and air in common with the setup
+        itself: they are explained once.
+        """
+        scope = row.scope.removesuffix(FROM_OTHERS).removesuffix(OVER_SPEED)
+        own = (scope, row.key)
+        twin = self._rows.get(own)
+        return own if twin is not None and _alike(row, twin) else (row.scope, row.key)
+
+    def same_as(self, row: Row) -> Row | None:
+        """The row explained before that has the same inputs, if they are many.
+
+        An estimate gives pressure, temperature and power at once, from some fifty figures.
+        """
+        if len(row.inputs) <= _MANY:
+            return None
+        first = self._explained.setdefault(tuple(self._name(part) for part in row.inputs), row)
+        return None if first is row else first
+
+    def groups(self, titles: dict[str, str]) -> Iterator[tuple[str, list[Row]]]:
+        """The remembered rows by their scope's title, in the order of `titles`, then the rest."""
+        by_title: dict[str, list[Row]] = {title: [] for title in titles.values()}
+        for row in self._rows.values():
+            title = titles.get(row.scope, row.scope[:1].upper() + row.scope[1:])
+            by_title.setdefault(title, []).append(row)
+        for title, rows in by_title.items():
+            if rows:
+                yield title, rows
+
+    def part(self, titles: dict[str, str], method: str) -> Part:
+        """Print the section that explains every figure of the page."""
+        block = rendered(
+            "typesetting/provenance.jinja",
+            groups=list(self.groups(titles)),
+            page=self,
+            method=method,
+            basis=_BASIS,
+            value=self.value,
+            plain=self.plain,
+        )
+        return Part("Where the figures come from", block, searchable=False)
+
+    def plain(self, row: Row) -> Markup:
+        """Print an input's value shortly: no link, no uncertainty; a curve is named as one."""
+        name = (row.scope, row.key)
+        if name not in self._plain:
+            shown, expanded = row.quantity, row.expanded
+            self._plain[name] = (
+                safe("over speed")
+                if row.is_curve
+                else words_in_both(lambda system: shown.text(row.scalar, system, expanded))
+            )
+        return self._plain[name]
+
+    def value(self, row: Row) -> Markup:
+        """Print a row's own value without a link; a curve by its ends and its points."""
+        if not row.is_curve:
+            return figure(row)
+        known = row.curve[np.isfinite(row.curve)]
+        if not known.size:
+            return Markup('<span class="sg-absent">no value</span>')
+        low, high, shown = float(known.min()), float(known.max()), row.quantity
+
+        def printed(system: System) -> Markup:
+            return Markup("{} to {}").format(
+                safe(shown.number(low, system)), value_text(shown, high, system)
+            )
+
+        return Markup("{}, {} points").format(in_both(printed), str(known.size))

@@ -1,0 +1,1 @@
+"""What every page loads: style, scripts, and the policy that seals it."""

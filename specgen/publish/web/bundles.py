@@ -1,0 +1,60 @@
+"""The site's own style and scripts as a reader loads them: put together and made small.
+
+The sources in the rooms are written to be read. One style and one script stand on every page; the
+record, the comparison, the table of builds and the search for a build each have a script of their
+own on their own page, which rests on the first, and the record a style. The only room that knows
+the minifiers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from importlib.resources import files
+
+import rcssmin
+import rjsmin
+
+from specgen.publish import addresses
+
+#: What each file is put together from, in the order the parts build on each other.
+BUNDLES = {
+    addresses.STYLE: (
+        "web/specgen.css",
+        "web/tables.css",
+        "web/paper.css",
+        "reference/trust.css",
+        "charts/charts.css",
+        "compare/compare.css",
+        "compare/table.css",
+    ),
+    addresses.SCRIPT: ("web/numbers.js", "web/page.js", "web/address.js", "web/specgen.js"),
+    addresses.RECORD_STYLE: ("sheet/record/record.css",),
+    addresses.RECORD_SCRIPT: ("sheet/record/record.js",),
+    addresses.COMPARE_SCRIPT: (
+        "compare/measure.js",
+        "compare/words.js",
+        "compare/chart.js",
+        "compare/table.js",
+        "compare/readout.js",
+        "compare/picker.js",
+        "compare/page.js",
+    ),
+    addresses.BROWSE_SCRIPT: ("browse/browse.js",),
+    addresses.FIND_SCRIPT: ("compare/find.js",),
+}
+
+
+def source(name: str) -> str:
+    """One part as it was written."""
+    return (files("specgen.publish") / name).read_text("utf-8")
+
+
+def bundles() -> Iterator[tuple[str, str]]:
+    """Each file that pages load, as address and text; the same bytes every time."""
+    for address, parts in BUNDLES.items():
+        yield address, small("\n".join(map(source, parts)), address.endswith(".css"))
+
+
+def small(text: str, style: bool) -> str:
+    """Leave out what only its writers need: comments, and space between words that need none."""
+    return str(rcssmin.cssmin(text) if style else rjsmin.jsmin(text)) + "\n"
