@@ -6,6 +6,7 @@ import ast
 import subprocess
 import sys
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -65,11 +66,22 @@ def sources() -> list[Path]:
 
 def imports(path: Path) -> Iterator[tuple[int, str]]:
     """Line and full name of every module that a file imports, inside functions too."""
-    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+    for node in nodes(path):
         if isinstance(node, ast.Import):
             yield from ((node.lineno, alias.name) for alias in node.names)
         elif isinstance(node, ast.ImportFrom) and node.module:
             yield from ((node.lineno, f"{node.module}.{alias.name}") for alias in node.names)
+
+
+@cache
+def nodes(path: Path) -> tuple[ast.AST, ...]:
+    """All of a file's syntax, its module first; read and walked once for all tests."""
+    return tuple(ast.walk(ast.parse(path.read_text("utf-8"))))
+
+
+def proofs() -> list[Path]:
+    """Every Python file of the tests."""
+    return sorted((ROOT / "tests").rglob("*.py"))
 
 
 def floor_of(parts: tuple[str, ...]) -> int | None:
@@ -154,10 +166,10 @@ def test_every_module_and_test_says_what_it_is_for() -> None:
     silent = [
         str(path.relative_to(ROOT)) for path in sources() if not ast.get_docstring(_tree(path))
     ]
-    for path in sorted((ROOT / "tests").rglob("*.py")):
+    for path in proofs():
         silent += [
             f"{path.relative_to(ROOT)}:{node.lineno} {node.name}"
-            for node in ast.walk(_tree(path))
+            for node in nodes(path)
             if isinstance(node, ast.FunctionDef)
             and node.name.startswith("test_")
             and not ast.get_docstring(node)
@@ -166,7 +178,20 @@ def test_every_module_and_test_says_what_it_is_for() -> None:
 
 
 def _tree(path: Path) -> ast.Module:
-    return ast.parse(path.read_text("utf-8"))
+    module = nodes(path)[0]
+    assert isinstance(module, ast.Module)
+    return module
+
+
+def test_no_test_file_lends_to_another() -> None:
+    """What two test files need lies in a room that both import, not in one of them."""
+    lent = [
+        f"{path.relative_to(ROOT)}:{line} imports {name}"
+        for path in proofs()
+        for line, name in imports(path)
+        if name.startswith("tests.") and any(it.startswith("test_") for it in name.split("."))
+    ]
+    assert lent == []
 
 
 def test_top_level_holds_what_the_house_lists() -> None:

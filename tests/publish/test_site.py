@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import hashlib
 import json
 import os
 import subprocess
@@ -16,6 +15,7 @@ from specgen.publish.reference.pages import formulas
 from specgen.publish.site import Item, Site
 from specgen.units import KINDS, units_of
 from tests.publish.conftest import BUILDS
+from tests.publish.pages import digest
 
 ROOT = BUILDS.parent
 
@@ -41,7 +41,7 @@ _ELSEWHERE = """
 import json, sys
 from specgen.archive.archive import read_archive
 from specgen.publish.site import Site
-from tests.publish.test_site import digest
+from tests.publish.pages import digest
 made = [
     (item.address, digest(item))
     for item in Site(read_archive("builds"), site_url="https://shed.test/").items()
@@ -49,11 +49,6 @@ made = [
 engines = sorted({"mkdocs", "material", "markdown"} & set(sys.modules))
 print(json.dumps({"made": made, "engines": engines}))
 """
-
-
-def digest(item: Item) -> str:
-    """All that an item says, in short."""
-    return hashlib.sha256(repr(item).encode("utf-8")).hexdigest()
 
 
 def test_items_are_the_same_each_time_without_a_site_engine(listed: list[Item]) -> None:

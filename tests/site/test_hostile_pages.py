@@ -9,12 +9,12 @@ import pytest
 from playwright.sync_api import Browser, Dialog, Page, expect
 
 from specgen.publish.plugin import build_site
-from tests.publish import test_hostile
+from tests.publish import hostile
 from tests.site.conftest import Visit, Watched, served, visitor
 
 pytestmark = pytest.mark.browser
 
-EVIL = '<img src=x onerror="window.hit=1"><svg onload="window.hit=1"></svg>' + test_hostile.EVIL
+EVIL = '<img src=x onerror="window.hit=1"><svg onload="window.hit=1"></svg>' + hostile.EVIL
 CONFIG = """
 site_name: Shed
 theme: {name: material, font: false}
@@ -31,15 +31,15 @@ def home(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     files = {
         "mkdocs.yml": CONFIG,
         "docs/index.md": "# Shed\n",
-        "builds/archive.yaml": test_hostile.ARCHIVE,
-        "builds/blowers/evil.yaml": test_hostile.BLOWER,
-        "builds/evil-build/build.yaml": test_hostile.BUILD,
-        "builds/other-build/build.yaml": test_hostile.BUILD.replace("formerly: [old-name]", ""),
+        "builds/archive.yaml": hostile.ARCHIVE,
+        "builds/blowers/evil.yaml": hostile.BLOWER,
+        "builds/evil-build/build.yaml": hostile.BUILD,
+        "builds/other-build/build.yaml": hostile.BUILD.replace("formerly: [old-name]", ""),
     }
     for name, text in files.items():
         file = folder / name
         file.parent.mkdir(parents=True, exist_ok=True)
-        worse = text.replace(test_hostile.TEXT, json.dumps(EVIL))
+        worse = text.replace(hostile.TEXT, json.dumps(EVIL))
         worse = worse.replace(
             "fuel: e85", f"fuel: {{title: {json.dumps(EVIL)}, petrol: 15 %, ethanol: 85 %}}"
         )

@@ -1,0 +1,27 @@
+"""Reading what a page says, for tests of pages."""
+
+from __future__ import annotations
+
+import hashlib
+import html
+import re
+
+from specgen.publish.site import Item
+
+
+def text_of(page: str) -> str:
+    """What a page says, without markup and with plain spaces."""
+    return html.unescape(re.sub(r"<[^>]*>", "", page)).replace("\u202f", " ")
+
+
+def part(items: dict[str, Item], build: str, heading: str) -> str:
+    """One part of a sheet, from its heading to the next; empty if it does not stand."""
+    page = str(items[f"builds/{build}/index.md"].content)
+    return re.split(r"^## ", page.partition(f"\n## {heading}")[2], maxsplit=1, flags=re.MULTILINE)[
+        0
+    ]
+
+
+def digest(item: Item) -> str:
+    """All that an item says, in short."""
+    return hashlib.sha256(repr(item).encode("utf-8")).hexdigest()

@@ -1,0 +1,138 @@
+"""Sheets and comparisons on paper: nothing cut, everything opened, black on white."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import expect
+
+from specgen.archive.model.build import Archive
+from specgen.publish.share import sharing as share
+from tests.site.compare.chosen import LADDER
+from tests.site.conftest import Visit
+from tests.site.kinds import KINDS
+from tests.site.paper.printing import CUT, WIDTH, printed, sheets_of_paper
+
+pytestmark = pytest.mark.browser
+
+
+#: Builds of the comparison that is printed.
+_COMPARED = ("lark-hydroplane", "saddle-special", "sidecar-outfit")
+#: The colour of a text, and whether the ground below it is the paper's own.
+_INK = """where => [getComputedStyle(document.querySelector(where)).color,
+  ['rgba(0, 0, 0, 0)', 'rgb(255, 255, 255)'].includes(
+    getComputedStyle(document.body).backgroundColor)]"""
+_BLACK_ON_WHITE = ["rgb(0, 0, 0)", True]
+#: A sheet, its record and what it rests on fit in so many pages; a full record with a ladder of
+#: five setups has most.
+_MOST_PAGES = {"ladder": 40, "natural": 12, "peaks only": 14, "builds": 3}
+
+
+@pytest.mark.parametrize("kind", _MOST_PAGES)
+def test_sheet_prints_on_a_sane_number_of_pages(kind: str, visit: Visit, archive: Archive) -> None:
+    """The PDF has pages, and not a pad of them."""
+    page = visit().open(KINDS[kind](archive))
+    pages = sheets_of_paper(page.pdf(format="A4", prefer_css_page_size=True))
+    assert 1 <= pages <= _MOST_PAGES[kind], f"{pages} pages"
+
+
+@pytest.mark.parametrize(
+    "kind", ["ladder", "natural", "peaks only", "planned", "builds", "compare", "find"]
+)
+def test_nothing_is_cut_on_paper(kind: str, visit: Visit, archive: Archive) -> None:
+    """In print no frame scrolls and nothing reaches beyond the paper, A4 or Letter."""
+    watched = visit(viewport={"width": WIDTH["A4"], "height": 1000})
+    watched.open(KINDS[kind](archive))
+    page = watched.settle()
+    page.emulate_media(media="print")
+    for width in WIDTH.values():
+        page.set_viewport_size({"width": width, "height": 1000})
+        assert page.evaluate(CUT, width) == []
+
+
+#: Put a mark where the results of a sheet end, and take away what follows them.
+_MARK_THE_END = """code => {
+  document.querySelector('.sg-summary').insertAdjacentHTML('beforebegin', code);
+  const results = ['near-its-limits', 'the-ladder-of-setups', 'power-and-torque'];
+  const last = results.map(id => document.getElementById(id)).find(it => it !== null);
+  const mark = document.createElement('span');
+  mark.textContent = 'QENDQ';
+  Object.assign(mark.style, { fontSize: '2px', lineHeight: '1', display: 'block' });
+  if (!last) return '';
+  const end = last.nextElementSibling;
+  while (end.nextElementSibling) end.nextElementSibling.remove();
+  end.append(mark);
+  return last.id;
+}"""
+
+
+@pytest.mark.usefixtures("poppler")
+def test_results_print_on_two_pages(visit: Visit, archive: Archive, tmp_path: Path) -> None:
+    """Headline, code, curves, ladder and limits of every sheet end by the second page."""
+    watched = visit()
+    late = []
+    found = 0
+    for build in archive.builds.values():
+        page = watched.open(f"builds/{build.id}/")
+        code = share.code(f"https://shed.test/a-long-way/builds/{build.id}/")
+        last = page.evaluate(_MARK_THE_END, f'<div class="sg-paper sg-code">{code}</div>')
+        for paper in WIDTH if last else ():
+            pages = printed(page, tmp_path / "sheet.pdf", paper)
+            if "QENDQ" not in "".join(pages[:2]):
+                late.append(f"{build.id}, {paper}: {last} runs on to the third page")
+        found += bool(last)
+    assert late == []
+    assert found > 12
+
+
+@pytest.mark.usefixtures("poppler")
+@pytest.mark.parametrize("paper", WIDTH)
+def test_a_comparison_prints_whole(
+    paper: str, visit: Visit, archive: Archive, tmp_path: Path
+) -> None:
+    """On a few pages: every build and row, its address, and none of the tools."""
+    chosen = f"{LADDER},saddle-special,sidecar-outfit"
+    page = visit(color_scheme="dark").open(f"compare/?with={chosen}")
+    rows = page.locator(".sg-compare-table tbody th")
+    expect(rows.first).to_be_visible()
+    names = [*rows.all_inner_texts(), *(archive.builds[it].title.value for it in _COMPARED)]
+    pages = printed(page, tmp_path / "comparison.pdf", paper)
+    assert len(pages) <= 4
+    whole = " ".join(" ".join(pages).split())
+    missing = [name for name in names if " ".join(name.split()) not in whole]
+    assert missing == []
+    assert chosen in whole.replace(" ", ""), "its address is not on the paper"
+    for number, text in enumerate(pages, 1):
+        assert f"{number} of {len(pages)}" in text
+    page.emulate_media(media="print", color_scheme="dark")
+    for tool in (".sg-compare-tools", ".sg-compare-slider", ".sg-compare-away", ".sg-units"):
+        assert page.locator(tool).filter(visible=True).count() == 0, tool
+    assert page.evaluate(_INK, ".sg-compare-table td") == _BLACK_ON_WHITE
+
+
+def test_details_are_open_on_paper(visit: Visit, archive: Archive) -> None:
+    """What stands behind each figure is printed, though the line was closed on the screen."""
+    page = visit(java_script_enabled=False).open(KINDS["natural"](archive))
+    page.emulate_media(media="print")
+    heights = page.locator(".sg-prov-body").evaluate_all(
+        "all => all.map(it => it.getBoundingClientRect().height)"
+    )
+    assert heights
+    assert min(heights) > 0
+
+
+def test_paper_is_black_on_white(visit: Visit, archive: Archive) -> None:
+    """Even for a reader in the dark scheme, ink is dark and the ground is white."""
+    page = visit(color_scheme="dark").open(KINDS["natural"](archive))
+    page.emulate_media(media="print", color_scheme="dark")
+    assert page.evaluate(_INK, ".sg-large") == _BLACK_ON_WHITE
+
+
+def test_tools_are_left_off_the_paper(visit: Visit, archive: Archive) -> None:
+    """Switch, filter and links to other builds are of no use on paper."""
+    for kind in ("ladder", "builds"):
+        page = visit().open(KINDS[kind](archive))
+        page.emulate_media(media="print")
+        for tool in (".sg-units", ".sg-filter", ".sg-neighbours"):
+            assert page.locator(tool).filter(visible=True).count() == 0, tool
