@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
+from tests import fonts
+
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser
+    from playwright.sync_api import Browser, Playwright
 
 #: Debian's Chromium: its shell without a window first, which does the same for half the work.
 CHROMIUM = [Path("/usr/bin/chromium-headless-shell"), Path("/usr/bin/chromium")]
@@ -22,22 +24,57 @@ def chromium() -> Path | None:
 
 
 @pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    """Debian's Chromium; without one the test skips, unless the surroundings require it.
-
-    One for the whole process: the driver cannot be started twice.
-    """
-    found = chromium()
-    if found is None:
-        places = " or ".join(str(path) for path in CHROMIUM)
-        if os.environ.get("SITE_TEST_BROWSER_REQUIRED") == "1":
-            pytest.fail(f"no browser at {places}, and SITE_TEST_BROWSER_REQUIRED=1")
-        pytest.skip(f"no browser at {places}")
+def driver() -> Iterator[Playwright]:
+    """What drives browsers; one for the whole process, as it cannot be started twice."""
     from playwright.sync_api import sync_playwright
 
-    with sync_playwright() as driver:
-        started = driver.chromium.launch(
-            executable_path=str(found), args=["--no-sandbox", "--disable-gpu"]
-        )
+    with sync_playwright() as started:
         yield started
-        started.close()
+
+
+@pytest.fixture(scope="session")
+def browser_with(
+    driver: Playwright, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Callable[[str], Browser]]:
+    """Start Debian's Chromium with one family of fonts, each family once.
+
+    Without a browser or the family's files the test skips, unless the surroundings require them.
+    """
+    started: dict[str, Browser] = {}
+
+    def start(family: str) -> Browser:
+        if family not in started:
+            _require(fonts.missing(family))
+            written = fonts.configuration(family, tmp_path_factory.mktemp("fonts"))
+            started[family] = driver.chromium.launch(
+                executable_path=str(_found()),
+                args=["--no-sandbox", "--disable-gpu"],
+                env={**os.environ, "FONTCONFIG_FILE": str(written)},
+            )
+        return started[family]
+
+    yield start
+    for one in started.values():
+        one.close()
+
+
+@pytest.fixture(scope="session")
+def browser(browser_with: Callable[[str], Browser]) -> Browser:
+    """The browser that tests measure with: always the same family, whatever the machine has."""
+    return browser_with(fonts.USUAL)
+
+
+def _require(lacking: str) -> None:
+    """Skip with the reason, or fail where the surroundings require everything."""
+    if lacking and os.environ.get("SITE_TEST_BROWSER_REQUIRED") == "1":
+        pytest.fail(f"{lacking}, and SITE_TEST_BROWSER_REQUIRED=1")
+    if lacking:
+        pytest.skip(lacking)
+
+
+def _found() -> Path:
+    found = chromium()
+    if found is None:
+        _require(f"no browser at {' or '.join(str(path) for path in CHROMIUM)}")
+    assert found is not None
+    return found
