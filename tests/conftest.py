@@ -18,9 +18,25 @@ if TYPE_CHECKING:
 CHROMIUM = [Path("/usr/bin/chromium-headless-shell"), Path("/usr/bin/chromium")]
 
 
+#: Tests of the built site.
+SITE = Path(__file__).parent / "site"
+
+
 def chromium() -> Path | None:
     """Where the browser of these tests is, if there is one."""
     return next((path for path in CHROMIUM if path.exists()), None)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark as quick what needs neither a browser nor the whole site, nor says that it is slow."""
+    for item in items:
+        whole_site = item.path.is_relative_to(SITE) or "listed" in getattr(item, "fixturenames", ())
+        if (
+            not whole_site
+            and not any(item.iter_markers("browser"))
+            and not any(item.iter_markers("slow"))
+        ):
+            item.add_marker("quick")
 
 
 @pytest.fixture(scope="session")
