@@ -192,6 +192,8 @@ def site(context: click.Context, config: Path, serve: bool, address: str, strict
 def export(context: click.Context, folder: Path, archive: Path) -> None:
     """Write the pages as Markdown with their assets to FOLDER, for any other site engine."""
     from specgen.publish import export as exporting
+    from specgen.publish.delivery.lock import Busy
+    from specgen.publish.delivery.targets import Refused
 
     read = _read(archive)
     _refuse_errors(context, read)
@@ -200,6 +202,8 @@ def export(context: click.Context, folder: Path, archive: Path) -> None:
             count = exporting.export(read, folder, tell)
     except OSError as problem:
         raise click.UsageError(f"{folder} cannot be written: {problem.strerror}") from problem
+    except (Refused, Busy) as problem:
+        raise click.UsageError(str(problem)) from problem
     click.echo(f"{count} files in {folder}. Build them with: mkdocs build -f {folder}/mkdocs.yml")
 
 

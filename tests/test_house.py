@@ -35,6 +35,7 @@ DOORS = {
     "mkdocs": ("publish/plugin.py",),
     "scipy": ("physics/", "analysis/"),
     "jinja2": ("publish/",),
+    "filelock": ("publish/delivery/lock.py",),
     "segno": ("publish/share/sharing.py",),
     "rjsmin": ("publish/web/bundles.py",),
     "rcssmin": ("publish/web/bundles.py",),

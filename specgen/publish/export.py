@@ -12,6 +12,8 @@ from pathlib import Path
 
 from specgen.archive.model.build import Archive
 from specgen.publish import addresses
+from specgen.publish.delivery.delivery import Delivery
+from specgen.publish.delivery.site import export_target, versions
 from specgen.publish.site import Site
 
 _NAVIGATION = (
@@ -33,24 +35,33 @@ def export(
 ) -> int:
     """Write the site's sources to `folder`/pages and an mkdocs.yml beside; give the file count.
 
-    Files that an earlier export wrote are overwritten; nothing is deleted. OSError if the folder
-    cannot be written.
+    The folder is whole at every moment; what an earlier export wrote in it is replaced. Refused if
+    it holds anything else, Busy if somebody else exports to it, OSError if it cannot be written.
     """
-    target = Path(folder)
-    site = Site(archive)
+    target = export_target(Path(folder), Path(archive.root))
+    delivery = Delivery(target, lambda _message: None)
+    try:
+        count = _write(Site(archive), delivery.stage, progress or (lambda _address: None))
+        delivery.publish(versions("specgen"), Site(archive).revision())
+    finally:
+        delivery.abandon()
+    return count
+
+
+def _write(site: Site, folder: Path, progress: Callable[[str], None]) -> int:
+    """Write every file; give their number."""
     count = 0
     leaves = []
     for item in site.items():
-        path = target / "pages" / item.address
+        path = folder / "pages" / item.address
         path.parent.mkdir(parents=True, exist_ok=True)
         content = item.content.encode("utf-8") if isinstance(item.content, str) else item.content
         path.write_bytes(content)
         count += 1
         if item.leaf:
             leaves.append(item.address)
-        if progress:
-            progress(item.address)
-    (target / "mkdocs.yml").write_text(_configuration(site, leaves), encoding="utf-8")
+        progress(item.address)
+    (folder / "mkdocs.yml").write_text(_configuration(site, leaves), encoding="utf-8")
     return count + 1
 
 

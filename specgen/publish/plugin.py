@@ -8,10 +8,11 @@ from __future__ import annotations
 import logging
 import os
 import posixpath
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, TypeVar
-from urllib.parse import urljoin
+from urllib.parse import urljoin, urlsplit
 
 from mkdocs.commands import build as build_command
 from mkdocs.commands import serve as serve_command
@@ -19,13 +20,19 @@ from mkdocs.config import config_options, load_config
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort, MkDocsException, PluginError
-from mkdocs.plugins import BasePlugin, get_plugin_logger
+from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page
+from mkdocs.utils import CountHandler
 
 from specgen import findings
 from specgen.archive.archive import read_archive
 from specgen.publish import addresses
+from specgen.publish.delivery import names
+from specgen.publish.delivery.delivery import Delivery
+from specgen.publish.delivery.lock import Busy
+from specgen.publish.delivery.site import site_target, versions
+from specgen.publish.delivery.targets import Refused
 from specgen.publish.share import sharing as share
 from specgen.publish.site import Item, Site
 from specgen.publish.web import policy
@@ -44,6 +51,7 @@ class SpecgenConfig(Config):  # type: ignore[no-untyped-call]
 
     archive = config_options.Type(str, default="")
     content_security_policy = config_options.Type(bool, default=True)
+    keep = config_options.ListOfItems(config_options.Type(str), default=[])
 
 
 class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
@@ -55,6 +63,9 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         self._items: dict[str, Item] = {}
         self._pages: list[str] = []
         self._own_epoch = False
+        self._delivery: Delivery | None = None
+        self._published = ""
+        self._config: MkDocsConfig | None = None
         self.tell_page: Callable[[str], None] = _nothing
 
     def on_startup(self, *, command: str, **_unused: object) -> None:
@@ -81,6 +92,25 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
             os.environ[_EPOCH] = str(self._site.epoch())
             self._own_epoch = True
         return config
+
+    @event_priority(-100)
+    def on_pre_build(self, *, config: MkDocsConfig) -> None:
+        """Let the engine write beside the site's folder; the last to change where it writes."""
+        if self._serving:  # it writes to a folder of its own that nobody else sees
+            return
+        assert self._site is not None
+        target = site_target(
+            Path(config.site_dir),
+            archive=Path(self._site.archive.root),
+            pages=Path(config.docs_dir),
+            settings=Path(config.config_file_path or "mkdocs.yml"),
+            keep=tuple(self.config.keep),
+        )
+        with _as_plugin_errors():
+            self._delivery = Delivery(target, log.info)
+        self._published = config.site_dir
+        self._config = config
+        config.site_dir = str(self._delivery.stage)
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Add every item that the site's owner has not written by hand."""
@@ -124,21 +154,63 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         fixed = [name for name in config.theme.static_templates if name.endswith(".html")]
         self._pages = [*written, *(str(Path(config.site_dir, name)) for name in sorted(fixed))]
 
-    def on_post_build(self, **_unused: object) -> None:
-        """Seal every page with one policy."""
+    @event_priority(-100)
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """Seal every page with one policy and put the site in its place, after all others."""
         self._restore_environment()
+        built = [Path(page) for page in self._pages if Path(page).is_file()]
+        if self._delivery is not None:
+            base = urlsplit(config.site_url or "/").path or "/"
+            names.with_hashes(self._delivery.stage, built, base)
         if self.config.content_security_policy:
-            built = [Path(page) for page in self._pages if Path(page).is_file()]
             policy.seal(built, live=self._serving)
+        if self._delivery is None:
+            return
+        if config.strict and _warned():  # the engine is about to stop for it
+            self._abandon()
+            return
+        assert self._site is not None
+        with _as_plugin_errors():
+            self._delivery.publish(
+                versions("specgen", "mkdocs", "mkdocs-material"), self._site.revision()
+            )
+        self._abandon()
 
     def on_build_error(self, **_unused: object) -> None:
-        """Leave the environment as it was."""
+        """Leave the site, and the environment, as they were."""
         self._restore_environment()
+        self._abandon()
+
+    def on_shutdown(self) -> None:
+        """Leave nothing behind where a build was interrupted."""
+        self._abandon()
+
+    def _abandon(self) -> None:
+        """End a delivery that is still under way; name the site's folder where others look."""
+        if self._delivery is not None and self._config is not None:
+            self._delivery.abandon()
+            self._config.site_dir = self._published
+        self._delivery = None
 
     def _restore_environment(self) -> None:
         if self._own_epoch:
             os.environ.pop(_EPOCH, None)
             self._own_epoch = False
+
+
+@contextmanager
+def _as_plugin_errors() -> Iterator[None]:
+    """Hand on why a folder is not written to as the engine hands on what plugins say."""
+    try:
+        yield
+    except (Refused, Busy, OSError) as problem:
+        raise PluginError(f"specgen: {problem}") from problem
+
+
+def _warned() -> bool:
+    """Whether the engine has counted a warning, for which it stops in strict mode."""
+    counters = [it for it in logging.getLogger("mkdocs").handlers if isinstance(it, CountHandler)]
+    return any(counter.get_counts() for counter in counters)
 
 
 def archive_folder(beside: Path, option: str) -> Path:
@@ -287,7 +359,7 @@ def _with_mkdocs(run: Callable[[], Result], progress: Callable[[str], None] | No
     logger.propagate = False
     try:
         return run()
-    except (MkDocsException, SystemExit) as problem:
+    except (MkDocsException, SystemExit, OSError) as problem:
         raise SiteError(_in_words(problem)) from problem
     finally:
         logger.removeHandler(handler)

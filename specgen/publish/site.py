@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime
 import difflib
+import hashlib
 import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
@@ -197,6 +198,13 @@ class Site:
         latest = max(filter(None, dates), default="1980-01-01")
         moment = datetime.datetime.fromisoformat(latest).replace(tzinfo=datetime.UTC)
         return int(moment.timestamp())
+
+    def revision(self) -> str:
+        """Name the state of the archive: the hash of all its texts."""
+        digest = hashlib.sha256()
+        for file, text in sorted(self.archive.sources.items()):
+            digest.update(f"{file}\0{text}\0".encode())
+        return digest.hexdigest()
 
     def fill_markers(self, markdown: str, address: str) -> tuple[str, list[str]]:
         """Replace markers such as `<!-- specgen: newest -->`; also give what is wrong with them."""

@@ -61,7 +61,7 @@ _CHANGED = """([selector, value, event]) => new Promise(done => {
 
 def write_many(site: Path, count: int) -> Many:
     """Put the data of so many made builds in the place of the demo's."""
-    index, combos = site / "compare" / "builds.js", site / "find" / "combos.js"
+    index, combos = next(site.glob("compare/builds.*js")), next(site.glob("find/combos.*js"))
     many = made(index.read_text("utf-8"), combos.read_text("utf-8"), count)
     index.write_text(many.index, "utf-8")
     combos.write_text(many.combos, "utf-8")

@@ -173,7 +173,8 @@ def test_the_read_out_at_the_peak_is_the_peak(visit: Visit, sheets: dict[str, Sh
                 continue
             texts = page.evaluate(
                 """async ([id, setup, pull, file, rpm]) => {
-                  const index = await specgen.data.load('builds', 'builds.js');
+                  const named = document.querySelector('[data-index]').dataset.index;
+                  const index = await specgen.data.load('builds', named);
                   const build = await specgen.data.load(`build ${id}`, file);
                   const { item } = specgen.compare.itemOf({ build: id, setup, pull }, build);
                   const basis = { base: index.base, litre: false, place: '' };

@@ -29,7 +29,8 @@ _SESSION = """\
 """
 
 _SAY = """async ([build, base]) => {
-  const index = await specgen.data.load('builds', 'builds.js');
+  const named = document.querySelector('[data-index]').dataset.index;
+  const index = await specgen.data.load('builds', named);
   const items = build.pulls.map((pull, at) => ({ letter: 'ABCDE'[at], id: 'test-build', build,
     setup: build.setups[pull.setup], pull }));
   return specgen.words.sentences(items, { base, litre: false, place: '' }, index)
