@@ -28,9 +28,7 @@ class Delivery:
     `stage` is where to write. End with `publish` or `abandon`.
     """
 
-    def __init__(
-        self, target: Target, tell: Callable[[str], None], wait: float = PATIENCE
-    ) -> None:
+    def __init__(self, target: Target, tell: Callable[[str], None], wait: float = PATIENCE) -> None:
         """Lock the target and begin an empty stage. Refused or Busy if that must not be."""
         self._target = target
         self._open = ExitStack()

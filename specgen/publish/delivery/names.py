@@ -15,7 +15,9 @@ from urllib.parse import quote, unquote, urlsplit
 
 #: What loads: scripts, styles, and an element that names the data its script begins with.
 _TAG = re.compile(r"<(?:(?:script|link)\b|\w+\b[^<>]*?\sdata-index=)[^>]*>", re.IGNORECASE)
-_ADDRESS = re.compile(r"""(\b(?:src|href|data-index|data-combos)=)(["']?)([^"'\s>]+)(["']?)""", re.IGNORECASE)
+_ADDRESS = re.compile(
+    r"""(\b(?:src|href|data-index|data-combos)=)(["']?)([^"'\s>]+)(["']?)""", re.IGNORECASE
+)
 _HASHED = re.compile(r"\.[0-9a-f]{8,}\.")
 _DIGITS = 10
 
@@ -68,9 +70,10 @@ class _Naming:
         else:
             name = posixpath.normpath(posixpath.join(posixpath.dirname(page), path))
         hashed = posixpath.basename(self._hashed(name))
-        return posixpath.join(posixpath.dirname(parts.path), quote(hashed)) + written[
-            len(parts.path) :
-        ]
+        return (
+            posixpath.join(posixpath.dirname(parts.path), quote(hashed))
+            + written[len(parts.path) :]
+        )
 
     def _hashed(self, name: str) -> str:
         if name not in self.names:

@@ -10,8 +10,26 @@ from specgen.publish.delivery.targets import Earlier, Target
 
 #: What stands at the top of every site of a version that wrote no manifest.
 _SITE_OF_OLD = frozenset(
-    "404.html index.html assets blowers builds cautions compare fields find findings method "
-    "schemas search sitemap.xml sitemap.xml.gz units accuracy validation".split()
+    (
+        "404.html",
+        "accuracy",
+        "assets",
+        "blowers",
+        "builds",
+        "cautions",
+        "compare",
+        "fields",
+        "find",
+        "findings",
+        "index.html",
+        "method",
+        "schemas",
+        "search",
+        "sitemap.xml",
+        "sitemap.xml.gz",
+        "units",
+        "validation",
+    )
 )
 _SIGNS = (addresses.SCRIPT, "schemas/build.schema.json", "index.html")
 #: What lies in an exported folder, and what the engine makes of it there.

@@ -90,7 +90,7 @@ def file_by_file(stage: Path, target: Path, found: Found) -> None:
             _put(stage / name, target / name)
     manifests.write(new, target / MANIFEST)
     for name in sorted(found.ours - set(new.files) - OWN):
-        with contextlib.suppress(FileNotFoundError, NotADirectoryError):  # made room already
+        if (target / name).is_file() or (target / name).is_symlink():  # else it made room already
             (target / name).unlink()
         for folder in (target / name).parents:
             if folder == target:

@@ -119,9 +119,7 @@ def _known(folder: Path, target: Target) -> tuple[Manifest | None, dict[str, fro
     return manifest, hashes
 
 
-def _is_ours(
-    folder: Path, name: str, hashes: Mapping[str, frozenset[str]], closely: bool
-) -> bool:
+def _is_ours(folder: Path, name: str, hashes: Mapping[str, frozenset[str]], closely: bool) -> bool:
     """Whether a file is as we wrote it."""
     if name in OWN or PurePosixPath(name).name.startswith(PART):
         return True

@@ -87,7 +87,9 @@ def test_a_lone_kept_file_comes_along(tmp_path: Path) -> None:
     assert faults(target) == []
 
 
-def test_a_file_takes_the_place_of_a_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_file_takes_the_place_of_a_folder(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """File by file, a page that was a folder becomes a file, and the other way round."""
     monkeypatch.setattr(swap, "exchange", lambda *_folders: False)
     target = tmp_path / "site"
@@ -167,7 +169,7 @@ def killed_at(target: Path, way: str, step: int) -> bool:
 
 @pytest.mark.parametrize("way_of", NO_EXCHANGE)
 def test_killed_at_any_step_the_next_build_is_whole(tmp_path: Path, way_of: str) -> None:
-    """Killed at a spread of steps: pages old or new, each page's style there; then all is mended."""
+    """Killed at many steps: pages old or new, with their styles; then all is mended."""
     steps = 0
     for step in range(1, 400, 9):
         target = tmp_path / str(step) / "site"

@@ -79,9 +79,7 @@ def test_a_damaged_manifest_is_refused(tmp_path: Path, text: str) -> None:
         ("more.html", "x", "more.html is not in the manifest"),
     ],
 )
-def test_what_is_not_whole_is_seen(
-    tmp_path: Path, name: str, text: str | None, fault: str
-) -> None:
+def test_what_is_not_whole_is_seen(tmp_path: Path, name: str, text: str | None, fault: str) -> None:
     """Missing, changed and additional files are each named."""
     publish(tmp_path / "site", site("1"))
     file = tmp_path / "site" / name
