@@ -26,6 +26,41 @@ FLOORS = {
     "cli": 4,
 }
 
+#: The floor plan inside a room, lowest first; what stands together does not know of each other.
+PLANS: dict[str, tuple[tuple[str, ...], ...]] = {
+    "archive": (
+        ("model",),
+        ("phrases",),
+        ("reading",),
+        ("format",),
+        ("pictures", "history"),
+        ("checks",),
+        ("archive",),
+    ),
+    "analysis": (
+        ("rows",),
+        ("words", "fitment", "validation"),
+        ("estimate",),
+        ("tables",),
+        ("fit",),
+        ("workings",),
+        ("assembly",),
+        ("judging", "record"),
+        ("sheet",),
+        ("accuracy",),
+    ),
+    "publish": (
+        ("addresses",),
+        ("web", "typesetting", "delivery"),
+        ("charts",),
+        ("share", "drawings"),
+        ("reference", "compare", "blowers", "terminal"),
+        ("browse", "sheet"),
+        ("site",),
+        ("export", "plugin"),
+    ),
+}
+
 #: Libraries with one door: who may import them.
 DOORS = {
     "yaml": ("archive/",),
@@ -46,6 +81,8 @@ DOORS = {
 NAMELESS = {"utils", "util", "helpers", "helper", "common", "core", "models", "manager", "misc"}
 
 LONGEST_FILE = 400
+#: Modules that a folder of code holds at most; physics is a plain list of rooms of formulas.
+FULLEST, LISTS = {"specgen": 16, "tests": 18}, {"physics"}
 
 TOP_LEVEL = {
     "README.md",
@@ -106,14 +143,129 @@ def broken_floors(path: Path) -> list[str]:
     return broken
 
 
-def broken_doors(path: Path) -> list[str]:
+def broken_doors(path: Path, package: Path = PACKAGE) -> list[str]:
     """Imports of a file of a library whose door is elsewhere."""
-    inside = path.relative_to(PACKAGE).as_posix()
+    inside = path.relative_to(package).as_posix()
     return [
-        f"{path.relative_to(ROOT)}:{line} imports {name}; its door is {DOORS[library]}"
+        f"{inside}:{line} imports {name}; its door is {DOORS[library]}"
         for line, name in imports(path)
         if (library := name.split(".")[0]) in DOORS and not inside.startswith(DOORS[library])
     ]
+
+
+def module(path: Path, package: Path = PACKAGE) -> str:
+    """A file's full name as it is imported."""
+    parts = ("specgen", *path.relative_to(package).with_suffix("").parts)
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+def arrows(paths: list[Path], package: Path = PACKAGE) -> dict[str, set[str]]:
+    """Which modules each module imports, for types and inside functions too."""
+    names = {module(path, package) for path in paths}
+    found: dict[str, set[str]] = {}
+    for path in paths:
+        here = module(path, package)
+        parts = [name.split(".") for _, name in imports(path) if name.startswith("specgen.")]
+        wanted = {
+            next((name for n in range(len(it), 1, -1) if (name := ".".join(it[:n])) in names), "")
+            for it in parts
+        }
+        found[here] = wanted - {here, ""}
+    return found
+
+
+def circles(graph: dict[str, set[str]]) -> list[str]:
+    """Modules that reach themselves by their imports, in the order of their names."""
+
+    def reached(start: str) -> set[str]:
+        seen: set[str] = set()
+        todo = [*graph[start]]
+        while todo:
+            name = todo.pop()
+            if name not in seen:
+                seen.add(name)
+                todo += graph.get(name, ())
+        return seen
+
+    return sorted(name for name in graph if name in reached(name))
+
+
+def rank(name: str) -> tuple[str, str, int] | None:
+    """Room, part of it and rank of a module of a room with a plan; None for any other."""
+    parts = name.split(".")
+    plan = PLANS.get(parts[1]) if len(parts) > 2 else None
+    if plan is None:
+        return None
+    ranks = {part: number for number, row in enumerate(plan) for part in row}
+    assert parts[2] in ranks, f"{name} stands on no floor of its room's plan"
+    return parts[1], parts[2], ranks[parts[2]]
+
+
+def upward(graph: dict[str, set[str]]) -> list[str]:
+    """Imports inside a room that lead upwards, or across to what stands beside."""
+    broken = []
+    for name, wanted in graph.items():
+        here = rank(name)
+        for other in sorted(wanted) if here else ():
+            there = rank(other)
+            if here and there and here[0] == there[0] and here[1] != there[1]:
+                broken += [f"{name} imports {other}"] if there[2] >= here[2] else []
+    return broken
+
+
+def test_no_circle_of_files() -> None:
+    """No file needs itself to be read, by however long a way; imports for types count."""
+    assert circles(arrows(sources())) == []
+
+
+def test_no_import_upwards_inside_a_room() -> None:
+    """The floor plan inside archive, analysis and publish; so there is no circle of rooms."""
+    assert upward(arrows(sources())) == []
+
+
+def test_no_folder_is_crowded() -> None:
+    """Past about sixteen modules a folder of code wants rooms within it."""
+    counts: dict[str, int] = {}
+    for path in [*sources(), *proofs()]:
+        room = path.parent.relative_to(ROOT).as_posix()
+        counts[room] = counts.get(room, 0) + (path.name != "__init__.py")
+    assert {
+        room: count
+        for room, count in counts.items()
+        if count > FULLEST[room.split("/")[0]] and room.split("/")[-1] not in LISTS
+    } == {}
+
+
+def test_a_circle_and_an_upward_import_are_seen(tmp_path: Path) -> None:
+    """Put in by hand, for types only and inside a function: each is told."""
+    files = {
+        "analysis/rows/row.py": "def f():\n    from specgen.analysis.sheet import Sheet\n",
+        "analysis/sheet.py": "from specgen.analysis.judging import ladder\n",
+        "analysis/judging/ladder.py": (
+            "from typing import TYPE_CHECKING\n"
+            "if TYPE_CHECKING:\n    from specgen.analysis.sheet import Sheet\n"
+        ),
+        "publish/web/policy.py": "from specgen.publish.typesetting.page import trail\n",
+        "publish/typesetting/page.py": "",
+    }
+    for name, text in files.items():
+        (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / name).write_text(text)
+    graph = arrows(sorted(tmp_path.rglob("*.py")), tmp_path)
+    assert circles(graph) == ["specgen.analysis.judging.ladder", "specgen.analysis.sheet"]
+    assert upward(graph) == [
+        "specgen.analysis.judging.ladder imports specgen.analysis.sheet",
+        "specgen.analysis.rows.row imports specgen.analysis.sheet",
+        "specgen.publish.web.policy imports specgen.publish.typesetting.page",
+    ]
+
+
+def test_a_second_door_is_seen(tmp_path: Path) -> None:
+    """A library imported beside its door is told, inside a function too."""
+    probe = tmp_path / "analysis" / "fit" / "probe.py"
+    probe.parent.mkdir(parents=True)
+    probe.write_text("import scipy\ndef f():\n    import matplotlib.figure\n")
+    assert ["matplotlib" in fault for fault in broken_doors(probe, tmp_path)] == [True]
 
 
 def test_no_room_imports_from_a_floor_above() -> None:

@@ -10,14 +10,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from specgen.analysis.judging.ladder import Step
-
-if TYPE_CHECKING:
-    from specgen.analysis.sheet import Sheet
+from specgen.analysis.sheet import Sheet
 
 
 @dataclass(frozen=True, slots=True, eq=False)

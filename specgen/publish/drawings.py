@@ -14,7 +14,8 @@ from specgen.analysis.judging.ladder import Step
 from specgen.analysis.judging.limits import Limit
 from specgen.analysis.judging.misfit import Misfit
 from specgen.analysis.rows.row import COVERAGE, Row
-from specgen.analysis.sheet import PullSheet, SetupSheet, Sheet
+from specgen.analysis.sheet import Sheet
+from specgen.analysis.workings import PullSheet, SetupSheet
 from specgen.physics import layout
 from specgen.physics.correction import STANDARDS
 from specgen.publish.charts import air as charts_air

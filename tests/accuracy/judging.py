@@ -14,7 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from specgen.analysis.rows.row import COVERAGE
-from specgen.analysis.sheet import SetupSheet, Sheet, analyse
+from specgen.analysis.sheet import Sheet, analyse
+from specgen.analysis.workings import SetupSheet
 from specgen.archive.archive import read_archive
 from specgen.findings import as_text
 from tests.accuracy.workshop import Case

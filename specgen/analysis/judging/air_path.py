@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from specgen.analysis.rows.row import Row, point
-
-if TYPE_CHECKING:
-    from specgen.analysis.sheet import SetupSheet
+from specgen.analysis.workings import SetupSheet
 
 
 @dataclass(frozen=True, slots=True)

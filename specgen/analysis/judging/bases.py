@@ -11,9 +11,9 @@ from dataclasses import replace
 
 from specgen.analysis.rows.row import Row
 from specgen.analysis.rows.scope import Fixed, Rule, Scope
-from specgen.analysis.sheet import PullSheet
 from specgen.analysis.tables.pull import PULL
 from specgen.analysis.tables.session import DRIVE_LINE, NO_CORRECTION, factor_key
+from specgen.analysis.workings import PullSheet
 from specgen.archive.model.build import Settings
 from specgen.physics.correction import STANDARDS
 

@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING
 
 from specgen.analysis.words import MEASURING_POINTS, fuel_words
-
-if TYPE_CHECKING:
-    from specgen.analysis.sheet import PullSheet
+from specgen.analysis.workings import PullSheet
 
 #: A density further apart than this makes two sessions' air "far apart".
 _FAR_AIR = 0.05

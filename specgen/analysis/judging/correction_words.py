@@ -10,20 +10,15 @@ nothing is corrected twice where a control already makes up for temperature and 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from specgen.analysis.rows.row import Row
 from specgen.analysis.rows.scope import Scope
+from specgen.analysis.tables.boost_control import ABSOLUTE, control_of
 from specgen.analysis.tables.session import NO_CORRECTION
+from specgen.analysis.workings import SessionSheet, Workings
 from specgen.archive.model.build import Build, Session, Settings, Setup
 from specgen.physics.correction import STANDARDS
 from specgen.vocabulary import System
-
-if TYPE_CHECKING:
-    from specgen.analysis.sheet import SessionSheet, Sheet
-
-#: Control that holds an absolute pressure: the one under which observed figures lead.
-ABSOLUTE = "absolute"
 
 #: Factors and air temperatures [K] that a standard permits; from memory: 288 to 308 K, which like
 #: the reference of 298 K stand for whole degrees Celsius. Where editions differ, none is claimed.
@@ -63,20 +58,6 @@ _CASES: dict[str | None, str] = {
 }
 
 
-def control_of(build: Build, setup: Setup | None) -> str | None:
-    """How boost is set: by the setup's own word, else the build's; None if nobody said."""
-    given = (setup.boost_control if setup else None) or build.induction.boost_control
-    return given.value if given else None
-
-
-def leads_observed(scope: Scope) -> bool:
-    """Whether the observed figure leads, because a correction may count twice."""
-    build, setup = scope.subjects.get("build"), scope.subjects.get("setup")
-    if not isinstance(build, Build) or build.induction.natural is not None:
-        return False
-    return control_of(build, setup if isinstance(setup, Setup) else None) == ABSOLUTE
-
-
 def words_of_session(session: SessionSheet) -> tuple[str, ...]:
     """What correction means for one visit: how the figures stand, which case applies, the range."""
     rows, build = session.rows, session.rows.subjects["build"]
@@ -85,7 +66,7 @@ def words_of_session(session: SessionSheet) -> tuple[str, ...]:
     return (*_standing(rows), *_cases(build, setups), *_range(rows))
 
 
-def words_of_build(sheet: Sheet) -> tuple[str, ...]:
+def words_of_build(sheet: Workings) -> tuple[str, ...]:
     """Which case applies to a build, tested or not."""
     return _cases(sheet.build, [setup.setup for setup in sheet.setups])
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -17,9 +16,7 @@ from specgen.analysis.estimate import Kind
 from specgen.analysis.fit.calibration import SURPRISING, Trace
 from specgen.analysis.rows.row import Row
 from specgen.analysis.tables.estimated import kind_of, rule_of
-
-if TYPE_CHECKING:
-    from specgen.analysis.sheet import PullSheet, SetupSheet, Sheet
+from specgen.analysis.workings import PullSheet, SetupSheet, Workings
 
 #: How evidence begins that speaks against a cause, or that says what nobody recorded.
 AGAINST, UNKNOWN = "against it: ", "not known: "
@@ -63,14 +60,14 @@ class Diagnosis:
 class _Case:
     """What the judges of causes look at."""
 
-    sheet: Sheet
+    sheet: Workings
     setup: SetupSheet
     pull: PullSheet
     traces: dict[str, Trace]
     pattern: str
 
 
-def diagnose(sheet: Sheet) -> tuple[Diagnosis, ...]:
+def diagnose(sheet: Workings) -> tuple[Diagnosis, ...]:
     """Every pull outside its band, worst first; none for a build that fits."""
     fit = sheet.calibration
     if fit is None:
@@ -87,7 +84,7 @@ def diagnose(sheet: Sheet) -> tuple[Diagnosis, ...]:
 
 
 def _diagnosis(
-    sheet: Sheet, setup: SetupSheet, pull: PullSheet, own: dict[str, Trace], outside: list[Trace]
+    sheet: Workings, setup: SetupSheet, pull: PullSheet, own: dict[str, Trace], outside: list[Trace]
 ) -> Diagnosis:
     leading = next((trace for trace in outside if trace.figure == "boost"), outside[0])
     pattern = pattern_of(leading)

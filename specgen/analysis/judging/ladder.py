@@ -8,12 +8,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from specgen.analysis.rows.row import Row, point
-
-if TYPE_CHECKING:
-    from specgen.analysis.sheet import PullSheet, SetupSheet
+from specgen.analysis.workings import PullSheet, SetupSheet
 
 
 @dataclass(frozen=True, slots=True)

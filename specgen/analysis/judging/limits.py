@@ -4,12 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from specgen.analysis.rows.row import Row
-
-if TYPE_CHECKING:
-    from specgen.analysis.sheet import PullSheet, SetupSheet, Sheet
+from specgen.analysis.workings import PullSheet, SetupSheet, Workings
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,19 +40,19 @@ _OF_PULLS = (
 )
 
 
-def limits_of(sheet: Sheet) -> tuple[Limit, ...]:
+def limits_of(sheet: Workings) -> tuple[Limit, ...]:
     """All limits with both figures known, nearest first."""
     found = [*_engine(sheet), *_setups(sheet), *_pulls(sheet), *_planned_boost(sheet)]
     return tuple(sorted(found, key=lambda limit: -limit.share))
 
 
-def _engine(sheet: Sheet) -> Iterator[Limit]:
+def _engine(sheet: Workings) -> Iterator[Limit]:
     value, limit = sheet.engine["piston_speed"], sheet.engine["limit_piston_speed"]
     if value.present and limit.present:
         yield Limit("Mean piston speed", value, limit, "", not sheet.pulls)
 
 
-def _setups(sheet: Sheet) -> Iterator[Limit]:
+def _setups(sheet: Workings) -> Iterator[Limit]:
     for title, key, limit_key in _OF_SETUPS:
         limit = sheet.engine[limit_key]
         for planned in (False, True):
@@ -73,7 +70,7 @@ def _worst(
         yield Limit(title, row, limit, setup.title, planned)
 
 
-def _pulls(sheet: Sheet) -> Iterator[Limit]:
+def _pulls(sheet: Workings) -> Iterator[Limit]:
     for title, key, limit_key in _OF_PULLS:
         limit = sheet.engine[limit_key]
         known: list[tuple[Row, PullSheet]] = [
@@ -84,6 +81,6 @@ def _pulls(sheet: Sheet) -> Iterator[Limit]:
             yield Limit(title, row, limit, pull.setup.title, planned=False)
 
 
-def _planned_boost(sheet: Sheet) -> Iterator[Limit]:
+def _planned_boost(sheet: Workings) -> Iterator[Limit]:
     planned = [setup for setup in sheet.setups if setup.planned]
     yield from _worst("Boost", sheet.engine["limit_boost"], planned, "boost_at_top", planned=True)

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from specgen.analysis.assembly import over_speed_from_others
 from specgen.analysis.judging.diagnosis import Diagnosis
 from specgen.analysis.rows.row import Row, point
-from specgen.analysis.sheet import over_speed_from_others
-
-if TYPE_CHECKING:
-    from specgen.analysis.sheet import PullSheet, Sheet
+from specgen.analysis.workings import PullSheet, Workings
 
 #: figure of a diagnosis: the pull's curve, the setup's curve
 _CURVES = {
@@ -39,7 +36,7 @@ class Misfit:
     predicted_worst: Row
 
 
-def misfit_of(sheet: Sheet, diagnosis: Diagnosis) -> Misfit | None:
+def misfit_of(sheet: Workings, diagnosis: Diagnosis) -> Misfit | None:
     """The curves behind a diagnosis; None where only peaks of the pull were kept."""
     pull = next(item for item in diagnosis.setup.pulls if item.id == diagnosis.pull)
     measured_key, predicted_key = _CURVES[diagnosis.figure]

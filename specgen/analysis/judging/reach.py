@@ -4,13 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from specgen.analysis.rows.row import Row
 from specgen.analysis.words import fuel_words
-
-if TYPE_CHECKING:
-    from specgen.analysis.sheet import SetupSheet, Sheet
+from specgen.analysis.workings import SetupSheet, Workings
 
 #: Figures of a setup that have a limit: row of the figure, row of the limit.
 LIMITS: dict[str, str] = {
@@ -45,14 +42,14 @@ def excess(value: Row, limit: Row) -> Excess | None:
     return Excess(value, limit, certain=value.scalar - width >= limit.scalar)
 
 
-def excess_of(sheet: Sheet, setup: SetupSheet, key: str) -> Excess | None:
+def excess_of(sheet: Workings, setup: SetupSheet, key: str) -> Excess | None:
     """Whether an estimated figure of a setup lies above its limit, by the figure's row key."""
     if key not in LIMITS:
         return None
     return excess(setup.rows[key], sheet.engine[LIMITS[key]])
 
 
-def planned_excesses(sheet: Sheet, setup: SetupSheet) -> tuple[tuple[str, Excess], ...]:
+def planned_excesses(sheet: Workings, setup: SetupSheet) -> tuple[tuple[str, Excess], ...]:
     """What of a planned setup's boost and power lies above its limit; none once it was measured."""
     if not setup.planned:
         return ()
@@ -61,7 +58,7 @@ def planned_excesses(sheet: Sheet, setup: SetupSheet) -> tuple[tuple[str, Excess
     return tuple((name, item) for name, item in found.items() if item is not None)
 
 
-def beyond_data(sheet: Sheet, setup: SetupSheet) -> tuple[str, ...]:
+def beyond_data(sheet: Workings, setup: SetupSheet) -> tuple[str, ...]:
     """In what a setup lies beyond the measured ones that its prediction rests on, in words.
 
     Empty where it lies among them, and where there are none: then it rests on defaults alone.

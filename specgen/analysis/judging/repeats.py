@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Literal
+from typing import Any, Literal
 
 import numpy as np
 from scipy import stats
@@ -19,10 +19,8 @@ from specgen.analysis.rows.formula import formula_of
 from specgen.analysis.rows.row import Array, Row
 from specgen.analysis.rows.scope import Fixed, Scope
 from specgen.analysis.tables.defaults import PRACTICE, instrument
+from specgen.analysis.workings import PullSheet, SessionSheet, SetupSheet, Workings
 from specgen.physics import scatter
-
-if TYPE_CHECKING:
-    from specgen.analysis.sheet import PullSheet, SessionSheet, SetupSheet, Sheet
 
 Verdict = Literal["as stated", "more than stated", "less than stated"]
 
@@ -60,7 +58,7 @@ class Repeat:
     rows: Scope
 
 
-def repeats_of(sheet: Sheet) -> tuple[Repeat, ...]:
+def repeats_of(sheet: Workings) -> tuple[Repeat, ...]:
     """Every setup that was pulled twice or more in one session, in the order of the file."""
     return tuple(
         repeat

@@ -4,13 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from specgen.analysis.judging.reach import Excess, excess_of
 from specgen.analysis.rows.row import Row, point
-
-if TYPE_CHECKING:
-    from specgen.analysis.sheet import SetupSheet, Sheet
+from specgen.analysis.workings import SetupSheet, Workings
 
 #: title, row of the setup, curve of the pull; "" where no dyno records one
 _FIGURES = (
@@ -36,12 +33,12 @@ class TopFigure:
     excess: Excess | None
 
 
-def at_top_speed(sheet: Sheet, setup: SetupSheet) -> tuple[TopFigure, ...]:
+def at_top_speed(sheet: Workings, setup: SetupSheet) -> tuple[TopFigure, ...]:
     """A setup's figures at the highest engine speed, those that are estimated or measured."""
     return tuple(_figures(sheet, setup))
 
 
-def _figures(sheet: Sheet, setup: SetupSheet) -> Iterator[TopFigure]:
+def _figures(sheet: Workings, setup: SetupSheet) -> Iterator[TopFigure]:
     for title, key, curve in _FIGURES:
         estimated = setup.rows[key]
         measured = _measured(setup, key, curve, title) if curve else None

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 from specgen.analysis.record.air import AirParts, air_of, air_rules
 from specgen.analysis.record.blueprint import Blueprint, blueprint_of, blueprint_rules
@@ -23,12 +22,10 @@ from specgen.analysis.record.clearances import (
 from specgen.analysis.record.parts import Parts, State, parts_of
 from specgen.analysis.rows.row import Row
 from specgen.analysis.rows.scope import Fixed, Rule, Scope
+from specgen.analysis.workings import SetupSheet, Workings
 from specgen.archive.model.build import Build, Session
 from specgen.archive.model.record import Picture
 from specgen.findings import Finding
-
-if TYPE_CHECKING:
-    from specgen.analysis.sheet import SetupSheet, Sheet
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,7 +65,7 @@ class Record:
         return tuple(self.states[number] for number in sorted(numbers)) or self.states[-1:]
 
 
-def record_of(sheet: Sheet) -> Record | None:
+def record_of(sheet: Workings) -> Record | None:
     """Make a build's record; None where nothing of it was recorded."""
     build = sheet.build
     lead = sheet.best.setup if sheet.best else next(iter(sheet.setups), None)
@@ -90,7 +87,7 @@ def _says_something(record: Record, build: Build) -> bool:
     return bool(build.record or build.parts or build.pictures or record.air)
 
 
-def _rules(sheet: Sheet, lead: SetupSheet | None) -> list[Rule]:
+def _rules(sheet: Workings, lead: SetupSheet | None) -> list[Rule]:
     """The rules of all parts of the record, with the boost they are to be seen with."""
     build = sheet.build
     return [
@@ -102,7 +99,7 @@ def _rules(sheet: Sheet, lead: SetupSheet | None) -> list[Rule]:
     ]
 
 
-def _boost(sheet: Sheet, lead: SetupSheet | None) -> list[Rule]:
+def _boost(sheet: Workings, lead: SetupSheet | None) -> list[Rule]:
     """Boost as measured in the leading pull, else as estimated; and the air outside."""
     missing = "no setup, so no boost"
     scope = Scope("record", [], {})
@@ -119,7 +116,7 @@ def _first(row: Row, other: Row) -> Row:
     return row if row.present else other
 
 
-def _contradictions(sheet: Sheet) -> tuple[Finding, ...]:
+def _contradictions(sheet: Workings) -> tuple[Finding, ...]:
     file = sheet.build.place.file
     return tuple(
         item

@@ -11,9 +11,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from specgen.analysis.judging.correction_words import leads_observed
 from specgen.analysis.rows.row import Row, Spread
 from specgen.analysis.rows.scope import Derived, Made, Output, Rule, Scope, given, row_of
+from specgen.analysis.tables.boost_control import leads_observed
 from specgen.analysis.tables.cooler import MEASURED_COOLING
 from specgen.analysis.tables.defaults import instrument
 from specgen.analysis.tables.session import factor_key

@@ -108,8 +108,3 @@ def _is_plain(text: str) -> bool:
 def short(text: str) -> str:
     """Cut a text that would drown its message."""
     return text if len(text) <= 60 else text[:57] + "..."
-
-
-def plain_id(text: str) -> str:
-    """Make a plain id of a text; "" where nothing is left."""
-    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")

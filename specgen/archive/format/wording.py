@@ -6,7 +6,7 @@ import datetime
 import re
 from collections.abc import Callable, Iterator
 
-from specgen.archive.format.fault import Fault, plain_id, short, written
+from specgen.archive.format.fault import Fault, short, written
 from specgen.archive.format.schema import (
     FORMATS,
     Implausible,
@@ -17,7 +17,7 @@ from specgen.archive.format.schema import (
     schema,
 )
 from specgen.archive.phrases.figures import article, plausible_words
-from specgen.archive.phrases.suggestion import listed, nearest
+from specgen.archive.phrases.suggestion import listed, nearest, plain_id
 from specgen.archive.reading.source import Document, TreePath
 from specgen.findings import Finding, in_order
 from specgen.units import UnitError

@@ -66,3 +66,8 @@ def one_of(words: Iterable[str]) -> str:
 def more(count: int, noun: str) -> str:
     """Write how many further ones there are, or nothing: ", and 2 more such rows"."""
     return f", and {count} more such {noun}{'s' * (count > 1)}" if count else ""
+
+
+def plain_id(text: str) -> str:
+    """Make a plain id of a text; "" where nothing is left."""
+    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")

@@ -11,9 +11,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from specgen.archive.format.fault import plain_id
 from specgen.archive.model.build import Word
-from specgen.archive.phrases.suggestion import nearest, one_of
+from specgen.archive.phrases.suggestion import nearest, one_of, plain_id
 from specgen.findings import Finding, Place
 
 #: Names that the site or the archive needs itself.

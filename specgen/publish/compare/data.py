@@ -21,11 +21,12 @@ from specgen.analysis.judging.bases import (
     in_base,
     own_base,
 )
-from specgen.analysis.judging.correction_words import leads_observed
 from specgen.analysis.rows.row import Row
 from specgen.analysis.rows.scope import Scope
-from specgen.analysis.sheet import PullSheet, Sheet
+from specgen.analysis.sheet import Sheet
+from specgen.analysis.tables.boost_control import leads_observed
 from specgen.analysis.words import MEASURING_POINTS, engine_words, fuel_words, induction_words
+from specgen.analysis.workings import PullSheet
 from specgen.archive.model.build import Archive, Session
 from specgen.physics.correction import STANDARDS
 from specgen.publish.compare.rows import GROUPS, cell, cells, shown_units

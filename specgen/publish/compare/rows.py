@@ -12,7 +12,7 @@ from typing import Any, Literal
 
 from specgen.analysis.judging.ladder import Step
 from specgen.analysis.rows.row import Row
-from specgen.analysis.sheet import PullSheet, SetupSheet, Sheet
+from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import (
     BOOST_CONTROLS,
     DYNOS,
@@ -21,6 +21,7 @@ from specgen.analysis.words import (
     fuel_words,
     induction_words,
 )
+from specgen.analysis.workings import PullSheet, SetupSheet
 from specgen.publish.typesetting.dates import day_words
 from specgen.vocabulary import SYSTEMS, Quantity, quantity
 

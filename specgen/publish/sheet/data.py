@@ -20,7 +20,8 @@ from specgen.analysis.judging.ladder import Step
 from specgen.analysis.judging.limits import Limit
 from specgen.analysis.judging.reach import beyond_data, planned_excesses
 from specgen.analysis.rows.row import COVERAGE, Row, Value
-from specgen.analysis.sheet import FIT, Sheet
+from specgen.analysis.sheet import Sheet
+from specgen.analysis.workings import FIT
 from specgen.archive.model.build import Archive
 from specgen.publish.typesetting.verdicts import verdict
 

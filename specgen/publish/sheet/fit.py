@@ -9,7 +9,8 @@ from markupsafe import Markup
 from specgen.analysis.fit.unknowns import FittedUnknown, fitted_unknowns
 from specgen.analysis.judging.diagnosis import AGAINST, UNKNOWN, Cause, Diagnosis
 from specgen.analysis.judging.misfit import misfit_of
-from specgen.analysis.sheet import FIT, Sheet
+from specgen.analysis.sheet import Sheet
+from specgen.analysis.workings import FIT
 from specgen.publish import drawings
 from specgen.publish.typesetting.figures import value_figure
 from specgen.publish.typesetting.page import Part

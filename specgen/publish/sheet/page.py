@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from specgen.analysis.sheet import FIT, FROM_OTHERS, OVER_SPEED, Sheet
+from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import (
     DYNOS,
     MEASURING_POINTS,
@@ -15,6 +15,7 @@ from specgen.analysis.words import (
     fuel_words,
     induction_words,
 )
+from specgen.analysis.workings import FIT, FROM_OTHERS, OVER_SPEED
 from specgen.archive.model.build import Archive, Build
 from specgen.publish import addresses
 from specgen.publish.addresses import Links

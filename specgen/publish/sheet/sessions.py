@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from specgen.analysis.judging.repeats import Repeat, Verdict
 from specgen.analysis.rows.row import Row
-from specgen.analysis.sheet import PullSheet, SessionSheet, Sheet
+from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import DYNOS, MEASURING_POINTS
+from specgen.analysis.workings import PullSheet, SessionSheet
 from specgen.physics.correction import STANDARDS
 from specgen.publish.sheet.record.parts import state_name
 from specgen.publish.typesetting.dates import day_words
@@ -66,7 +67,11 @@ def _session(sheet: SessionSheet, whole: Sheet) -> dict[str, object]:
         "pulls": [_pull(pull) for pull in sheet.pulls],
         "note": session.note.value if session.note else "",
         "reasons": _reasons(sheet),
-        "correction": [it for it in sheet.correction_words if it not in whole.correction_words],
+        "correction": [
+            words
+            for words in whole.correction_words_of(sheet)
+            if words not in whole.correction_words
+        ],
         "repeats": [_repeat(item) for item in whole.repeats if item.session is sheet],
     }
 

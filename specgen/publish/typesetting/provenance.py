@@ -14,7 +14,7 @@ import numpy as np
 from markupsafe import Markup
 
 from specgen.analysis.rows.row import Row
-from specgen.analysis.sheet import FROM_OTHERS, OVER_SPEED
+from specgen.analysis.workings import FROM_OTHERS, OVER_SPEED
 from specgen.archive.model.build import Given
 from specgen.publish.addresses import Links
 from specgen.publish.typesetting.figures import between, figure, in_both, value_text, words_in_both

@@ -8,8 +8,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from specgen.analysis.assembly import observations_of
 from specgen.analysis.fit.calibration import calibrate
-from specgen.analysis.sheet import Sheet, analyse, observations_of, sheet_of
+from specgen.analysis.sheet import Sheet, analyse, sheet_of
 from specgen.analysis.tables.estimated import kind_of
 from specgen.archive.archive import read_archive
 from tests.analysis.small import BUILD, SESSION, sheet

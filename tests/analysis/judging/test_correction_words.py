@@ -30,7 +30,7 @@ def without_blower(induction: str) -> str:
 def said(folder: Path, build: str, session: str = SESSION, archive: str = ARCHIVE) -> str:
     """All words of the one session."""
     found = sheet(folder, build + session, archive=archive)
-    return " ".join(found.sessions[0].correction_words)
+    return " ".join(found.correction_words_of(found.sessions[0]))
 
 
 @pytest.mark.parametrize(
@@ -75,7 +75,7 @@ def test_a_setups_own_control_stands_before_the_builds(tmp_path: Path) -> None:
         "fuel: petrol-98}", "fuel: petrol-98, boost_control: absolute}"
     )
     found = sheet(tmp_path, build + SESSION)
-    assert "absolute pressure" in " ".join(found.sessions[0].correction_words)
+    assert "absolute pressure" in " ".join(found.correction_words_of(found.sessions[0]))
     assert found.pulls[0].rows["power"].standing == "observed"
 
 
@@ -89,7 +89,8 @@ def test_two_controls_in_one_session_have_two_sentences(tmp_path: Path) -> None:
         f"      - {{setup: {name}, peaks: {{power: 300 kW at 6400 rpm}}}}\n"
         for name in ("held", "held-2")
     )
-    words = sheet(tmp_path, build + SESSION + pulls).sessions[0].correction_words
+    both = sheet(tmp_path, build + SESSION + pulls)
+    words = both.correction_words_of(both.sessions[0])
     assert sum("drive ratio alone" in sentence for sentence in words) == 1
     assert sum("held at an absolute" in sentence for sentence in words) == 1
 
@@ -138,7 +139,8 @@ def test_what_cannot_be_undone_stays_as_reported(tmp_path: Path) -> None:
 def test_what_the_dyno_had_done_comes_first(tmp_path: Path, figures: str, words: str) -> None:
     """How the figures stood, and what was done to them, before which case applies."""
     session = SESSION.replace("figures: observed", f"figures: {figures}")
-    found = sheet(tmp_path, controlled("fixed-ratio") + session).sessions[0].correction_words
+    whole = sheet(tmp_path, controlled("fixed-ratio") + session)
+    found = whole.correction_words_of(whole.sessions[0])
     assert any(words in sentence for sentence in found[:2])
     assert "drive ratio" in found[-1]
 

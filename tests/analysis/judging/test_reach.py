@@ -15,7 +15,8 @@ from specgen.analysis.judging.misfit import misfit_of
 from specgen.analysis.judging.reach import beyond_data, excess, planned_excesses
 from specgen.analysis.judging.top_speed import at_top_speed
 from specgen.analysis.rows.row import Basis, Row
-from specgen.analysis.sheet import FIT, Sheet, analyse
+from specgen.analysis.sheet import Sheet, analyse
+from specgen.analysis.workings import FIT
 from specgen.archive.archive import read_archive
 from specgen.vocabulary import quantity
 

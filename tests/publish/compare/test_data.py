@@ -15,7 +15,8 @@ import pytest
 
 from specgen.analysis.judging.bases import BASES, OBSERVED, drive_line_ranges, in_base, own_base
 from specgen.analysis.rows.row import COVERAGE, Row
-from specgen.analysis.sheet import PullSheet, Sheet
+from specgen.analysis.sheet import Sheet
+from specgen.analysis.workings import PullSheet
 from specgen.archive.model.build import Archive, Given
 from specgen.physics import correction
 from specgen.publish.compare.data import build_script, combos_script, index_script

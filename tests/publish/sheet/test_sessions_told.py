@@ -21,7 +21,7 @@ def test_every_tested_sheet_says_what_correction_means(items: dict[str, Item], s
         for case in sheet.correction_words:
             assert words.count(case.replace("\u202f", " ")) == 1, sheet.id
         for session in sheet.sessions:
-            for sentence in session.correction_words:
+            for sentence in sheet.correction_words_of(session):
                 assert sentence.replace("\u202f", " ") in words, sheet.id
 
 

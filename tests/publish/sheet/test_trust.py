@@ -14,7 +14,8 @@ import pytest
 from specgen.analysis.judging.ladder import Step
 from specgen.analysis.judging.reach import Excess
 from specgen.analysis.rows.row import Basis, Row
-from specgen.analysis.sheet import FIT, Sheet
+from specgen.analysis.sheet import Sheet
+from specgen.analysis.workings import FIT
 from specgen.publish.sheet.data import sheet_json
 from specgen.publish.site import Item, Site
 from specgen.publish.terminal import sheet_text

@@ -12,7 +12,8 @@ import pytest
 from playwright.sync_api import Browser
 
 from specgen.analysis.rows.row import Row
-from specgen.analysis.sheet import PullSheet, Sheet
+from specgen.analysis.sheet import Sheet
+from specgen.analysis.workings import PullSheet
 from specgen.publish.compare.rows import GROUPS, Line, cell
 from specgen.vocabulary import SYSTEMS, System
 from tests.site.compare.chosen import plain
