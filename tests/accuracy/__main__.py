@@ -6,7 +6,9 @@ import argparse
 import json
 import sys
 
-from tests.accuracy.batches import run_all
+from tests.accuracy import groups
+from tests.accuracy.batches import elsewhere, run_all
+from tests.accuracy.elsewhere import BUILDS
 from tests.accuracy.scores import summary, text
 
 SEED = 20250514
@@ -17,13 +19,17 @@ def main(arguments: list[str] | None = None) -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.accuracy", description=__doc__)
     parser.add_argument("--format", choices=("text", "json"), default="text")
     parser.add_argument("--builds", type=int, default=200, help="how many to invent")
+    parser.add_argument("--other-air", type=int, default=BUILDS, help="how many in other air")
     parser.add_argument("--seed", type=int, default=SEED, help="another archive, another number")
     parser.add_argument("--processes", type=int, default=2)
     asked = parser.parse_args(arguments)
-    if asked.builds < 1 or asked.processes < 1 or asked.seed < 0:
+    if min(asked.builds, asked.processes, asked.other_air) < 1 or asked.seed < 0:
         parser.error("at least one build and one process, and a seed that is not negative")
     found = summary(run_all(asked.builds, asked.seed, asked.processes), asked.seed)
-    printed = json.dumps(found, indent=2) if asked.format == "json" else text(found)
+    away = run_all(asked.other_air, asked.seed, asked.processes, elsewhere)
+    found |= {"other_air": groups.other_air(away), "groups": groups.by_group(away)}
+    words = "\n\n".join([text(found), groups.text(found["other_air"], found["groups"])])
+    printed = json.dumps(found, indent=2) if asked.format == "json" else words
     sys.stdout.write(printed + "\n")
     return 0
 

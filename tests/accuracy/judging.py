@@ -1,27 +1,32 @@
 """The product's answer set against the truth that it has never seen.
 
-`judge` writes the archive, goes the public way (`read_archive`, `analyse`) and reads the planned
+`judge` writes the archive, goes the public way (`read_archive`, `sheet_of`) and reads the planned
 setup's rows, as a page would.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
 from specgen.analysis.rows.row import COVERAGE
-from specgen.analysis.sheet import Sheet, analyse
+from specgen.analysis.sheet import Sheet, sheet_of
 from specgen.analysis.workings import SetupSheet
 from specgen.archive.archive import read_archive
+from specgen.archive.model.build import Archive
 from specgen.findings import as_text
-from tests.accuracy.workshop import Case
+from tests.accuracy.workshop import Case, family_of
 from tests.accuracy.writing import Trial, step_id, write_archive
+from tests.generator import Sweep
 
 Array = NDArray[np.float64]
+
+#: Channels behind and before the cooler that are predicted too.
+TEMPERATURES = ("discharge_temperature", "charge_temperature")
 
 #: Engine speeds of a pull, ends included, at which a prediction is set against the truth.
 SPEEDS = 9
@@ -46,6 +51,8 @@ class Verdict:
     """One trial judged: its prediction, and which of its setups were accused.
 
     `name` is "one", "three" or "slip", `number` the case's; `traits` say what kind of build it is.
+    Misses and bands of `temperatures` are in kelvin; `failure` is what the product said where it
+    gave up.
     """
 
     name: str
@@ -55,6 +62,8 @@ class Verdict:
     power: Figure
     measured: int
     accused: frozenset[str]
+    temperatures: Mapping[str, Figure] = field(default_factory=dict)
+    failure: str = ""
 
 
 def accused(sheet: Sheet) -> set[str]:
@@ -68,14 +77,33 @@ def judge(folder: Path, trials: Sequence[Trial]) -> list[Verdict]:
     archive = read_archive(folder)
     if archive.findings:
         raise ValueError(f"the synthetic archive has findings:\n{as_text(archive.findings)}")
-    sheets = analyse(archive)
-    return [_verdict(trial, sheets[trial.id]) for trial in trials]
+    return [_judged(trial, archive) for trial in trials]
+
+
+def _judged(trial: Trial, archive: Archive) -> Verdict:
+    """Judge one trial; where the product gives up with an error, nothing was predicted."""
+    try:
+        return _verdict(trial, sheet_of(archive, archive.builds[trial.id]))
+    except ValueError as error:
+        gone, missed = np.full(SPEEDS, np.nan), np.zeros(SPEEDS, dtype=np.bool_)
+        nothing = Figure(gone, gone, missed)
+        return Verdict(
+            trial.name,
+            trial.case.number,
+            traits(trial.case),
+            nothing,
+            nothing,
+            len(trial.measured),
+            frozenset(),
+            dict.fromkeys(TEMPERATURES, nothing),
+            str(error),
+        )
 
 
 def _verdict(trial: Trial, sheet: Sheet) -> Verdict:
     planned = next(item for item in sheet.setups if item.id == step_id(trial.planned))
     assert planned.planned
-    true = trial.case.sweeps[trial.planned]
+    true = trial.true
     speeds = np.linspace(true.engine_speed[0], true.engine_speed[-1], SPEEDS)
     at_speed = {
         name: np.interp(speeds, true.engine_speed, true.true[name])
@@ -95,12 +123,23 @@ def _verdict(trial: Trial, sheet: Sheet) -> Verdict:
         _shares(power, band, at_speed["power"]),
         len(trial.measured),
         frozenset(accused(sheet)),
+        {name: _temperature(planned, name, true, speeds) for name in TEMPERATURES},
     )
+
+
+def _temperature(planned: SetupSheet, name: str, true: Sweep, speeds: Array) -> Figure:
+    value, width = _predicted(planned, f"estimated_{name}", speeds)
+    miss = value - np.interp(speeds, true.engine_speed, true.true[name])
+    return Figure(miss, width, np.abs(miss) <= width)
 
 
 def traits(case: Case) -> dict[str, str]:
     """By what a miss may be sorted: kind of blower, cooler, fuel as written, measuring point."""
+    away: dict[str, str] = {}
+    if case.elsewhere is not None:
+        away = {"air": case.elsewhere.name, "fuel family": family_of(case.known.fuel)}
     return {
+        **away,
         "blower": case.kind,
         "cooler": "cooled" if case.truth.cooler else "no cooler",
         "fuel": case.known.fuel,

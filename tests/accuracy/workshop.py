@@ -7,7 +7,7 @@ known, and all sizes of such errors: common practice, no source.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
@@ -28,6 +28,7 @@ from tests.generator import (
 )
 from tests.generator.belt import torque_capacity
 from tests.generator.draw import Kind
+from tests.generator.laws import PLAIN, Laws
 from tests.generator.truth import FUELS, Displacer, Impeller, MeasuringPoint
 
 _Chosen = TypeVar("_Chosen")
@@ -38,7 +39,14 @@ KINDS: dict[Kind, float] = {"lobe": 0.5, "screw": 0.22, "vane": 0.1, "centrifuga
 #: Pulleys on each build's ladder, the largest first.
 STEPS = 4
 
-_POINTS: dict[MeasuringPoint, float] = {"flywheel": 0.5, "hub": 0.2, "roller": 0.3}
+POINTS: dict[MeasuringPoint, float] = {"flywheel": 0.5, "hub": 0.2, "roller": 0.3}
+#: Families of fuel, each with the names it is drawn from.
+FAMILIES = {
+    "petrol": ("petrol-98", "petrol-102"),
+    "half ethanol": ("e50",),
+    "ethanol": ("e85",),
+    "methanol": ("methanol",),
+}
 _STANDARDS = ("iso-1585", "sae-j1349", "sae-j607", "din-70020")
 
 #: Ethanol that a pump's E85 holds: 51 to 83 % by volume (ASTM D5798 as tabled by AFDC).
@@ -73,10 +81,20 @@ class Known:
 
 
 @dataclass(frozen=True, slots=True)
+class Elsewhere:
+    """Another day's air, its name, and what the planned pulleys truly give in it, by step."""
+
+    name: str
+    air: Air
+    sweeps: Mapping[int, Sweep] = field(repr=False)
+
+
+@dataclass(frozen=True, slots=True)
 class Case:
     """One build: what is hidden, what the workshop knows, and a pull with each of its pulleys.
 
-    `first` is the step that the workshop measured where it measured only one.
+    `first` is the step that the workshop measured where it measured only one; `elsewhere` the air
+    of another day, in which the planned pulley is predicted.
     """
 
     number: int
@@ -88,31 +106,33 @@ class Case:
     known: Known
     first: int
     sweeps: tuple[Sweep, ...] = field(repr=False)
+    laws: Laws = PLAIN
+    elsewhere: Elsewhere | None = None
 
 
 def draw_case(seed: int, number: int) -> Case:
     """Draw a build by seed and number; the same one whatever else is drawn."""
     rng = np.random.Generator(np.random.PCG64([seed, number]))
-    kind = _one_of(rng, KINDS)
+    kind = one_of(rng, KINDS)
     truth = random_truth(rng, kind)
-    setups, fuel = _fuelled(rng, random_setups(rng, truth, STEPS))
+    setups, fuel = fuelled(rng, random_setups(rng, truth, STEPS))
     air = random_air(rng)
-    known = _known(rng, truth, fuel)
+    known = known_by(rng, truth, fuel)
     bench = replace(
-        random_bench(truth), measured_at=_one_of(rng, _POINTS), standard=known.standard or None
+        random_bench(truth), measured_at=one_of(rng, POINTS), standard=known.standard or None
     )
     first = int(rng.integers(STEPS - 1))
     sweeps = tuple(run(truth, setup, air, rng, bench) for setup in setups)
     return Case(number, kind, truth, setups, air, bench, known, first, sweeps)
 
 
-def _one_of(rng: np.random.Generator, shares: dict[_Chosen, float]) -> _Chosen:
+def one_of(rng: np.random.Generator, shares: dict[_Chosen, float]) -> _Chosen:
     """Choose one by its share."""
     sizes = np.array(list(shares.values()))
     return list(shares)[rng.choice(len(shares), p=sizes / sizes.sum())]
 
 
-def _fuelled(rng: np.random.Generator, setups: tuple[Setup, ...]) -> tuple[tuple[Setup, ...], str]:
+def fuelled(rng: np.random.Generator, setups: tuple[Setup, ...]) -> tuple[tuple[Setup, ...], str]:
     """The setups with the fuel that was really in the tank, and its name in the build's file.
 
     Half of those who ran E85 tested or mixed it and wrote the blend; the others wrote the pump's
@@ -130,7 +150,7 @@ def _fuelled(rng: np.random.Generator, setups: tuple[Setup, ...]) -> tuple[tuple
     return tuple(replace(setup, fuel=fuel) for setup in setups), name
 
 
-def _known(rng: np.random.Generator, truth: Truth, fuel: str) -> Known:
+def known_by(rng: np.random.Generator, truth: Truth, fuel: str) -> Known:
     """Choose what this workshop measured and wrote."""
     cooled = truth.cooler is not None
     error = _errors(rng)
@@ -174,6 +194,11 @@ def _headers(rng: np.random.Generator, cooled: bool) -> tuple[str, ...]:
     return ("engine speed [rpm]", power, boost, *logged)
 
 
+def family_of(fuel: str) -> str:
+    """The fuel's family by its name in a build's file; a blend written out is ethanol."""
+    return next((key for key, names in FAMILIES.items() if fuel in names), "ethanol")
+
+
 def with_slack_belt(case: Case, step: int) -> Case | None:
     """The same build, but with one pulley the belt was so slack that it slips.
 
@@ -186,7 +211,7 @@ def with_slack_belt(case: Case, step: int) -> Case | None:
     slack = replace(case.truth.belt, tension=_slack_tension(case, step, share), fade=0.3)
     truth = replace(case.truth, belt=slack)
     try:
-        sweep = run(truth, case.setups[step], case.air, rng, case.bench)
+        sweep = run(truth, case.setups[step], case.air, rng, case.bench, case.laws)
     except RuntimeError:
         return None
     sweeps = (*case.sweeps[:step], sweep, *case.sweeps[step + 1 :])

@@ -11,8 +11,9 @@ import numpy as np
 from tests.accuracy.workshop import STEPS, Case
 from tests.generator.balance import State
 from tests.generator.blower import deliver, spin
+from tests.generator.dyno import Sweep
 from tests.generator.paper import curve_file
-from tests.generator.truth import Displacer, Impeller
+from tests.generator.truth import Air, Displacer, Impeller
 
 _SETTINGS = """\
 format: 1
@@ -54,6 +55,12 @@ class Trial:
     def planned(self) -> int:
         """The step that is predicted: the next smaller pulley."""
         return self.measured[-1] + 1
+
+    @property
+    def true(self) -> Sweep:
+        """What the planned step truly gives, in the air in which it is predicted."""
+        away = self.case.elsewhere
+        return self.case.sweeps[self.planned] if away is None else away.sweeps[self.planned]
 
 
 def from_one(case: Case) -> Trial:
@@ -128,11 +135,21 @@ def _setup(case: Case, step: int) -> str:
 
 
 def _session(trial: Trial) -> Iterator[str]:
-    case = trial.case
-    air, point, known = case.air, case.bench.measured_at, case.known
+    """The day of the pulls, and the day on which the planned pulley will be tried, if another."""
+    case, known = trial.case, trial.case.known
     factor = f", factor: {case.sweeps[0].factor:.4f}" if known.factor else ""
     figures = f"{{corrected: {known.standard}{factor}}}" if known.standard else "observed"
-    yield "  - date: 2025-05-14"
+    yield from _day(case, "2025-05-14", figures, case.air)
+    yield "    pulls:"
+    for step in trial.measured:
+        yield f"      - {{setup: {step_id(step)}, curve: pulls/{step_id(step)}.csv}}"
+    if case.elsewhere is not None:
+        yield from _day(case, "2025-08-20", "observed", case.elsewhere.air)
+
+
+def _day(case: Case, date: str, figures: str, air: Air) -> Iterator[str]:
+    point = case.bench.measured_at
+    yield f"  - date: {date}"
     yield f"    dyno: {{kind: {_DYNOS[point]}, measured_at: {point}}}"
     yield f"    figures: {figures}"
     yield "    air:"
@@ -140,9 +157,6 @@ def _session(trial: Trial) -> Iterator[str]:
     yield "      barometer: station"
     yield f"      temperature: {air.temperature - 273.15:.1f} degC"
     yield f"      humidity: {air.humidity * 100:.0f} %"
-    yield "    pulls:"
-    for step in trial.measured:
-        yield f"      - {{setup: {step_id(step)}, curve: pulls/{step_id(step)}.csv}}"
 
 
 def _losses(trial: Trial) -> Iterator[str]:

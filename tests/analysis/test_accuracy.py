@@ -102,7 +102,16 @@ def test_json_has_the_promised_keys(capsys: pytest.CaptureFixture[str]) -> None:
     """The command prints JSON with its keys, and the same figures in one process as in two."""
     printed = []
     for processes in ("1", "2"):
-        arguments = ["--builds", "2", "--format", "json", "--processes", processes]
+        arguments = [
+            "--builds",
+            "2",
+            "--other-air",
+            "2",
+            "--format",
+            "json",
+            "--processes",
+            processes,
+        ]
         assert main(arguments) == 0
         printed.append(json.loads(capsys.readouterr().out))
     assert printed[0] == printed[1]

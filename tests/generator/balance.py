@@ -12,14 +12,11 @@ import numpy as np
 
 from tests.generator import belt as drive
 from tests.generator.blower import Delivery, deliver, spin
-from tests.generator.charge import cool
 from tests.generator.engine import (
     best_spark,
     blend,
-    filling,
     friction_pressure,
     indicated_efficiency,
-    knock_retard,
     released_energy,
 )
 from tests.generator.gas import (
@@ -30,6 +27,7 @@ from tests.generator.gas import (
     orifice_loss,
     vapour_share,
 )
+from tests.generator.laws import PLAIN, Laws
 from tests.generator.truth import Air, Displacer, Impeller, Setup, Truth, Turbine
 
 _SETTLED = 1e-9
@@ -39,12 +37,13 @@ _FILLING = 0.7
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """What is swept: the hidden figures, the setup, the room's air, engine speeds [rev/s]."""
+    """What is swept: truth, setup, the room's air, engine speeds [rev/s], and by which laws."""
 
     truth: Truth
     setup: Setup
     air: Air
     speed: Array
+    laws: Laws = PLAIN
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +137,7 @@ def _step(case: Case, state: State, gain: Array) -> State:
     inlet = (room - orifice_loss(truth.inlet.area, room, warm, state.flow), warm)
     state = replace(state, inlet_pressure=inlet[0], blower_speed=asked_speed(case) * state.grip)
     outlet, delivery = _charge(case, state)
-    p_m, t_m = cool(truth.cooler, outlet, delivery.temperature, delivery.flow)
+    p_m, t_m = case.laws.cool(truth.cooler, outlet, delivery.temperature, delivery.flow)
     exhaust = _exhaust_pressure(case, state.flow, p_m)
     swallowed = _swallowed(case, (p_m, t_m, exhaust))
     driven = isinstance(truth.charger, Displacer)
@@ -163,7 +162,7 @@ def _step(case: Case, state: State, gain: Array) -> State:
 def _swallowed(case: Case, charge: tuple[Array, Array, Array]) -> Array:
     """Flow the engine takes from its manifold: every second revolution it fills once."""
     p_m, t_m, _ = charge
-    breathing = filling(case.truth.engine, case.setup, case.speed, charge)
+    breathing = case.laws.filling(case.truth.engine, case.setup, case.speed, charge)
     displaced = case.truth.engine.swept_volume * case.speed / 2
     return np.asarray(breathing * p_m / (GAS_CONSTANT * t_m) * displaced)
 
@@ -174,7 +173,7 @@ def _charge(case: Case, state: State) -> tuple[Array, Delivery]:
     charger = case.truth.charger
     if isinstance(charger, Displacer):
         outlet = (state.outlet_pressure, state.outlet_temperature)
-        return outlet[0], deliver(charger, state.blower_speed, inlet, outlet)
+        return outlet[0], deliver(charger, state.blower_speed, inlet, outlet, case.laws.leakage)
     if isinstance(charger, Impeller):
         return spin(charger, state.blower_speed, inlet, state.flow)
     if isinstance(charger, Turbine):
@@ -229,9 +228,9 @@ def output(case: Case, state: State) -> Output:
     dry = state.intake_flow * (1 - vapour_share(air.pressure, air.temperature, air.humidity))
     mixture = setup.mixture * (1 + 0.012 * np.cos(3 * np.pi * speed / engine.max_speed))
     heat = dry * released_energy(blended, mixture)
-    knock = knock_retard(engine, setup, state.manifold_pressure, state.manifold_temperature)
-    retard = knock + setup.retard
-    gross = heat * indicated_efficiency(engine, speed, retard)
+    charge = (state.manifold_pressure, state.manifold_temperature)
+    retard = case.laws.knock(engine, setup, speed, *charge) + setup.retard
+    gross = heat * indicated_efficiency(engine, speed) * case.laws.late(retard)
     displaced = engine.swept_volume * speed / 2
     friction = friction_pressure(engine, speed, gross / displaced) * displaced
     pumping = (state.exhaust_pressure - state.manifold_pressure) * displaced

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
 from tests.generator.gas import GAS_CONSTANT, HEAT_CAPACITY, KAPPA, Array, orifice_flow
 from tests.generator.truth import Displacer, Impeller
+
+#: Pressure [Pa] and temperature [K] of the gas at one place.
+Gas = tuple[Array, Array]
+#: What flows back [kg/s]: blower, rotor speed, gas before it, gas behind it.
+Leakage = Callable[[Displacer, Array, Gas, Gas], Array]
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,20 +39,27 @@ def compression_work(blower: Displacer, inlet: Array, outlet: Array, speed: Arra
     return np.asarray(inside + last + port)
 
 
+def leak_as_orifice(blower: Displacer, speed: Array, inlet: Gas, outlet: Gas) -> Array:
+    """Flow [kg/s] back through the clearances, as an orifice would pass it at any rotor speed."""
+    del speed
+    (p1, _), (p2, t2) = inlet, outlet
+    return orifice_flow(blower.leak_area, np.maximum(p2, p1), t2, p1)
+
+
 def deliver(
-    blower: Displacer, speed: Array, inlet: tuple[Array, Array], outlet: tuple[Array, Array]
+    blower: Displacer, speed: Array, inlet: Gas, outlet: Gas, leakage: Leakage = leak_as_orifice
 ) -> Delivery:
     """Give what a displacer passes on between two states (pressure, temperature).
 
     Mass balance of the inlet: the swept volume is filled by fresh gas and by what leaks back
-    through the clearances, hot, as an orifice would pass it. Energy balance of the gas: work in
-    less heat to the casing, which is cooled by the room at inlet temperature.
+    through the clearances, hot. Energy balance of the gas: work in less heat to the casing, which
+    is cooled by the room at inlet temperature.
     """
     (p1, t1), (p2, t2) = inlet, outlet
     swept = (
         blower.displacement * speed * blower.filling / (1 + 0.1 * (speed / blower.choke_speed) ** 2)
     )
-    leak = orifice_flow(blower.leak_area, np.maximum(p2, p1), t2, p1)
+    leak = leakage(blower, speed, inlet, outlet)
     flow = (p1 * swept / GAS_CONSTANT - leak * t2) / t1
     flow = np.maximum(flow, 0.02 * p1 * swept / (GAS_CONSTANT * t1))
     work = compression_work(blower, p1, p2, speed) * swept

@@ -10,6 +10,7 @@ import numpy as np
 
 from tests.generator.balance import Case, Output, State, balance, output
 from tests.generator.gas import Array, saturation_pressure
+from tests.generator.laws import PLAIN, Laws
 from tests.generator.truth import Air, DriveLine, MeasuringPoint, Setup, Truth
 
 
@@ -61,11 +62,18 @@ class Sweep:
     factor: float = 1.0
 
 
-def run(truth: Truth, setup: Setup, air: Air, rng: np.random.Generator, bench: Bench) -> Sweep:
+def run(
+    truth: Truth,
+    setup: Setup,
+    air: Air,
+    rng: np.random.Generator,
+    bench: Bench,
+    laws: Laws = PLAIN,
+) -> Sweep:
     """Sweep an engine over the bench's speeds and read it with noise."""
     count = round((bench.high - bench.low) / bench.step) + 1
     speed = np.asarray(bench.low + bench.step * np.arange(count), dtype=np.float64)
-    case = Case(truth, setup, air, speed)
+    case = Case(truth, setup, air, speed, laws)
     state = balance(case)
     result = output(case, state)
     true = _channels(case, bench, state, result)

@@ -129,12 +129,15 @@ def released_energy(mixture: Mixture, excess_air: Array) -> Array:
     return np.asarray(0.98 * mixture.heating_value / mixture.air_need * rich * lean)
 
 
-def knock_retard(engine: Engine, setup: Setup, manifold: Array, temperature: Array) -> Array:
-    """Degrees of spark taken off so that the fuel's octane number suffices.
+def knock_retard(
+    engine: Engine, setup: Setup, speed: Array, manifold: Array, temperature: Array
+) -> Array:
+    """Degrees of spark taken off so that the fuel's octane number suffices, at any speed.
 
     Russ, SAE 960497 (abstract): 3 to 4 numbers per 10 kPa of intake pressure, 5 per unit of
     compression ratio, 1 per 7 K of intake temperature, 1 per degree of spark.
     """
+    del speed
     need = (
         engine.octane_need
         + 5 * (engine.compression_ratio - 9)
@@ -152,16 +155,20 @@ def best_spark(speed: Array, manifold: Array) -> Array:
     return np.asarray(30 + 0.09 * (speed - 60) - 6.0 * (manifold / 100e3 - 1))
 
 
-def indicated_efficiency(engine: Engine, speed: Array, retard: Array) -> Array:
-    """Gross indicated work over heat released: ideal cycle times burn quality, heat loss, spark.
+def late_burning(retard: Array) -> Array:
+    """Share of the work left with a late spark, exp(-c x^2): common practice, no source."""
+    return np.asarray(np.exp(-5.5e-4 * retard**2))
 
-    Ideal cycle 1 - r^(1 - k) with k = 1.28 for burnt mixtures (from memory); heat loss falls with
-    the square root of speed, late spark costs with its square: common practice, no source.
+
+def indicated_efficiency(engine: Engine, speed: Array) -> Array:
+    """Gross indicated work over heat released with the best spark.
+
+    Ideal cycle times burn quality and heat loss: 1 - r^(1 - k) with k = 1.28 for burnt mixtures
+    (from memory); heat loss falls with the square root of speed (common practice, no source).
     """
     ideal = 1 - engine.compression_ratio ** (1 - 1.28)
     heat_loss = 1 - 0.06 * np.sqrt(25.0 / speed)
-    late = np.exp(-5.5e-4 * retard**2)
-    return np.asarray(engine.burn_quality * ideal * heat_loss * late)
+    return np.asarray(engine.burn_quality * ideal * heat_loss)
 
 
 def friction_pressure(engine: Engine, speed: Array, gross: Array) -> Array:
