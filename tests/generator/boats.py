@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from tests.generator.scenario import Day, Pull, air, bench, setup
@@ -9,8 +10,9 @@ from tests.generator.truth import Belt, Cooler, Displacer, Engine, Impeller, Inl
 
 # The racing hydroplane: four blower pulleys in one day, three pulls on one of them.
 _LARK_ENGINE = Engine(
-    6, 0.084, 0.090, 9.0, 6800 / 60, filling=0.92, valve_restriction=10.4, tuned_speed=74.0,
-    tuning_gain=0.045, octane_need=72.0, exhaust_area=2.6e-3
+    6, 0.084, 0.090, 9.0, 6800 / 60, filling=0.92, valve_restriction=12.0, tuned_speed=74.0,
+    tuning_gain=0.045, octane_need=72.0, burn_speed=8600 / 60,
+    exhaust_area=2.6e-3
 )  # fmt: skip
 LARK = Truth(
     _LARK_ENGINE,
@@ -36,8 +38,9 @@ _LARK_DAY = Day(
 
 # The foot ferry: naturally aspirated, three columns only.
 _FERRY_ENGINE = Engine(
-    4, 0.092, 0.0712, 9.2, 5800 / 60, filling=0.915, valve_restriction=13.5, tuned_speed=58.0,
-    tuning_gain=0.04, tuning_width=22.0, octane_need=88.0, exhaust_area=1.3e-3
+    4, 0.092, 0.0712, 9.2, 5800 / 60, filling=0.915, valve_restriction=15.5, tuned_speed=58.0,
+    tuning_gain=0.04, tuning_width=22.0, octane_need=88.0, burn_speed=7100 / 60,
+    exhaust_area=1.3e-3
 )  # fmt: skip
 _FERRY_DAY = Day(
     "harbour-ferry", "2023-03-22", Truth(_FERRY_ENGINE, Inlet(1.05e-3, pickup=6.0)),
@@ -47,8 +50,9 @@ _FERRY_DAY = Day(
 
 # The smaller hydroplane: centrifugal, in imperial units, on a dyno that writes SAE J607 figures.
 _TEAL_ENGINE = Engine(
-    4, 0.086, 0.086, 9.4, 7600 / 60, filling=0.94, valve_restriction=9.3, tuned_speed=96.0,
-    tuning_gain=0.05, tuning_width=22.0, octane_need=75.0, exhaust_area=2.2e-3
+    4, 0.086, 0.086, 9.4, 7600 / 60, filling=0.94, valve_restriction=10.7, tuned_speed=96.0,
+    tuning_gain=0.05, tuning_width=22.0, octane_need=75.0, burn_speed=8900 / 60,
+    exhaust_area=2.2e-3
 )  # fmt: skip
 DIPPER = Impeller(0.082, 6.0, head=0.60)
 _TEAL = Truth(
@@ -72,8 +76,9 @@ _TEAL_DAY = Day(
 
 # The rescue launch: everything near its limit.
 _RESCUE_ENGINE = Engine(
-    6, 0.090, 0.084, 9.2, 6500 / 60, filling=0.93, valve_restriction=10.0, tuned_speed=72.0,
-    tuning_gain=0.035, tuning_width=20.0, octane_need=82.0, exhaust_area=2.5e-3
+    6, 0.090, 0.084, 9.2, 6500 / 60, filling=0.93, valve_restriction=11.5, tuned_speed=72.0,
+    tuning_gain=0.035, tuning_width=20.0, octane_need=82.0, burn_speed=7700 / 60,
+    exhaust_area=2.5e-3
 )  # fmt: skip
 _RESCUE = Truth(
     _RESCUE_ENGINE,
@@ -103,8 +108,9 @@ _RESCUE_DAY = Day(
 # The sprint boat: the tensioner was not reset for the smallest pulley, so its belt ran slack and
 # slips from about 5700 rpm. The archive does not know.
 _PLOVER_ENGINE = Engine(
-    6, 0.090, 0.0704, 8.8, 7000 / 60, filling=0.92, valve_restriction=10.8, tuned_speed=80.0,
-    tuning_gain=0.05, octane_need=74.0, exhaust_area=2.4e-3
+    6, 0.090, 0.0704, 8.8, 7000 / 60, filling=0.92, valve_restriction=12.4, tuned_speed=80.0,
+    tuning_gain=0.05, octane_need=74.0, burn_speed=8700 / 60,
+    exhaust_area=2.4e-3
 )  # fmt: skip
 _PLOVER = Truth(
     _PLOVER_ENGINE,
@@ -122,13 +128,14 @@ PLOVER_DAY = Day(
 )  # fmt: skip
 
 _PLOVER_SLACK_DAY = replace(
-    PLOVER_DAY, truth=replace(_PLOVER, belt=Belt(tension=560.0, mass=0.08, fade=0.3))
+    PLOVER_DAY, truth=replace(_PLOVER, belt=Belt(tension=575.0, mass=0.08, fade=0.3))
 )
 
 # The mail boat: an older test, on a dyno that writes DIN figures.
 _MAIL_ENGINE = Engine(
-    6, 0.095, 0.096, 8.6, 4600 / 60, filling=0.90, valve_restriction=13.0, tuned_speed=44.0,
-    tuning_gain=0.04, octane_need=87.0, exhaust_area=2.1e-3
+    6, 0.095, 0.096, 8.6, 4600 / 60, filling=0.90, valve_restriction=14.9, tuned_speed=44.0,
+    tuning_gain=0.04, octane_need=87.0, burn_speed=5900 / 60,
+    exhaust_area=2.1e-3
 )  # fmt: skip
 _MAIL_DAY = Day(
     "mail-boat", "2022-06-15", Truth(_MAIL_ENGINE, Inlet(2.0e-3, pickup=7.0)),
@@ -137,22 +144,28 @@ _MAIL_DAY = Day(
 )  # fmt: skip
 
 
-def _ladder(day: Day, fuel: str, mixture: float, crank: float, pulleys: list[int]) -> list[Pull]:
-    """One pull on each blower pulley, a little warmer each time."""
+def _ladder(
+    day: Day, mixture: float, crank: float, steps: Sequence[tuple[float, str]]
+) -> list[Pull]:
+    """One pull on each blower pulley with its fuel, a little warmer each time."""
     return [
-        Pull(day, number, f"p{pulley}", setup(fuel, mixture, crank, pulley), 0.8 * (number - 1))
-        for number, pulley in enumerate(pulleys, start=1)
+        Pull(day, number, f"p{pulley:.0f}", setup(fuel, mixture, crank, pulley), 0.8 * (number - 1))
+        for number, (pulley, fuel) in enumerate(steps, start=1)
     ]
 
 
+# The shed turns its pulleys itself, each step 3 % of ratio from the last on pitch diameters.
+_LARK_STEPS = [(95.5, "e50"), (92.6, "e50"), *[(89.8, "e85")] * 3, (87.1, "e85")]
+
+
 PULLS: tuple[Pull, ...] = (
-    *_ladder(_LARK_DAY, "e85", 0.82, 160, [95, 90, 85, 85, 85, 80]),
+    *_ladder(_LARK_DAY, 0.82, 160, _LARK_STEPS),
     Pull(_FERRY_DAY, 1, "as-built", setup("petrol-95", 0.90)),
     Pull(_FERRY_DAY, 2, "as-built", setup("petrol-95", 0.90), soak=1.5),
-    *_ladder(_TEAL_DAY, "e50", 0.84, 140, [80, 75]),
-    Pull(_RESCUE_DAY, 1, "p86", setup("petrol-98", 0.83, 200, 86)),
-    Pull(_RESCUE_DAY, 2, "p82", setup("petrol-98", 0.83, 200, 82), soak=1.0),
-    *_ladder(PLOVER_DAY, "e50", 0.83, 150, [95, 90, 85]),
-    Pull(_PLOVER_SLACK_DAY, 4, "p80", setup("e50", 0.83, 150, 80), soak=2.4),
+    *_ladder(_TEAL_DAY, 0.84, 140, [(77.6, "e50"), (75.2, "e50")]),
+    Pull(_RESCUE_DAY, 1, "p86", setup("petrol-98", 0.83, 200, 85.7)),
+    Pull(_RESCUE_DAY, 2, "p83", setup("petrol-98", 0.83, 200, 83.1), soak=1.0),
+    *_ladder(PLOVER_DAY, 0.83, 150, [(87.1, "e50"), (84.4, "e50"), (81.8, "e50")]),
+    Pull(_PLOVER_SLACK_DAY, 4, "p79", setup("e50", 0.83, 150, 79.3), soak=2.4),
     Pull(_MAIL_DAY, 1, "post", setup("petrol-95", 0.91)),
 )

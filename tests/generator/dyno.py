@@ -41,6 +41,8 @@ class Bench:
     #: correction that the dyno puts on torque and power by itself
     standard: str | None = None
     noise: Noise = Noise()
+    #: engine speed [rev/s] that passes before a thermometer has followed 63 % of a change
+    lag: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +148,8 @@ def _read(
     read: dict[str, Array] = {}
     for name, sigma in _SIGMAS.items():
         spread = getattr(bench.noise, sigma)
-        read[name] = smooth(true[name], bench) + spread * wander(rng, speed, bench)
+        felt = lagged(true[name], bench) if name.endswith("temperature") else true[name]
+        read[name] = smooth(felt, bench) + spread * wander(rng, speed, bench)
     for name, sigma in _RELATIVE.items():
         spread = getattr(bench.noise, sigma)
         read[name] = smooth(true[name], bench) * (1 + spread * wander(rng, speed, bench))
@@ -154,6 +157,17 @@ def _read(
     read["torque"] = read["torque"] * factor
     read["power"] = np.asarray(2 * np.pi * speed * read["torque"])
     return read
+
+
+def lagged(values: Array, bench: Bench) -> Array:
+    """What a thermometer shows that follows the gas with a time constant, while speed rises."""
+    if bench.lag == 0:
+        return values
+    keep = np.exp(-bench.step / bench.lag)
+    shown = [float(values[0])]
+    for value in values[1:]:
+        shown.append(keep * shown[-1] + (1 - keep) * float(value))
+    return np.array(shown)
 
 
 def smooth(values: Array, bench: Bench) -> Array:

@@ -164,11 +164,13 @@ def indicated_efficiency(engine: Engine, speed: Array) -> Array:
     """Gross indicated work over heat released with the best spark.
 
     Ideal cycle times burn quality and heat loss: 1 - r^(1 - k) with k = 1.28 for burnt mixtures
-    (from memory); heat loss falls with the square root of speed (common practice, no source).
+    (from memory); heat loss falls with the square root of speed, and past its best speed an engine
+    burns ever later into the expansion (common practice, no source).
     """
     ideal = 1 - engine.compression_ratio ** (1 - 1.28)
     heat_loss = 1 - 0.06 * np.sqrt(25.0 / speed)
-    return np.asarray(engine.burn_quality * ideal * heat_loss)
+    in_time = 1 / (1 + (speed / engine.burn_speed) ** 10)
+    return np.asarray(engine.burn_quality * ideal * heat_loss * in_time)
 
 
 def friction_pressure(engine: Engine, speed: Array, gross: Array) -> Array:

@@ -7,8 +7,9 @@ from tests.generator.truth import Belt, Cooler, Displacer, Engine, Inlet, Truth
 
 # The ice machine: a vane blower, and only its peaks on the job card.
 _RESURFACER_ENGINE = Engine(
-    4, 0.088, 0.090, 8.4, 4800 / 60, filling=0.93, valve_restriction=12.0, tuned_speed=45.0,
-    tuning_gain=0.03, tuning_width=20.0, octane_need=86.0, exhaust_area=1.1e-3
+    4, 0.088, 0.090, 8.4, 4800 / 60, filling=0.93, valve_restriction=13.8, tuned_speed=45.0,
+    tuning_gain=0.03, tuning_width=20.0, octane_need=86.0, burn_speed=5900 / 60,
+    exhaust_area=1.1e-3
 )  # fmt: skip
 _VANE = Displacer(
     1.0e-3, built_in_ratio=1.25, leak_area=30e-6, filling=0.93, choke_speed=300.0,
@@ -23,8 +24,9 @@ _RESURFACER_DAY = Day(
 
 # The propeller sledge: a flat four with the same vane blower; no humidity was noted.
 _SLEDGE_ENGINE = Engine(
-    4, 0.096, 0.084, 8.2, 3400 / 60, filling=0.93, valve_restriction=12.5, tuned_speed=42.0,
-    tuning_gain=0.03, tuning_width=20.0, octane_need=86.0, exhaust_area=1.2e-3
+    4, 0.096, 0.084, 8.2, 3400 / 60, filling=0.93, valve_restriction=14.4, tuned_speed=42.0,
+    tuning_gain=0.03, tuning_width=20.0, octane_need=86.0, burn_speed=3900 / 60,
+    exhaust_area=1.2e-3
 )  # fmt: skip
 _SLEDGE_DAY = Day(
     "ice-sledge", "2023-12-14",
@@ -35,8 +37,9 @@ _SLEDGE_DAY = Day(
 
 # The groomer: a V8 with a large screw blower at 600 m.
 _GROOMER_ENGINE = Engine(
-    8, 0.094, 0.088, 8.8, 5200 / 60, filling=0.91, valve_restriction=11.5, tuned_speed=54.0,
-    tuning_gain=0.04, octane_need=81.0, exhaust_area=3.0e-3
+    8, 0.094, 0.088, 8.8, 5200 / 60, filling=0.91, valve_restriction=13.2, tuned_speed=54.0,
+    tuning_gain=0.04, octane_need=81.0, burn_speed=6400 / 60,
+    exhaust_area=3.0e-3
 )  # fmt: skip
 _GROOMER = Truth(
     _GROOMER_ENGINE,
@@ -60,8 +63,9 @@ _GROOMER_DAY = Day(
 
 # The railcar: one engine over four years, pulleys and fuel changing.
 _RAILCAR_ENGINE = Engine(
-    6, 0.100, 0.101, 8.5, 4400 / 60, filling=0.91, valve_restriction=12.5, tuned_speed=42.0,
-    tuning_gain=0.035, tuning_width=20.0, octane_need=80.0, exhaust_area=2.4e-3
+    6, 0.100, 0.101, 8.5, 4400 / 60, filling=0.91, valve_restriction=14.4, tuned_speed=42.0,
+    tuning_gain=0.035, tuning_width=20.0, octane_need=80.0, burn_speed=5300 / 60,
+    exhaust_area=2.4e-3
 )  # fmt: skip
 _RAILCAR = Truth(
     _RAILCAR_ENGINE,
@@ -90,8 +94,9 @@ _RAILCAR_2026 = Day(
 
 # The rope tow: a peak on a scrap of paper.
 _WINCH_ENGINE = Engine(
-    3, 0.076, 0.080, 9.0, 5200 / 60, filling=0.90, valve_restriction=12.5, tuned_speed=52.0,
-    octane_need=87.0, exhaust_area=0.7e-3
+    3, 0.076, 0.080, 9.0, 5200 / 60, filling=0.90, valve_restriction=14.4, tuned_speed=52.0,
+    octane_need=87.0, burn_speed=6800 / 60,
+    exhaust_area=0.7e-3
 )  # fmt: skip
 _WINCH_DAY = Day(
     "rope-tow-winch", "2022-02-05", Truth(_WINCH_ENGINE, Inlet(0.55e-3, pickup=5.0)),
@@ -100,8 +105,9 @@ _WINCH_DAY = Day(
 
 # The snow thrower: a naturally aspirated V8; DIN figures with their factor, peaks only.
 _THROWER_ENGINE = Engine(
-    8, 0.099, 0.096, 8.8, 4400 / 60, filling=0.89, valve_restriction=13.0, tuned_speed=40.0,
-    tuning_gain=0.04, octane_need=87.0, exhaust_area=2.8e-3
+    8, 0.099, 0.096, 8.8, 4400 / 60, filling=0.89, valve_restriction=14.9, tuned_speed=40.0,
+    tuning_gain=0.04, octane_need=87.0, burn_speed=5500 / 60,
+    exhaust_area=2.8e-3
 )  # fmt: skip
 _THROWER_DAY = Day(
     "snow-thrower", "2023-01-25", Truth(_THROWER_ENGINE, Inlet(2.8e-3, pickup=5.0)),
@@ -111,8 +117,9 @@ _THROWER_DAY = Day(
 
 # The shed's own test engine: one pair of pulleys, three fuels; then methanol two years later.
 _SHED_ENGINE = Engine(
-    4, 0.085, 0.088, 9.0, 6600 / 60, filling=0.93, valve_restriction=9.8, tuned_speed=74.0,
-    tuning_gain=0.045, octane_need=80.0, exhaust_area=2.0e-3
+    4, 0.085, 0.088, 9.0, 6600 / 60, filling=0.93, valve_restriction=11.3, tuned_speed=74.0,
+    tuning_gain=0.045, octane_need=80.0, burn_speed=8000 / 60,
+    exhaust_area=2.0e-3
 )  # fmt: skip
 OUZEL = Displacer(
     1.2e-3, built_in_ratio=1.3, leak_area=36e-6, filling=0.95, index=1.44, drag_torque=1.0,
@@ -149,20 +156,20 @@ _SHED_2026 = Day(
 )  # fmt: skip
 
 PULLS: tuple[Pull, ...] = (
-    Pull(_RESURFACER_DAY, 1, "rink", setup("e10", 0.88, 140, 90), curve=False),
-    Pull(_SLEDGE_DAY, 1, "ice", setup("petrol-98", 0.87, 160, 95)),
-    Pull(_SLEDGE_DAY, 2, "ice", setup("petrol-98", 0.87, 160, 95), soak=1.0),
-    Pull(_GROOMER_DAY, 1, "p105", setup("petrol-98", 0.86, 180, 105)),
-    Pull(_GROOMER_DAY, 2, "p100", setup("petrol-98", 0.86, 180, 100), soak=1.5),
-    Pull(_RAILCAR_2022, 1, "first", setup("petrol-95", 0.90, 180, 105)),
-    Pull(_RAILCAR_2023, 1, "second", setup("petrol-95", 0.88, 180, 95)),
-    Pull(_RAILCAR_2023, 2, "second-e10", setup("e10", 0.88, 180, 95), soak=1.0),
-    Pull(_RAILCAR_2026, 1, "third", setup("e10", 0.87, 180, 85)),
+    Pull(_RESURFACER_DAY, 1, "rink", setup("e10", 0.88, 140, 89.4), curve=False),
+    Pull(_SLEDGE_DAY, 1, "ice", setup("petrol-98", 0.87, 160, 95.1)),
+    Pull(_SLEDGE_DAY, 2, "ice", setup("petrol-98", 0.87, 160, 95.1), soak=1.0),
+    Pull(_GROOMER_DAY, 1, "p107", setup("petrol-98", 0.86, 180, 106.7)),
+    Pull(_GROOMER_DAY, 2, "p104", setup("petrol-98", 0.86, 180, 103.5), soak=1.5),
+    Pull(_RAILCAR_2022, 1, "first", setup("petrol-95", 0.90, 180, 104.7)),
+    Pull(_RAILCAR_2023, 1, "second", setup("petrol-95", 0.88, 180, 95.5)),
+    Pull(_RAILCAR_2023, 2, "second-e10", setup("e10", 0.88, 180, 95.5), soak=1.0),
+    Pull(_RAILCAR_2026, 1, "third", setup("e10", 0.87, 180, 87.1)),
     Pull(_WINCH_DAY, 1, "tow", setup("petrol-95", 0.90), curve=False),
     Pull(_THROWER_DAY, 1, "thrower", setup("petrol-95", 0.90), curve=False),
-    Pull(_SHED_2024, 1, "petrol", setup("petrol-98", 0.85, 160, 95)),
-    Pull(_SHED_2024, 2, "half", setup("e50", 0.85, 160, 95), soak=1.0),
-    Pull(_SHED_2024, 3, "ethanol", setup("e85", 0.83, 160, 95), soak=1.5),
-    Pull(_SHED_2026, 1, "ethanol", setup("e85", 0.83, 160, 95)),
-    Pull(_SHED_2026, 2, "methanol", setup("methanol", 0.80, 160, 95), soak=1.0),
+    Pull(_SHED_2024, 1, "petrol", setup("petrol-98", 0.85, 160, 94)),
+    Pull(_SHED_2024, 2, "half", setup("e50", 0.85, 160, 94), soak=1.0),
+    Pull(_SHED_2024, 3, "ethanol", setup("e85", 0.83, 160, 94), soak=1.5),
+    Pull(_SHED_2026, 1, "ethanol", setup("e85", 0.83, 160, 94)),
+    Pull(_SHED_2026, 2, "methanol", setup("methanol", 0.80, 160, 94), soak=1.0),
 )

@@ -19,6 +19,7 @@ from tests.generator.boats import DIPPER
 from tests.generator.gas import GAS_CONSTANT, HEAT_CAPACITY, KAPPA, Array
 from tests.generator.machines import OUZEL
 from tests.generator.truth import Displacer, Impeller
+from tests.rig import RIG
 
 _PRESSURE, _TEMPERATURE = 100e3, 298.15
 _EXPONENT = (KAPPA - 1) / KAPPA
@@ -116,7 +117,7 @@ def settled(blower: Displacer, speed: float, ratio: Array) -> tuple[Delivery, Ar
     same = np.ones_like(ratio)
     inlet, hot = (_PRESSURE * same, _TEMPERATURE * same), 330.0 * same
     for _ in range(_SETTLED):
-        delivery = deliver(blower, speed * same, inlet, (_PRESSURE * ratio, hot))
+        delivery = deliver(blower, speed * same, inlet, (_PRESSURE * ratio, hot), RIG.leakage)
         hot = 0.5 * (hot + delivery.temperature)
     return delivery, delivery.temperature
 

@@ -16,8 +16,9 @@ from tests.generator.truth import (
 
 # The three-wheeler: a V-twin on methanol, on the roller at 600 m.
 _TWIN_ENGINE = Engine(
-    2, 0.094, 0.086, 9.5, 6500 / 60, filling=0.92, valve_restriction=9.8, tuned_speed=74.0,
-    tuning_gain=0.05, octane_need=72.0, exhaust_area=1.2e-3
+    2, 0.094, 0.086, 9.5, 6500 / 60, filling=0.92, valve_restriction=11.3, tuned_speed=74.0,
+    tuning_gain=0.05, octane_need=72.0, burn_speed=8000 / 60,
+    exhaust_area=1.2e-3
 )  # fmt: skip
 _TWIN = Truth(
     _TWIN_ENGINE,
@@ -36,8 +37,9 @@ _TWIN_DAY = Day(
 
 # The sidecar outfit: a turbocharger held by its wastegate, on a roller that writes SAE figures.
 _SIDECAR_ENGINE = Engine(
-    4, 0.078, 0.068, 9.2, 9500 / 60, filling=0.95, valve_restriction=8.0, tuned_speed=118.0,
-    tuning_gain=0.06, tuning_width=30.0, octane_need=79.0, exhaust_area=1.6e-3
+    4, 0.078, 0.068, 9.2, 9500 / 60, filling=0.95, valve_restriction=9.2, tuned_speed=118.0,
+    tuning_gain=0.06, tuning_width=30.0, octane_need=79.0, burn_speed=12800 / 60,
+    exhaust_area=1.6e-3
 )  # fmt: skip
 _SIDECAR = Truth(
     _SIDECAR_ENGINE,
@@ -57,8 +59,9 @@ _SIDECAR_DAY = Day(
 
 # The climb special: the same setup on the shed's engine dyno and on the school's hub dyno.
 _SPECIAL_ENGINE = Engine(
-    4, 0.088, 0.082, 8.8, 7400 / 60, filling=0.93, valve_restriction=9.6, tuned_speed=88.0,
-    tuning_gain=0.05, tuning_width=20.0, octane_need=78.0, exhaust_area=2.2e-3
+    4, 0.088, 0.082, 8.8, 7400 / 60, filling=0.93, valve_restriction=11.0, tuned_speed=88.0,
+    tuning_gain=0.05, tuning_width=20.0, octane_need=78.0, burn_speed=9000 / 60,
+    exhaust_area=2.2e-3
 )  # fmt: skip
 _SPECIAL = Truth(
     _SPECIAL_ENGINE,
@@ -82,20 +85,20 @@ _SPECIAL_HUB_DAY = Day(
 )  # fmt: skip
 
 PULLS: tuple[Pull, ...] = (
-    Pull(_TWIN_DAY, 1, "p75", setup("methanol", 0.78, 120, 75)),
-    Pull(_TWIN_DAY, 2, "p70", setup("methanol", 0.78, 120, 70), soak=2.0),
+    Pull(_TWIN_DAY, 1, "p73", setup("e85", 0.78, 120, 72.9)),
+    Pull(_TWIN_DAY, 2, "p71", setup("methanol", 0.78, 120, 70.6), soak=2.0),
     Pull(
         _TWIN_DAY,
         3,
-        "p65",
-        setup("methanol", 0.78, 120, 65),
+        "p68",
+        setup("methanol", 0.78, 120, 68.5),
         soak=3.0,
         silent={"lambda": (2500, 2900)},
     ),
     Pull(_SIDECAR_DAY, 1, "low", setup("petrol-102", 0.82)),
     Pull(_SIDECAR_DAY, 2, "low", setup("petrol-102", 0.82), soak=3.0),
-    Pull(_SPECIAL_ENGINE_DAY, 1, "p85", setup("e85", 0.83, 140, 85)),
-    Pull(_SPECIAL_ENGINE_DAY, 2, "p80", setup("e85", 0.83, 140, 80), soak=1.5),
-    Pull(_SPECIAL_HUB_DAY, 1, "p80", setup("e85", 0.83, 140, 80), soak=3.0),
-    Pull(_SPECIAL_HUB_DAY, 2, "p75", setup("e85", 0.83, 140, 75), soak=4.0),
+    Pull(_SPECIAL_ENGINE_DAY, 1, "p84", setup("e50", 0.83, 140, 84)),
+    Pull(_SPECIAL_ENGINE_DAY, 2, "p81", setup("e85", 0.83, 140, 81.4), soak=1.5),
+    Pull(_SPECIAL_HUB_DAY, 1, "p81", setup("e85", 0.83, 140, 81.4), soak=3.0),
+    Pull(_SPECIAL_HUB_DAY, 2, "p79", setup("e85", 0.83, 140, 78.9), soak=4.0),
 )

@@ -30,6 +30,8 @@ class Engine:
     backflow: float = 0.10
     #: gross indicated work over that of the ideal cycle
     burn_quality: float = 0.83
+    #: engine speed at which the flame, ever later, would halve the work
+    burn_speed: float = float("inf")
     friction: float = 1.0
     #: octane number that this chamber needs at 9:1, 100 kPa and 40 degC in the manifold
     octane_need: float = 87.0

@@ -62,20 +62,21 @@ def only(found: tuple[Diagnosis, ...]) -> Diagnosis:
 
 
 def test_a_wrong_pulley_in_the_file_is_named_with_the_right_one(tmp_path: Path) -> None:
-    """Boost short by the same ratio everywhere: the file says 80 mm, the curve was made on 95."""
+    """Boost short by the same ratio everywhere: the file says 81.8, the curve was made on 95.5."""
     sheet = changed(
         tmp_path,
         "lark-hydroplane",
         lambda text: text.replace(
-            "title: 95 mm, blower_pulley: 95 mm", "title: x, blower_pulley: 80 mm"
+            'title: "95.5 mm, half ethanol", blower_pulley: 95.5 mm',
+            "title: x, blower_pulley: 81.8 mm",
         ),
     )
     found = only(sheet.diagnoses)
-    assert found.setup.id == "p95"
+    assert found.setup.id == "p96"
     assert found.pattern == "short everywhere"
     assert "A wrong pulley in the file" in {cause.title for cause in found.causes}
     cause = next(cause for cause in found.causes if cause.title == "A wrong pulley in the file")
-    assert "95" in cause.evidence[0] or "90" in cause.evidence[0]
+    assert "95.5" in cause.evidence[0] or "92.6" in cause.evidence[0]
 
 
 def test_a_measured_blower_speed_proves_slip(tmp_path: Path) -> None:

@@ -246,8 +246,8 @@ def test_sessions_and_setups_know_their_state(demo: dict[str, Sheet]) -> None:
         for session in item.build.sessions
     }
     assert pulleys == {
-        "2022-04-07": ["Blower pulley, 105 mm"], "2023-10-19": ["Blower pulley, 95 mm"],
-        "2026-03-11": ["Blower pulley, 85 mm"],
+        "2022-04-07": ["Blower pulley, 104.7 mm"], "2023-10-19": ["Blower pulley, 95.5 mm"],
+        "2026-03-11": ["Blower pulley, 87.1 mm"],
     }  # fmt: skip
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import re
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -198,3 +199,26 @@ def test_simulator_stands_apart() -> None:
             if isinstance(node, ast.Import):
                 names = [item.name for item in node.names]
             assert not [name for name in names if name.split(".")[0] == "specgen"], path.name
+
+
+@pytest.mark.parametrize(
+    "pull", EVERY_PULL, ids=lambda pull: f"{pull.day.build}-{pull.day.date}-{pull.number}"
+)
+def test_engines_pass_their_peak(pull: Pull) -> None:
+    """True power falls before the last row, as real engines' does, if by no more than an eighth."""
+    power = pull.sweep().true["power"]
+    assert np.argmax(power) < len(power) - 1
+    assert 0.8 * np.max(power) < power[-1] < 0.995 * np.max(power)
+
+
+def test_ladders_have_steps_of_their_own(archive: Archive) -> None:
+    """On most ladders a step is about 3 % of ratio; fuels are mixed over some of them."""
+    mixed = 0
+    for build in archive.builds.values():
+        pulleys = [item.blower_pulley.value for item in build.setups if item.blower_pulley]
+        steps = [larger / smaller - 1 for larger, smaller in pairwise(sorted({*pulleys})[::-1])]
+        if build.id != "narrow-gauge-railcar":  # a pulley a year, not a ladder
+            assert all(0.02 < step < 0.04 for step in steps), (build.id, steps)
+        fuels = {str(item.fuel.name.value) for item in build.setups if item.fuel and item.fuel.name}
+        mixed += bool(steps) and len(fuels) > 1
+    assert mixed >= 4

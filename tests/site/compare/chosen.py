@@ -9,8 +9,8 @@ from playwright.sync_api import Page
 from specgen.units import NARROW_SPACE
 
 #: One setup, tested on an engine dyno and at the hubs.
-TWICE = "saddle-special/p80/2024-04-24-2,saddle-special/p80/2025-06-07-1"
-LADDER = "lark-hydroplane/p95,lark-hydroplane/p85,lark-hydroplane/p80"
+TWICE = "saddle-special/p81/2024-04-24-2,saddle-special/p81/2025-06-07-1"
+LADDER = "lark-hydroplane/p96,lark-hydroplane/p90,lark-hydroplane/p87"
 
 
 def words(page: Page) -> str:

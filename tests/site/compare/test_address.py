@@ -42,20 +42,20 @@ def test_builds_are_added_by_keyboard_alone(visit: Visit) -> None:
 
 def test_any_pull_of_a_setup_can_be_chosen(visit: Visit) -> None:
     """The row's choice leads from the best pull to any other, and to a planned setup."""
-    page = visit().open("compare/?with=lark-hydroplane/p85,lark-hydroplane/p80")
+    page = visit().open("compare/?with=lark-hydroplane/p90,lark-hydroplane/p87")
     choice = page.get_by_label("Setup and pull of A")
     before = page.locator("[data-sg-line='power'] td").first.inner_text()
-    choice.select_option("p85/2025-05-14-4")
+    choice.select_option("p90/2025-05-14-4")
     expect(page.locator("[data-sg-line='power'] td").first).not_to_have_text(before)
-    assert "with=lark-hydroplane/p85/2025-05-14-4,lark-hydroplane/p80" in page.url
-    page.get_by_label("Setup and pull of A").select_option("p75/")
+    assert "with=lark-hydroplane/p90/2025-05-14-4,lark-hydroplane/p87" in page.url
+    page.get_by_label("Setup and pull of A").select_option("p84/")
     expect(page.locator("[data-sg-line='power'] td").first).to_have_text("–")
     expect(page.locator("[data-sg-line='estimated_boost'] td").first).to_contain_text("kPa")
 
 
 def test_five_at_most(visit: Visit) -> None:
     """A sixth is left out with a notice; the field says why it takes no more."""
-    chosen = ",".join(f"lark-hydroplane/{it}" for it in ("p95", "p90", "p85", "p80", "p75"))
+    chosen = ",".join(f"lark-hydroplane/{it}" for it in ("p96", "p93", "p90", "p87", "p84"))
     page = visit().open(f"compare/?with={chosen},saddle-special")
     expect(page.locator(".sg-compare-legend tbody tr")).to_have_count(5)
     expect(page.get_by_role("status")).to_contain_text("Only the first 5 of 6")
@@ -68,7 +68,7 @@ def test_five_at_most(visit: Visit) -> None:
 
 def test_a_link_restores_everything(visit: Visit) -> None:
     """What one reader set up, another gets from the address, to the letter."""
-    page = visit().open("compare/?with=lark-hydroplane/p90,saddle-special/p80,teal-hydroplane")
+    page = visit().open("compare/?with=lark-hydroplane/p93,saddle-special/p81,teal-hydroplane")
     page.get_by_label("Figures").select_option("din-70020")
     page.locator("[data-sg-key='place']").select_option("hub")
     page.get_by_label("per litre").check()
@@ -121,7 +121,7 @@ def test_old_names_work_and_lost_ones_are_told(visit: Visit, archive: Archive) -
     told = page.get_by_role("status").inner_text()
     assert "“gone-for-good” is no build of this archive any more" in told
     assert "The setup “p99” of “Lark, three-litre hydroplane” is gone" in told
-    assert f"with={build.id},lark-hydroplane/p80,saddle-special" in page.url
+    assert f"with={build.id},lark-hydroplane/p87,saddle-special" in page.url
 
 
 def test_only_what_differs_is_shown_on_demand(visit: Visit) -> None:

@@ -30,7 +30,7 @@ def test_one_setup_on_two_dynos_is_not_called_different(visit: Visit) -> None:
 
 def test_pulls_of_one_day_are_told_apart_where_the_tests_can(visit: Visit) -> None:
     """A difference larger than its uncertainty is said to be; a smaller one is said not to be."""
-    page = visit().open("compare/?with=lark-hydroplane/p90,lark-hydroplane/p80,lark-hydroplane/p95")
+    page = visit().open("compare/?with=lark-hydroplane/p93,lark-hydroplane/p87,lark-hydroplane/p96")
     said = words(page)
     assert re.search(r"B against A: power 2\dkW more, larger than the±\d\.?\d?kW", plain(said))
     assert "C against A: power" in said
@@ -53,7 +53,7 @@ def test_figures_that_stand_alone_are_named(visit: Visit) -> None:
 
 def test_words_follow_the_base(visit: Visit) -> None:
     """As observed, weather far apart is said to be set side by side as well."""
-    chosen = "with=rescue-launch/p86,saddle-groomer/p105,saddle-three-wheeler"
+    chosen = "with=rescue-launch/p86,saddle-groomer/p107,saddle-three-wheeler"
     page = visit().open(f"compare/?{chosen}&base=observed")
     assert "as observed" in page.locator(".sg-compare-table").inner_text().lower()
     assert "observed figures then set the weather side by side as well" in words(page)
