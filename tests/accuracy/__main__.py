@@ -6,7 +6,7 @@ import argparse
 import json
 import sys
 
-from tests.accuracy import groups
+from tests.accuracy import groups, mistakes
 from tests.accuracy.batches import elsewhere, run_all
 from tests.accuracy.elsewhere import BUILDS
 from tests.accuracy.scores import summary, text
@@ -17,6 +17,10 @@ SEED = 20250514
 def main(arguments: list[str] | None = None) -> int:
     """Run the test and print what came out; 0 whatever that is, 2 if asked wrongly."""
     parser = argparse.ArgumentParser(prog="python -m tests.accuracy", description=__doc__)
+    parser.add_argument(
+        "what", nargs="?", choices=("predictions", "mistakes"), default="predictions",
+        help="predictions against the truth, or what is said first of mistakes of entry"
+    )  # fmt: skip
     parser.add_argument("--format", choices=("text", "json"), default="text")
     parser.add_argument("--builds", type=int, default=200, help="how many to invent")
     parser.add_argument("--other-air", type=int, default=BUILDS, help="how many in other air")
@@ -25,6 +29,11 @@ def main(arguments: list[str] | None = None) -> int:
     asked = parser.parse_args(arguments)
     if min(asked.builds, asked.processes, asked.other_air) < 1 or asked.seed < 0:
         parser.error("at least one build and one process, and a seed that is not negative")
+    if asked.what == "mistakes":
+        told = mistakes.run(asked.seed)
+        words = json.dumps(told, indent=2) if asked.format == "json" else mistakes.text(told)
+        sys.stdout.write(words + "\n")
+        return 0
     found = summary(run_all(asked.builds, asked.seed, asked.processes), asked.seed)
     away = run_all(asked.other_air, asked.seed, asked.processes, elsewhere)
     found |= {"other_air": groups.other_air(away), "groups": groups.by_group(away)}

@@ -205,7 +205,7 @@ def test_simulator_stands_apart() -> None:
     "pull", EVERY_PULL, ids=lambda pull: f"{pull.day.build}-{pull.day.date}-{pull.number}"
 )
 def test_engines_pass_their_peak(pull: Pull) -> None:
-    """True power falls before the last row, as real engines' does, if by no more than an eighth."""
+    """True power falls before the last row, as real engines' does; a slipping belt takes more."""
     power = pull.sweep().true["power"]
     assert np.argmax(power) < len(power) - 1
     assert 0.8 * np.max(power) < power[-1] < 0.995 * np.max(power)

@@ -137,9 +137,9 @@ def test_what_lies_beyond_is_marked_where_it_stands(items: dict[str, Item], site
     """A dagger behind the figure with its reason below; a plan above its limit says so in words."""
     text = text_of(ladder(items, site.sheets["lark-hydroplane"]))
     assert text.count("†") > text.count("† Predicted beyond") == 1
-    assert "75 mm (rotor ratio" in text
+    assert "84.4 mm (rotor ratio" in text
     planned = text[text.index("planned") :]
-    assert "boost may be above the limit of 120 kPa" in planned
+    assert "boost may be above the limit of 110 kPa" in planned
 
 
 def test_each_setup_opens_to_its_figures_at_the_highest_speed(
@@ -317,14 +317,14 @@ def test_data_has_every_figure_that_another_rests_on(site: Site) -> None:
 def test_terminal_shows_the_ladder_and_what_does_not_fit(site: Site) -> None:
     """Measured and predicted side by side, and the causes in their order."""
     text = sheet_text(site.sheets["plover-sprint"], "metric").replace("\u202f", " ")
-    line = next(line for line in text.splitlines() if line.startswith("  90 mm"))
+    line = next(line for line in text.splitlines() if line.startswith("  84.4 mm"))
     assert re.search(
-        r"92 kPa ± 3 +8\d kPa ± \d +[+]\d kPa +251 kW ± 5 +25\d kW ± \d+ +inside", line
+        r"109 kPa ± 3 +10\d kPa ± \d +[+]\d kPa +225 kW ± 5 +23\d kW ± \d+ +inside", line
     )
     causes = text.partition("What does not fit")[2].partition("Engine and drive")[0]
     assert causes.index("Belt slip") < causes.index("A restriction before the blower")
     assert "around 6 750 rpm" in causes
-    assert "does not fit" in next(li for li in text.splitlines() if li.startswith("  80 mm"))
+    assert "does not fit" in next(li for li in text.splitlines() if li.startswith("  79.3 mm"))
 
 
 def test_terminal_is_silent_where_there_is_nothing_to_predict(site: Site) -> None:
@@ -337,7 +337,7 @@ def test_terminal_is_silent_where_there_is_nothing_to_predict(site: Site) -> Non
 def test_terminal_warns_of_a_plan_in_the_reader_s_units(site: Site) -> None:
     """A planned pulley above its limit is told in the units asked for."""
     text = sheet_text(site.sheets["lark-hydroplane"], "imperial").replace("\u202f", " ")
-    line = next(line for line in text.splitlines() if line.startswith("  75 mm"))
+    line = next(line for line in text.splitlines() if line.startswith("  84.4 mm"))
     assert "planned; beyond the others: rotor ratio" in line
-    assert "boost may be above the limit of 17.4 psi" in line
-    assert math.isclose(120 / 6.894757, 17.4, abs_tol=0.05)
+    assert "boost may be above the limit of 16.0 psi" in line
+    assert math.isclose(110 / 6.894757, 16.0, abs_tol=0.05)
