@@ -6,7 +6,7 @@ import argparse
 import json
 import sys
 
-from tests.accuracy import groups, mistakes
+from tests.accuracy import groups, ladders, mistakes
 from tests.accuracy.batches import elsewhere, run_all
 from tests.accuracy.elsewhere import BUILDS
 from tests.accuracy.scores import summary, text
@@ -18,8 +18,8 @@ def main(arguments: list[str] | None = None) -> int:
     """Run the test and print what came out; 0 whatever that is, 2 if asked wrongly."""
     parser = argparse.ArgumentParser(prog="python -m tests.accuracy", description=__doc__)
     parser.add_argument(
-        "what", nargs="?", choices=("predictions", "mistakes"), default="predictions",
-        help="predictions against the truth, or what is said first of mistakes of entry"
+        "what", nargs="?", choices=("predictions", "mistakes", "ladders"), default="predictions",
+        help="predictions against the truth, what is said first of mistakes of entry, or ladders"
     )  # fmt: skip
     parser.add_argument("--format", choices=("text", "json"), default="text")
     parser.add_argument("--builds", type=int, default=200, help="how many to invent")
@@ -29,10 +29,13 @@ def main(arguments: list[str] | None = None) -> int:
     asked = parser.parse_args(arguments)
     if min(asked.builds, asked.processes, asked.other_air) < 1 or asked.seed < 0:
         parser.error("at least one build and one process, and a seed that is not negative")
-    if asked.what == "mistakes":
-        told = mistakes.run(asked.seed)
-        words = json.dumps(told, indent=2) if asked.format == "json" else mistakes.text(told)
-        sys.stdout.write(words + "\n")
+    if asked.what != "predictions":
+        mistaken = asked.what == "mistakes"
+        told = mistakes.run(asked.seed) if mistaken else ladders.judged(asked.seed)
+        say = mistakes.text if mistaken else ladders.text
+        sys.stdout.write(
+            (json.dumps(told, indent=2) if asked.format == "json" else say(told)) + "\n"
+        )
         return 0
     found = summary(run_all(asked.builds, asked.seed, asked.processes), asked.seed)
     away = run_all(asked.other_air, asked.seed, asked.processes, elsewhere)

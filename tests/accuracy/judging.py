@@ -109,9 +109,9 @@ def _verdict(trial: Trial, sheet: Sheet) -> Verdict:
         name: np.interp(speeds, true.engine_speed, true.true[name])
         for name in ("boost", "manifold_pressure", "power")
     }
-    boost, width = _predicted(planned, "estimated_boost", speeds)
-    pressure, _ = _predicted(planned, "estimated_manifold_pressure", speeds)
-    power, band = _predicted(planned, "estimated_power", speeds)
+    boost, width = predicted(planned, "estimated_boost", speeds)
+    pressure, _ = predicted(planned, "estimated_manifold_pressure", speeds)
+    power, band = predicted(planned, "estimated_power", speeds)
     manifold = at_speed["manifold_pressure"]
     return Verdict(
         trial.name,
@@ -128,7 +128,7 @@ def _verdict(trial: Trial, sheet: Sheet) -> Verdict:
 
 
 def _temperature(planned: SetupSheet, name: str, true: Sweep, speeds: Array) -> Figure:
-    value, width = _predicted(planned, f"estimated_{name}", speeds)
+    value, width = predicted(planned, f"estimated_{name}", speeds)
     miss = value - np.interp(speeds, true.engine_speed, true.true[name])
     return Figure(miss, width, np.abs(miss) <= width)
 
@@ -151,7 +151,7 @@ def _shares(value: Array, half_width: Array, true: Array) -> Figure:
     return Figure(value / true - 1, half_width / true, np.abs(value - true) <= half_width)
 
 
-def _predicted(setup: SetupSheet, key: str, speeds: Array) -> tuple[Array, Array]:
+def predicted(setup: SetupSheet, key: str, speeds: Array) -> tuple[Array, Array]:
     """A predicted curve and the half-width of its band at these speeds [1/s], in SI.
 
     Not a number where there is no prediction. A prediction without uncertainty has no band.

@@ -94,7 +94,8 @@ class Case:
     """One build: what is hidden, what the workshop knows, and a pull with each of its pulleys.
 
     `first` is the step that the workshop measured where it measured only one; `elsewhere` the air
-    of another day, in which the planned pulley is predicted.
+    of another day, in which the planned pulley is predicted; `tension` the static tension [N] of a
+    belt that was set too slack.
     """
 
     number: int
@@ -108,6 +109,7 @@ class Case:
     sweeps: tuple[Sweep, ...] = field(repr=False)
     laws: Laws = PLAIN
     elsewhere: Elsewhere | None = None
+    tension: float | None = None
 
 
 def draw_case(seed: int, number: int) -> Case:
@@ -215,7 +217,7 @@ def with_slack_belt(case: Case, step: int) -> Case | None:
     except RuntimeError:
         return None
     sweeps = (*case.sweeps[:step], sweep, *case.sweeps[step + 1 :])
-    return replace(case, sweeps=sweeps)
+    return replace(case, sweeps=sweeps, tension=slack.tension)
 
 
 def _slack_tension(case: Case, step: int, share: float) -> float:

@@ -83,8 +83,11 @@ def step_id(step: int) -> str:
     return f"step-{step + 1}"
 
 
-def write_archive(root: Path, trials: Iterable[Trial]) -> None:
-    """Write an archive of one build a trial, and of a blower for each of them."""
+def write_archive(root: Path, trials: Iterable[Trial], planned_all: bool = False) -> None:
+    """Write an archive of one build a trial, and of a blower for each of them.
+
+    A trial's next step is planned; all that were not measured are if `planned_all`.
+    """
     (root / "blowers").mkdir(parents=True)
     (root / "archive.yaml").write_text(_SETTINGS, encoding="utf-8")
     for trial in trials:
@@ -92,7 +95,9 @@ def write_archive(root: Path, trials: Iterable[Trial]) -> None:
         blower.write_text(_lines(_blower(trial)), encoding="utf-8")
         pulls = root / trial.id / "pulls"
         pulls.mkdir(parents=True)
-        (root / trial.id / "build.yaml").write_text(_lines(_build(trial)), encoding="utf-8")
+        (root / trial.id / "build.yaml").write_text(
+            _lines(_build(trial, planned_all)), encoding="utf-8"
+        )
         for step in trial.measured:
             text = curve_file(trial.case.sweeps[step], trial.case.known.headers, {})
             (pulls / f"{step_id(step)}.csv").write_text(text, encoding="utf-8")
@@ -102,7 +107,7 @@ def _lines(lines: Iterable[str]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _build(trial: Trial) -> Iterator[str]:
+def _build(trial: Trial, planned_all: bool = False) -> Iterator[str]:
     """The lines of build.yaml."""
     case = trial.case
     engine, crank = case.truth.engine, case.setups[0].crank_pulley
@@ -120,11 +125,20 @@ def _build(trial: Trial) -> Iterator[str]:
     yield f"  blower: blower-{trial.id}"
     yield from (f"  {line}" for line in _losses(trial))
     pulley = case.setups[trial.measured[0]].blower_pulley
-    yield f"drive: {{crank_pulley: {crank * 1e3:.0f} mm, blower_pulley: {pulley * 1e3:.0f} mm}}"
+    tight = "" if case.tension is None or not planned_all else _belt(case.tension)
+    sizes = f"crank_pulley: {crank * 1e3:.0f} mm, blower_pulley: {pulley * 1e3:.0f} mm"
+    yield f"drive: {{{sizes}{tight}}}"
     yield "setups:"
-    yield from (_setup(case, step) for step in (*trial.measured, trial.planned))
+    last = STEPS - 1 if planned_all else trial.planned
+    planned = range(trial.planned, last + 1)
+    yield from (_setup(case, step) for step in (*trial.measured, *planned))
     yield "sessions:"
     yield from _session(trial)
+
+
+def _belt(tension: float) -> str:
+    """A belt as its workshop set it; the tension is that of each run at rest."""
+    return f", belt: {{profile: PK, ribs: 8, tension: {tension:.0f} N}}"
 
 
 def _setup(case: Case, step: int) -> str:
