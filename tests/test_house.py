@@ -74,7 +74,7 @@ DOORS = {
     "segno": ("publish/share/sharing.py",),
     "rjsmin": ("publish/web/bundles.py",),
     "rcssmin": ("publish/web/bundles.py",),
-    "click": ("cli.py",),
+    "click": ("cli/",),
 }
 
 #: Rooms whose name says nothing.

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from specgen.archive.archive import read_archive
-from tests.bench import building, reading, sheets
+from tests.bench import building, reading, sheets, starting
 
 ROOT = Path(__file__).parents[2]
 
@@ -19,10 +19,12 @@ def measured(repeat: int, with_site: bool) -> dict[str, Any]:
     """All measurements of one run."""
     builds = ROOT / "builds"
     by_build = sheets.measure(read_archive(builds), repeat)
+    largest = max(by_build, key=lambda name: by_build[name]["milliseconds"])
     found: dict[str, Any] = {
-        "largest": max(by_build, key=lambda name: by_build[name]["milliseconds"]),
+        "largest": largest,
         "figures": by_build,
         "reading": reading.measure(builds, repeat),
+        "starting": starting.measure(ROOT, largest),
     }
     if with_site:
         with tempfile.TemporaryDirectory(prefix="bench-") as folder:
@@ -44,6 +46,8 @@ def text(found: dict[str, Any]) -> str:
         f"reading and checking {read['files']} files: {read['milliseconds_per_file']:.2f} ms each, "
         f"{read['bare_parses']:.1f} times a bare parse of their YAML",
     ]
+    for command, seconds in found["starting"].items():
+        lines.append(f"specgen {command}, from start to end: {seconds:.2f} s of processor time")
     if site := found.get("site"):
         lines += [
             f"site: {site['pages']} pages in {site['seconds']:.1f} s, "

@@ -16,7 +16,6 @@ from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import least_squares
 
 from specgen.analysis.estimate import KNOTS, Kind
 from specgen.analysis.fit.observations import Observation
@@ -265,6 +264,8 @@ def _fit(
             return None
     except ValueError:  # no balance at all: the sheet's own estimate says why
         return None
+    from scipy.optimize import least_squares  # a third of a second: only where there is a fit
+
     found = least_squares(
         model.residuals, start, jac=model.jacobian, loss="soft_l1",
         f_scale=_SOFT, max_nfev=12, xtol=5e-3, ftol=1e-3, gtol=1e-6,

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 import numpy as np
-from scipy import stats
+from scipy.special import chdtri, stdtrit
 
 from specgen.analysis.rows.formula import formula_of
 from specgen.analysis.rows.row import Array, Row
@@ -146,9 +146,9 @@ def verdict(deviation: float, stated: float, count: int) -> Verdict:
     """What a standard deviation of `count` readings says of a stated one, two-sided at 95 %."""
     freedom = count - 1
     ratio = freedom * (deviation / stated) ** 2
-    if ratio > stats.chi2.ppf(1 - _CHANCE / 2, freedom):
+    if ratio > chdtri(freedom, _CHANCE / 2):
         return "more than stated"
-    return "less than stated" if ratio < stats.chi2.ppf(_CHANCE / 2, freedom) else "as stated"
+    return "less than stated" if ratio < chdtri(freedom, 1 - _CHANCE / 2) else "as stated"
 
 
 # ------------------------------------------------------------ whether they follow the heat
@@ -163,7 +163,7 @@ def _drift(scope: Scope, pulls: Sequence[PullSheet]) -> Row | None:
     shares = levels / levels.mean()
     found = scatter.slope(temperatures, shares)
     doubt = scatter.slope_uncertainty(temperatures, shares)
-    if abs(found) <= doubt * stats.t.ppf(1 - _CHANCE / 2, len(shares) - 2):
+    if abs(found) <= doubt * stdtrit(len(shares) - 2, 1 - _CHANCE / 2):
         return None
     title = f"Change of power with a charge {WARMER:g} K warmer"
     root = {f"{scope.name} drift": WARMER * doubt} if doubt else {}

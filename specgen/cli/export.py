@@ -1,0 +1,31 @@
+"""`specgen export`: the pages for any other site engine."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from specgen.cli.options import Examples, archive_option, bar_of, opened, refuse_errors
+
+
+@click.command(cls=Examples, examples=("specgen export /tmp/pages",))
+@click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
+@archive_option
+@click.pass_context
+def export(context: click.Context, folder: Path, archive: Path) -> None:
+    """Write the pages as Markdown with their assets to FOLDER, for any other site engine."""
+    from specgen.publish import export as exporting
+    from specgen.publish.delivery.lock import Busy
+    from specgen.publish.delivery.targets import Refused
+
+    read = opened(archive)
+    refuse_errors(context, read)
+    try:
+        with bar_of("Writing pages", archive, "/index.md") as tell:
+            count = exporting.export(read, folder, tell)
+    except OSError as problem:
+        raise click.UsageError(f"{folder} cannot be written: {problem.strerror}") from problem
+    except (Refused, Busy) as problem:
+        raise click.UsageError(str(problem)) from problem
+    click.echo(f"{count} files in {folder}. Build them with: mkdocs build -f {folder}/mkdocs.yml")

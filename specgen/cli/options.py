@@ -1,0 +1,113 @@
+"""What several commands share: options, exit codes, reading an archive, a bar that grows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from specgen import findings as layouts
+from specgen.units import UnitError, parse
+
+if TYPE_CHECKING:
+    from specgen.archive.model.build import Archive
+
+#: Exit codes: all is well; the data has findings; the command was used wrongly.
+CLEAN, FINDINGS, USAGE = 0, 1, 2
+
+#: From as many builds on, reading or drawing them may take longer than a second.
+_WORTH_A_BAR = 5
+
+ARCHIVE = click.Path(exists=True, file_okay=False, path_type=Path)
+
+
+class Quantity(click.ParamType):
+    """An option that is a number with its unit."""
+
+    def __init__(self, kind: str) -> None:
+        self.kind = kind
+        self.name = kind
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> float:
+        """Read the text; what is wrong becomes a usage error with what to write."""
+        try:
+            return parse(str(value), self.kind)
+        except UnitError as problem:
+            self.fail(f"{problem}; expected {problem.expected}; {problem.hint}", param, ctx)
+
+
+class Examples(click.Command):
+    """A command whose help ends with examples, printed as they are typed."""
+
+    def __init__(self, *args: object, examples: tuple[str, ...] = (), **more: object) -> None:
+        super().__init__(*args, **more)  # type: ignore[arg-type]
+        self.examples = examples
+
+    def format_epilog(
+        self,
+        ctx: click.Context,  # noqa: ARG002 - click's signature
+        formatter: click.HelpFormatter,
+    ) -> None:
+        """Print the examples, each on a line of its own."""
+        with formatter.section("Examples"):
+            for example in self.examples:  # not wrapped, so that they can be copied
+                formatter.write(f"  {example}\n")
+
+
+def format_option(*names: str) -> Callable[[Callable[..., None]], Callable[..., None]]:
+    """Make the option that chooses a layout; the first one is the default."""
+    return click.option(
+        "--format",
+        "layout",
+        type=click.Choice(names),
+        default=names[0],
+        show_default=True,
+        help="How the answer is laid out.",
+    )
+
+
+archive_option = click.option(
+    "--archive", type=ARCHIVE, default="builds", show_default=True, help="Folder of the archive."
+)
+
+
+def opened(folder: Path) -> Archive:
+    """Read an archive, with a progress bar if it is large enough to take a moment."""
+    from specgen.archive.archive import read_archive
+
+    if not (folder / "archive.yaml").is_file():
+        raise click.UsageError(
+            f"{folder} holds no archive.yaml; name the folder that holds it, or make one"
+        )
+    with bar_of("Reading", folder, "build.yaml") as tell:
+        return read_archive(folder, tell)
+
+
+def refuse_errors(context: click.Context, read: Archive, about: str = "") -> None:
+    """Print findings and stop if there are errors; for one build, only if its own files have."""
+    errors = [item for item in read.findings if item.severity == "error"]
+    if about:
+        general = ("archive.yaml", "blowers/")
+        errors = [item for item in errors if item.place.file.startswith((f"{about}/", *general))]
+    if errors:
+        click.echo(layouts.as_text(errors), err=True)
+        context.exit(FINDINGS)
+
+
+@contextmanager
+def bar_of(label: str, folder: Path, counts: str) -> Iterator[Callable[[str], None]]:
+    """Show a bar that grows with each build, on a terminal only.
+
+    A step that ends in `counts` stands for one build of `folder`.
+    """
+    import sys
+
+    total = len(list(folder.glob("*/build.yaml")))
+    hidden = not sys.stderr.isatty() or total < _WORTH_A_BAR
+    with click.progressbar(length=total, label=label, file=sys.stderr, hidden=hidden) as bar:
+        yield lambda step: bar.update(int(step.endswith(counts) and step.count("/") >= 1))

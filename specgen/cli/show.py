@@ -1,0 +1,66 @@
+"""`specgen show`: one build's sheet in the terminal."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from specgen.cli.options import Examples, archive_option, format_option, opened, refuse_errors
+
+if TYPE_CHECKING:
+    from specgen.archive.model.build import Archive
+
+
+@click.command(
+    cls=Examples,
+    examples=(
+        "specgen show lark-hydroplane",
+        "specgen show lark-hydroplane --units imperial",
+        "specgen show lark-hydroplane --format json",
+    ),
+)
+@click.argument("build")
+@archive_option
+@click.option(
+    "--units",
+    type=click.Choice(["metric", "imperial"]),
+    help="Units to print; the archive's own unless given.",
+)
+@click.option("--all", "everything", is_flag=True, help="Also print what is not there, and why.")
+@format_option("text", "json")
+@click.pass_context
+def show(
+    context: click.Context,
+    build: str,
+    archive: Path,
+    units: str | None,
+    everything: bool,
+    layout: str,
+) -> None:
+    """Print the sheet of one BUILD, named by its folder."""
+    from specgen.analysis.sheet import sheet_of
+    from specgen.publish.sheet.data import sheet_json
+    from specgen.publish.terminal import sheet_text
+
+    read = opened(archive)
+    refuse_errors(context, read, about=build)
+    if build not in read.builds:
+        raise click.UsageError(_unknown_build(read, build))
+    sheet = sheet_of(read, read.builds[build])
+    if layout == "json":
+        click.echo(sheet_json(read, sheet).rstrip("\n"))
+    else:
+        click.echo(sheet_text(sheet, units or read.settings.units.value, everything=everything))
+
+
+def _unknown_build(read: Archive, build: str) -> str:
+    import difflib
+
+    former = {old.value: new.id for new in read.builds.values() for old in new.formerly}
+    if build in former:
+        return f'"{build}" is called "{former[build]}" now'
+    near = difflib.get_close_matches(build, read.builds, n=1)
+    hint = f'did you mean "{near[0]}"?' if near else f"there are: {', '.join(read.builds)}"
+    return f'no build "{build}"; {hint}'

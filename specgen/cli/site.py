@@ -1,0 +1,51 @@
+"""`specgen site`: the built site, or a preview of it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from specgen.cli.options import FINDINGS, Examples, bar_of
+
+
+@click.command(
+    cls=Examples,
+    examples=(
+        "specgen site",
+        "specgen site --serve",
+        "specgen site --config docs/mkdocs.yml --strict",
+    ),
+)
+@click.option(
+    "--config",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    default="site_src/mkdocs.yml",
+    show_default=True,
+    help="The site's mkdocs.yml.",
+)
+@click.option("--serve", is_flag=True, help="Preview; rebuild when YAML, CSV or a page changes.")
+@click.option("--address", default="127.0.0.1:8000", show_default=True, help="Where to preview.")
+@click.option("--strict", is_flag=True, help="Stop on warnings too.")
+@click.pass_context
+def site(context: click.Context, config: Path, serve: bool, address: str, strict: bool) -> None:
+    """Build the site, or preview it with --serve."""
+    from specgen.publish import plugin
+
+    try:
+        if serve:
+            plugin.serve_site(config, strict=strict, progress=click.echo, address=address)
+            return
+        with bar_of("Building the site", plugin.archive_of(config), "/index.md") as tell:
+            folder = plugin.build_site(config, strict=strict, progress=_quiet, pages=tell)
+    except plugin.SiteError as problem:
+        click.echo(str(problem), err=True)
+        context.exit(FINDINGS)
+    click.echo(f"The site is built. Open {(folder / 'index.html').absolute().as_uri()}")
+    click.echo("To look at it as it will be served, with search: specgen site --serve")
+
+
+def _quiet(message: str) -> None:
+    """Pass on warnings and errors of the site engine, nothing else."""
+    if message.startswith(("warning: ", "error: ")):
+        click.echo(message, err=True)
