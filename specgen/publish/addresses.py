@@ -8,11 +8,13 @@ final form, relative to the page they stand on.
 from __future__ import annotations
 
 import posixpath
+from collections.abc import Callable
 from dataclasses import dataclass
 from urllib.parse import quote
 
 from markupsafe import Markup
 
+HOME = "index.md"
 STYLE = "assets/specgen/specgen.css"
 SCRIPT = "assets/specgen/specgen.js"
 BUILDS = "builds/index.md"
@@ -33,6 +35,25 @@ BROWSE_SCRIPT = "assets/specgen/browse.js"
 FIND_SCRIPT = "assets/specgen/find.js"
 FIND = "find/index.md"
 FIND_COMBOS = "find/combos.js"
+
+#: The pages that every site has, by address and title, in the order of a navigation.
+PAGES = {
+    HOME: "Home",
+    BUILDS: "Builds",
+    FIND: "Find one like mine",
+    COMPARE: "Compare",
+    BLOWERS: "Blowers",
+    METHOD: "Method",
+    ACCURACY: "Accuracy",
+    VALIDATION: "Validation",
+    CAUTIONS: "Cautions",
+    FIELDS: "Fields",
+    UNITS: "Units",
+    FINDINGS: "Findings",
+}
+
+#: Stands for any build's id where a script puts one in.
+_ANY = "any-build"
 
 
 def build(build_id: str) -> str:
@@ -82,6 +103,10 @@ class Links:
         target = f"#{quote(anchor)}" if anchor else ""
         here = address == self.page
         return Markup((target or "#") if here else quote(relative) + target)
+
+    def pattern(self, address_of: Callable[[str], str]) -> str:
+        """Give the link to a build's address with a star where the build's id goes."""
+        return self.to(address_of(_ANY)).replace(_ANY, "*")
 
 
 def served(address: str, folders: bool = True) -> str:

@@ -16,19 +16,6 @@ from specgen.publish.delivery.delivery import Delivery
 from specgen.publish.delivery.site import export_target, versions
 from specgen.publish.site import Site
 
-_NAVIGATION = (
-    ("Home", "index.md"),
-    ("Builds", addresses.BUILDS),
-    ("Blowers", addresses.BLOWERS),
-    ("Method", addresses.METHOD),
-    ("Accuracy", addresses.ACCURACY),
-    ("Validation", addresses.VALIDATION),
-    ("Cautions", addresses.CAUTIONS),
-    ("Fields", addresses.FIELDS),
-    ("Units", addresses.UNITS),
-    ("Findings", addresses.FINDINGS),
-)
-
 
 def export(
     archive: Archive, folder: str | Path, progress: Callable[[str], None] | None = None
@@ -79,7 +66,7 @@ def _configuration(site: Site, leaves: list[str]) -> str:
         "extra:",
         "  generator: false",
         "nav:",
-        *(f"  - {title}: {address}" for title, address in _NAVIGATION),
+        *(f"  - {title}: {address}" for address, title in addresses.PAGES.items()),
         "not_in_nav: |",
         *(f"  /{address}" for address in leaves),
     ]

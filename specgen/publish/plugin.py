@@ -33,7 +33,7 @@ from specgen.publish.delivery.delivery import Delivery
 from specgen.publish.delivery.lock import Busy
 from specgen.publish.delivery.site import site_target, versions
 from specgen.publish.delivery.targets import Refused
-from specgen.publish.share import sharing as share
+from specgen.publish.share import sharing
 from specgen.publish.site import Item, Site
 from specgen.publish.web import policy
 
@@ -145,7 +145,9 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         item = self._items.get(page.file.src_uri)
         if item is None:
             return output
-        tags = share.tags(item, config.site_name, config.site_url or "", config.use_directory_urls)
+        tags = sharing.tags(
+            item, config.site_name, config.site_url or "", config.use_directory_urls
+        )
         return output.replace("</head>", f"{tags}</head>", 1)
 
     def on_env(self, _env: object, *, config: MkDocsConfig, files: Files) -> None:

@@ -22,18 +22,21 @@ from specgen.analysis.sheet import Sheet, analyse
 from specgen.archive.model.build import Archive
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
-from specgen.publish.blowers import pages as blower_pages
-from specgen.publish.browse import pages as index_pages
-from specgen.publish.compare import data as compare_data
-from specgen.publish.compare import page as compare_page
-from specgen.publish.reference import accuracy as accuracy_page
-from specgen.publish.reference import fields as field_reference
-from specgen.publish.reference import pages as reference_pages
-from specgen.publish.reference import validation as validation_page
-from specgen.publish.share import sharing as share
-from specgen.publish.sheet import page as sheet_page
+from specgen.publish.blowers.pages import blower_page, blowers_page
+from specgen.publish.browse.builds import SNIPPETS, builds_page
+from specgen.publish.browse.home import home_page
+from specgen.publish.compare.data import build_script, index_script
+from specgen.publish.compare.page import compare_page
+from specgen.publish.find.combos import combos_script
+from specgen.publish.find.page import find_page
+from specgen.publish.reference.accuracy import accuracy_page
+from specgen.publish.reference.fields import fields_page
+from specgen.publish.reference.pages import cautions_page, findings_page, method_page, units_page
+from specgen.publish.reference.validation import validation_page
+from specgen.publish.share import sharing
 from specgen.publish.sheet.data import sheet_json
-from specgen.publish.sheet.record import pictures as picture_items
+from specgen.publish.sheet.page import Surroundings, sheet_page
+from specgen.publish.sheet.record.pictures import shots_of
 from specgen.publish.typesetting.page import wrapped
 from specgen.publish.typesetting.rendering import rendered
 from specgen.publish.web.bundles import bundles
@@ -92,47 +95,22 @@ class Site:
     def items(self) -> Iterator[Item]:
         """Every file of the site: pages, redirects, data, schemas, styles and script."""
         yield from self._fixed_pages()
-        yield from self._comparison()
         yield from self._blower_pages()
         yield from self._sheets()
         yield from self._redirects()
         yield from assets()
 
     def _fixed_pages(self) -> Iterator[Item]:
-        units, folders = self.units, self.folders
-        home = index_pages.home_page(self.archive, self.sheets, folders)
-        yield Item("index.md", home, "Home")
-        builds = index_pages.builds_page(self.archive, self.sheets, folders)
-        yield Item(addresses.BUILDS, builds, "Builds")
-        blowers = blower_pages.blowers_page(self.archive, units, folders)
-        yield Item(addresses.BLOWERS, blowers, "Blowers")
-        method = reference_pages.method_page(units, folders)
-        yield Item(addresses.METHOD, method, "Method")
-        accuracy = accuracy_page.accuracy_page(self.archive, self.sheets, units, folders)
-        yield Item(addresses.ACCURACY, accuracy, "Accuracy")
-        validation = validation_page.validation_page(units, folders)
-        yield Item(addresses.VALIDATION, validation, "Validation")
-        yield Item(addresses.CAUTIONS, reference_pages.cautions_page(units, folders), "Cautions")
-        fields = field_reference.fields_page(units, folders)
-        yield Item(addresses.FIELDS, fields, "Fields")
-        yield Item(addresses.UNITS, reference_pages.units_page(units, folders), "Units")
-        yield Item(addresses.FINDINGS, reference_pages.findings_page(units, folders), "Findings")
-
-    def _comparison(self) -> Iterator[Item]:
-        """The pages that compare builds and find them, with the data they work with."""
-        page = compare_page.compare_page(self.archive, self.units, self.folders)
-        yield Item(addresses.COMPARE, page, "Compare")
-        index = compare_data.index_script(self.archive, self.sheets)
-        yield Item(addresses.COMPARE_BUILDS, index)
-        page = compare_page.find_page(self.archive, self.units, self.folders)
-        yield Item(addresses.FIND, page, "Find one like mine")
-        combos = compare_data.combos_script(self.sheets.values())
-        yield Item(addresses.FIND_COMBOS, combos)
+        """The pages that every site has, and the data that two of them work with."""
+        for address, title in addresses.PAGES.items():
+            yield Item(address, _WRITERS[address](self), title)
+        yield Item(addresses.COMPARE_BUILDS, index_script(self.archive, self.sheets))
+        yield Item(addresses.FIND_COMBOS, combos_script(self.sheets.values()))
 
     def _blower_pages(self) -> Iterator[Item]:
         for blower in self.archive.blowers.values():
             edit = self.edit_link(blower.place.file) or ""
-            page = blower_pages.blower_page(self.archive, blower, self.units, self.folders, edit)
+            page = blower_page(self.archive, blower, self.units, self.folders, edit)
             address = addresses.blower(blower.id)
             yield Item(address, page, blower.title.value, blower.place.file, leaf=True)
 
@@ -140,11 +118,11 @@ class Site:
         ids = list(self.archive.builds)
         for before, build_id, after in zip(["", *ids], ids, [*ids[1:], ""], strict=False):
             build, sheet = self.archive.builds[build_id], self.sheets[build_id]
-            shots = picture_items.shots_of(self.archive.root, build)
-            page = sheet_page.sheet_page(
+            shots = shots_of(self.archive.root, build)
+            page = sheet_page(
                 self.archive,
                 sheet,
-                sheet_page.Surroundings(
+                Surroundings(
                     self.folders,
                     self.archive.builds.get(before),
                     self.archive.builds.get(after),
@@ -158,14 +136,14 @@ class Site:
                 page,
                 build.title.value,
                 build.place.file,
-                share.description(sheet),
+                sharing.description(sheet),
                 leaf=True,
                 date=newest(self.archive, build_id),
                 picture=addresses.share_picture(build_id),
             )
-            yield Item(addresses.share_picture(build_id), share.picture(sheet, self.units))
+            yield Item(addresses.share_picture(build_id), sharing.picture(sheet, self.units))
             yield Item(addresses.build_data(build_id), sheet_json(self.archive, sheet))
-            yield Item(addresses.compare_build(build_id), compare_data.build_script(sheet))
+            yield Item(addresses.compare_build(build_id), build_script(sheet))
             yield from self._files_of(build_id)
             yield from (Item(address, data) for shot in shots for address, data in shot.files)
 
@@ -208,22 +186,38 @@ class Site:
 
     def fill_markers(self, markdown: str, address: str) -> tuple[str, list[str]]:
         """Replace markers such as `<!-- specgen: newest -->`; also give what is wrong with them."""
-        snippets = index_pages.SNIPPETS
         problems: list[str] = []
         switch = [rendered("typesetting/switch.jinja")]
 
         def fill(found: re.Match[str]) -> str:
             name = found.group(1)
-            if name in snippets:
-                block = snippets[name](self.archive, self.sheets, Links(address, self.folders))
+            if name in SNIPPETS:
+                block = SNIPPETS[name](self.archive, self.sheets, Links(address, self.folders))
                 above = switch.pop() if switch else Markup("")
                 return f"\n{wrapped(above + block, self.units)}\n"
-            near = difflib.get_close_matches(name, snippets, n=1)
-            hint = f'did you mean "{near[0]}"?' if near else f"write one of: {', '.join(snippets)}"
+            near = difflib.get_close_matches(name, SNIPPETS, n=1)
+            hint = f'did you mean "{near[0]}"?' if near else f"write one of: {', '.join(SNIPPETS)}"
             problems.append(f'unknown marker "{name}"; {hint}')
             return found.group(0)
 
         return _MARKER.sub(fill, markdown), problems
+
+
+#: How each of the pages that every site has is written.
+_WRITERS: Mapping[str, Callable[[Site], str]] = {
+    addresses.HOME: lambda it: home_page(it.archive, it.sheets, it.units, it.folders),
+    addresses.BUILDS: lambda it: builds_page(it.archive, it.sheets, it.units, it.folders),
+    addresses.FIND: lambda it: find_page(it.archive, it.units, it.folders),
+    addresses.COMPARE: lambda it: compare_page(it.archive, it.units, it.folders),
+    addresses.BLOWERS: lambda it: blowers_page(it.archive, it.units, it.folders),
+    addresses.METHOD: lambda it: method_page(it.units, it.folders),
+    addresses.ACCURACY: lambda it: accuracy_page(it.archive, it.sheets, it.units, it.folders),
+    addresses.VALIDATION: lambda it: validation_page(it.units, it.folders),
+    addresses.CAUTIONS: lambda it: cautions_page(it.units, it.folders),
+    addresses.FIELDS: lambda it: fields_page(it.units, it.folders),
+    addresses.UNITS: lambda it: units_page(it.units, it.folders),
+    addresses.FINDINGS: lambda it: findings_page(it.units, it.folders),
+}
 
 
 def newest(archive: Archive, build_id: str) -> str:

@@ -14,7 +14,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from specgen.publish.compare.data import script
+from specgen.publish.web.handover import script
 from specgen.vocabulary import quantity
 
 #: Invented names: who or where, what for, what it sits in.

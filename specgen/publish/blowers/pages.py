@@ -14,7 +14,7 @@ from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.typesetting.figures import in_both, value_text, written
 from specgen.publish.typesetting.markup import safe
-from specgen.publish.typesetting.page import Part, page_markdown, trail
+from specgen.publish.typesetting.page import Part, fixed_page, page_markdown, trail
 from specgen.publish.typesetting.rendering import rendered
 from specgen.vocabulary import System, quantity
 
@@ -55,11 +55,8 @@ def blowers_page(archive: Archive, units: System, folders: bool) -> str:
     ]
     block = rendered("blowers/blowers.jinja", rows=rows)
     description = "All blowers of the archive, with their size and highest speed."
-    way = trail(links, ("Blowers", addresses.BLOWERS))
     parts = [Part("", block)]
-    return page_markdown(
-        "Blowers", description, parts, units, trail=way, hide=("navigation", "toc")
-    )
+    return fixed_page(links, description, parts, units, hide=("navigation", "toc"))
 
 
 def blower_page(archive: Archive, blower: Blower, units: System, folders: bool, edit: str) -> str:
@@ -84,9 +81,7 @@ def blower_page(archive: Archive, blower: Blower, units: System, folders: bool, 
         )
     )
     summary = blower.summary.value if blower.summary else KINDS.get(blower.kind.value, "")
-    way = trail(
-        links, ("Blowers", addresses.BLOWERS), (blower.title.value, addresses.blower(blower.id))
-    )
+    way = trail(links, addresses.BLOWERS, title=blower.title.value)
     return page_markdown(blower.title.value, summary, parts, units, trail=way, hide=("navigation",))
 
 

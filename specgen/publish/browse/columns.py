@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 
-from specgen.publish.compare.rows import shown_units
+from specgen.publish.web.handover import shown_units
 
 
 @dataclass(frozen=True, slots=True)

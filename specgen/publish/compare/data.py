@@ -6,9 +6,7 @@ One short index of all builds by columns, and one file a build, loaded when it i
 
 from __future__ import annotations
 
-import json
-import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
@@ -25,13 +23,13 @@ from specgen.analysis.rows.row import Row
 from specgen.analysis.rows.scope import Scope
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.tables.boost_control import leads_observed
-from specgen.analysis.words import MEASURING_POINTS, engine_words, fuel_words, induction_words
+from specgen.analysis.words import MEASURING_POINTS, engine_words, induction_words
 from specgen.analysis.workings import PullSheet
 from specgen.archive.model.build import Archive, Session
 from specgen.physics.correction import STANDARDS
-from specgen.publish.compare.rows import GROUPS, cell, cells, shown_units
+from specgen.publish.compare.rows import GROUPS, cells
+from specgen.publish.web.handover import FORMAT, Words, cell, script, short, shown_units
 
-FORMAT = 1
 #: Significant digits of curves and shares: more than any figure here supports.
 _DIGITS, _SHARE_DIGITS = 7, 5
 #: Quantities that a browser prints by itself: read-outs, averages, differences.
@@ -41,33 +39,12 @@ _TWICE = "its boost is held at an absolute pressure, so that a correction may co
 _CURVES = ("power", "torque", "boost")
 
 
-def script(name: str, data: Mapping[str, Any]) -> str:
-    """Wrap data as the script that hands it over under a name."""
-    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
-    return f"specgen.take({json.dumps(name)},{text});\n"
-
-
-class _Words:
-    """A list of texts, each kept once and named by its number."""
-
-    def __init__(self) -> None:
-        self._numbers: dict[str, int] = {}
-
-    def __call__(self, text: str) -> int:
-        return self._numbers.setdefault(text, len(self._numbers))
-
-    @property
-    def texts(self) -> list[str]:
-        """All texts by number."""
-        return list(self._numbers)
-
-
 # ------------------------------------------------------------------------- index
 
 
 def index_script(archive: Archive, sheets: Mapping[str, Sheet]) -> str:
     """All builds by columns, with what the pages need to print and to explain figures."""
-    words = _Words()
+    words = Words()
     columns = [_index_row(sheet, words) for sheet in sheets.values()]
     names = ("id", "title", "engine", "size", "fed", "power", "place", "date")
     data = {
@@ -89,7 +66,7 @@ def index_script(archive: Archive, sheets: Mapping[str, Sheet]) -> str:
     return script("builds", data)
 
 
-def _index_row(sheet: Sheet, words: _Words) -> tuple[Any, ...]:
+def _index_row(sheet: Sheet, words: Words) -> tuple[Any, ...]:
     best = sheet.best
     return (
         sheet.id,
@@ -114,7 +91,7 @@ def _base(key: str) -> list[str]:
 def _places() -> dict[str, list[Any]]:
     """Each measuring point: words, and the range of what arrives there of the flywheel's power."""
     return {
-        place: [MEASURING_POINTS[place], *(_short(end, 4) for end in ends)]
+        place: [MEASURING_POINTS[place], *(short(end, 4) for end in ends)]
         for place, ends in drive_line_ranges().items()
     }
 
@@ -124,57 +101,12 @@ def _used_quantities() -> list[str]:
     return sorted({*lines, *_PRINTED})
 
 
-# ------------------------------------------------------------------------- combos
-
-
-def combos_script(sheets: Iterable[Sheet]) -> str:
-    """Every tested setup with its best pull, by columns, for finding one like a reader's own."""
-    words, rows = _Words(), []
-    for number, sheet in enumerate(sheets):
-        volume, speed = sheet.engine["swept_volume"], sheet.engine["max_speed"]
-        kind = induction_words(sheet.build, sheet.blower.kind.value if sheet.blower else None)
-        for setup in sheet.setups:
-            best = setup.best
-            if best is None or not best.rows["power"].present:
-                continue
-            power = best.rows["power"]
-            rows.append(
-                (
-                    number,
-                    setup.id,
-                    words(setup.title),
-                    sheet.build.engine.cylinders.value,
-                    _short(volume.scalar * 1e3, 4) if volume.present else 0,
-                    round(speed.scalar * 60) if speed.present else 0,
-                    words(kind),
-                    words(fuel_words(setup.setup.fuel)),
-                    _short(_alcohol(setup.rows), 2),
-                    words(best.session.dyno.measured_at.value),
-                    words(power.standing),
-                    cell(power) or "",
-                    cell(best.rows["specific_power"]) or "",
-                    cell(best.rows["boost"]) or "",
-                    best.session.date.value.year,
-                )
-            )
-    names = ("build", "setup", "title", "cylinders", "litres", "rpm", "fed", "fuel", "alcohol",
-             "place", "standing", "power", "specific", "boost", "year")  # fmt: skip
-    columns = {name: [row[at] for row in rows] for at, name in enumerate(names)}
-    return script("combos", {"format": FORMAT, **columns, "words": words.texts})
-
-
-def _alcohol(rows: Scope) -> float:
-    """Share of alcohol in a setup's fuel by volume; below zero where the fuel is not recorded."""
-    shares = [rows["share_ethanol"], rows["share_methanol"]]
-    return sum(row.scalar for row in shares) if all(row.present for row in shares) else -1.0
-
-
 # ------------------------------------------------------------------------- one build
 
 
 def build_script(sheet: Sheet) -> str:
     """One build with all its setups and pulls: texts, curves, and what uncertainty rests on."""
-    roots = _Words()
+    roots = Words()
     volume = sheet.engine["swept_volume"]
     places = {setup.id: number for number, setup in enumerate(sheet.setups)}
     data = {
@@ -203,10 +135,10 @@ def _value_and_share(row: Row) -> tuple[float, float]:
         return 0.0, 0.0
     spread = row.uncertainty
     share = spread / row.scalar if isinstance(spread, float) else 0.0
-    return _short(row.scalar, _DIGITS), _short(share, _SHARE_DIGITS)
+    return short(row.scalar, _DIGITS), short(share, _SHARE_DIGITS)
 
 
-def _pull(pull: PullSheet, setup: int, roots: _Words) -> dict[str, Any]:
+def _pull(pull: PullSheet, setup: int, roots: Words) -> dict[str, Any]:
     rows, session = pull.rows, pull.session
     boost = rows["boost"]
     low, high = _line(pull)
@@ -216,15 +148,15 @@ def _pull(pull: PullSheet, setup: int, roots: _Words) -> dict[str, Any]:
         "setup": setup,
         "date": session.date.value.isoformat(),
         "place": session.dyno.measured_at.value,
-        "line": [_short(low, 4), _short(high, 4)],
-        "density": _short(density.scalar, 4) if density.present else 0,
+        "line": [short(low, 4), short(high, 4)],
+        "density": short(density.scalar, 4) if density.present else 0,
         "cells": cells("pull", pull),
         "bases": {base: _in_base(pull, base, roots) for base in BASES},
         "peak": {key: _reported(rows, key) for key in _CURVES},
         "own": {
             key: _shares(rows[f"reported_{key}"], roots) for key in ("power", "torque")
         },
-        "boost_u": _short((boost.expanded or 0.0) / 2, _SHARE_DIGITS) if boost.present else 0,
+        "boost_u": short((boost.expanded or 0.0) / 2, _SHARE_DIGITS) if boost.present else 0,
     }  # fmt: skip
     return {**data, **_curves(pull)}
 
@@ -239,10 +171,10 @@ def _line(pull: PullSheet) -> tuple[float, float]:
 def _reported(rows: Scope, key: str) -> float:
     """The peak in SI as the dyno's paper has it; zero where it was not recorded."""
     row = rows[key if key == "boost" else f"reported_{key}"]
-    return _short(row.scalar, _DIGITS) if row.present else 0
+    return short(row.scalar, _DIGITS) if row.present else 0
 
 
-def _in_base(pull: PullSheet, base: str, roots: _Words) -> dict[str, Any]:
+def _in_base(pull: PullSheet, base: str, roots: Words) -> dict[str, Any]:
     """Texts in a base, and what takes a reported figure there: factor and what it rests on."""
     rows = in_base(pull, base)
     made: dict[str, Any] = {"cells": cells("base", rows)}
@@ -250,7 +182,7 @@ def _in_base(pull: PullSheet, base: str, roots: _Words) -> dict[str, Any]:
     if not shown.present:
         return made
     reported = rows[f"reported_{shown.quantity.key}"]
-    made["factor"] = _short(shown.scalar / reported.scalar, 15)
+    made["factor"] = short(shown.scalar / reported.scalar, 15)
     made["air"] = [
         pair
         for pair in _shares(shown, roots)
@@ -280,12 +212,12 @@ def _permitted(base: str, rows: Scope, session: Session) -> bool:
     )
 
 
-def _shares(row: Row, roots: _Words) -> list[list[float]]:
+def _shares(row: Row, roots: Words) -> list[list[float]]:
     """What each independent root adds to a figure, relative to it: number of the root, share."""
     if not row.present or not row.scalar:
         return []
     return [
-        [roots(name), _short(float(part) / row.scalar, _SHARE_DIGITS)]
+        [roots(name), short(float(part) / row.scalar, _SHARE_DIGITS)]
         for name, part in row.spread.items()
     ]
 
@@ -310,14 +242,6 @@ def _curves(pull: PullSheet) -> dict[str, list[float | None]]:
 def _listed(row: Row) -> list[float | None]:
     unit = row.quantity.metric
     return [
-        _short((float(value) - unit.offset) / unit.factor, _DIGITS) if np.isfinite(value) else None
+        short((float(value) - unit.offset) / unit.factor, _DIGITS) if np.isfinite(value) else None
         for value in row.curve
     ]
-
-
-def _short(value: float, digits: int) -> float:
-    """A number with so many significant digits, whole where it is whole."""
-    if not math.isfinite(value):
-        return 0
-    rounded = float(f"{value:.{digits}g}")
-    return int(rounded) if rounded == int(rounded) and abs(rounded) < 1e15 else rounded

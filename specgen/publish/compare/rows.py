@@ -1,7 +1,7 @@
 """The rows of a comparison sheet: what is set side by side, in which order, and where it stands.
 
 Each row takes its figure from the objects that a build's own sheet prints, so the two cannot
-differ. Texts of figures are made here, in both unit systems; a reader's browser only places them.
+differ.
 """
 
 from __future__ import annotations
@@ -23,11 +23,8 @@ from specgen.analysis.words import (
 )
 from specgen.analysis.workings import PullSheet, SetupSheet
 from specgen.publish.typesetting.dates import day_words
-from specgen.vocabulary import SYSTEMS, Quantity, quantity
+from specgen.publish.web.handover import cell
 
-#: A figure's text, "number|margin|imperial number|imperial margin" with what repeats left out; or
-#: words. None: not recorded, or it does not apply.
-Cell = str | None
 Level = Literal["base", "pull", "step", "setup", "session", "build"]
 
 
@@ -217,34 +214,3 @@ def cells(level: Level, part: Any) -> dict[str, str]:
     """The texts of one object by the lines' keys; what is not there is left out."""
     found = ((line.key, cell(line.find(part))) for line in lines(level))
     return {key: text for key, text in found if text is not None}
-
-
-def cell(value: Row | str | None) -> Cell:
-    """A figure or words as the text that a browser places."""
-    if value is None or isinstance(value, str):
-        return value or None
-    if not value.present or value.is_curve:
-        return None
-    return figure_text(value.quantity, value.scalar, value.expanded)
-
-
-def figure_text(shown: Quantity, value: float, expanded: float | None = None) -> str:
-    """A figure in both unit systems; imperial parts are left out where they read the same."""
-    metric, imperial = (
-        (
-            shown.number(value, system, expanded),
-            shown.margin(expanded, system) if expanded else "",
-        )
-        for system in ("metric", "imperial")
-    )
-    parts = metric if metric == imperial else (*metric, *imperial)
-    return "|".join(parts).rstrip("|")
-
-
-def shown_units(key: str) -> list[list[str | float]]:
-    """Label, factor, offset and decimals of a quantity, in either system, as scripts read it."""
-    shown = quantity(key)
-    return [
-        [unit.shown, unit.factor, unit.offset, decimals]
-        for unit, decimals in zip(map(shown.unit, SYSTEMS), shown.decimals, strict=True)
-    ]

@@ -11,7 +11,7 @@ from specgen.publish import addresses, drawings
 from specgen.publish.addresses import Links
 from specgen.publish.charts.misses import percent
 from specgen.publish.typesetting.figures import figure
-from specgen.publish.typesetting.page import Part, page_markdown, trail
+from specgen.publish.typesetting.page import Part, fixed_page
 from specgen.publish.typesetting.rendering import rendered
 from specgen.publish.typesetting.verdicts import MISFIT, verdict
 from specgen.vocabulary import System
@@ -47,8 +47,7 @@ def accuracy_page(
         table = rendered("reference/accuracy_table.jinja", lines=lines)
         parts += [Part("What it means", meaning), Part("Every setup", table, searchable=False)]
     description = "How well predictions met measurements, setup by setup."
-    way = trail(links, ("Accuracy", addresses.ACCURACY))
-    return page_markdown("Accuracy", description, parts, units, trail=way, hide=("navigation",))
+    return fixed_page(links, description, parts, units, hide=("navigation",))
 
 
 def _sentences(accuracy: Accuracy) -> Iterator[dict[str, object]]:

@@ -19,7 +19,7 @@ from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.typesetting.figures import words_in_both
 from specgen.publish.typesetting.markup import safe
-from specgen.publish.typesetting.page import Part, page_markdown, trail
+from specgen.publish.typesetting.page import Part, fixed_page
 from specgen.publish.typesetting.rendering import rendered
 from specgen.units import units_of
 from specgen.vocabulary import Quantity, System, quantity
@@ -83,8 +83,7 @@ def fields_page(units: System, folders: bool) -> str:
             block = rendered("reference/fields_section.jinja", section=section, anchor=_anchor)
             parts.append(Part(section.path or name, block, level=3 if section.path else 2))
     description = "Every key of a build, a blower and an archive: meaning, unit, example."
-    way = trail(links, ("Fields", addresses.FIELDS))
-    return page_markdown("Fields", description, parts, units, trail=way)
+    return fixed_page(links, description, parts, units)
 
 
 def sections(file: SchemaName, links: Links) -> Iterator[Section]:

@@ -20,10 +20,10 @@ from specgen.analysis.tables.setup import SETUP
 from specgen.findings import CODES
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
-from specgen.publish.reference import validation as validation_page
-from specgen.publish.reference.cautions import CAUTIONS
 from specgen.publish.reference.chapters import chapters
-from specgen.publish.typesetting.page import Part, page_markdown, trail
+from specgen.publish.reference.validation import lines_of, summary_of
+from specgen.publish.typesetting.cautions import CAUTIONS
+from specgen.publish.typesetting.page import Part, fixed_page
 from specgen.publish.typesetting.rendering import rendered
 from specgen.units import KINDS, Unit, units_of
 from specgen.vocabulary import QUANTITIES, System
@@ -55,17 +55,16 @@ def method_page(units: System, folders: bool) -> str:
     links = Links(addresses.METHOD, folders)
     parts = [Part("", rendered("reference/method_lead.jinja", links=links, addresses=addresses))]
     for title, words, members in chapters(formulas()):
-        groups = [(formula, validation_page.lines_of(formula.name)) for formula in members]
+        groups = [(formula, lines_of(formula.name)) for formula in members]
         block = rendered(
             "reference/method_room.jinja",
             words=words,
             groups=groups,
-            said=validation_page.summary_of,
+            said=summary_of,
         )
         parts.append(Part(title, block))
     description = "How each figure of a build sheet is worked out, with its source."
-    way = trail(links, ("Method", addresses.METHOD))
-    return page_markdown("Method", description, parts, units, trail=way, hide=("navigation",))
+    return fixed_page(links, description, parts, units, hide=("navigation",))
 
 
 def cautions_page(units: System, folders: bool) -> str:
@@ -77,8 +76,7 @@ def cautions_page(units: System, folders: bool) -> str:
         for caution in CAUTIONS.values()
     ]
     description = "What can hurt people and engines around a dyno and a boosted engine."
-    way = trail(links, ("Cautions", addresses.CAUTIONS))
-    return page_markdown("Cautions", description, parts, units, trail=way, hide=("navigation",))
+    return fixed_page(links, description, parts, units, hide=("navigation",))
 
 
 def units_page(units: System, folders: bool) -> str:
@@ -88,9 +86,8 @@ def units_page(units: System, folders: bool) -> str:
     block = rendered("reference/units.jinja", kinds=kinds, factor=_factor)
     lead = rendered("reference/units_lead.jinja")
     description = "Every unit that a build file may use, and how each may be written."
-    way = trail(links, ("Units", addresses.UNITS))
     parts = [Part("", lead), Part("", block)]
-    return page_markdown("Units", description, parts, units, trail=way)
+    return fixed_page(links, description, parts, units)
 
 
 def findings_page(units: System, folders: bool) -> str:
@@ -98,8 +95,7 @@ def findings_page(units: System, folders: bool) -> str:
     links = Links(addresses.FINDINGS, folders)
     block = rendered("reference/findings.jinja", codes=CODES)
     description = "What each finding of a check means."
-    way = trail(links, ("Findings", addresses.FINDINGS))
-    return page_markdown("Findings", description, [Part("", block)], units, trail=way)
+    return fixed_page(links, description, [Part("", block)], units)
 
 
 def _used_by(kind: str) -> str:

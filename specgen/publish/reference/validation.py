@@ -19,7 +19,7 @@ from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.reference.chapters import chapters
 from specgen.publish.typesetting.markup import safe
-from specgen.publish.typesetting.page import Part, page_markdown, trail
+from specgen.publish.typesetting.page import Part, fixed_page
 from specgen.publish.typesetting.rendering import rendered
 from specgen.units import MINUS, NARROW_SPACE, Unit, UnitError, unit_behind
 from specgen.vocabulary import System
@@ -58,8 +58,7 @@ def validation_page(units: System, folders: bool) -> str:
         )
         parts.append(Part(title, block, searchable=False))
     description = "The published figures that every formula is held to, and what it gives."
-    way = trail(links, ("Validation", addresses.VALIDATION))
-    return page_markdown("Validation", description, parts, units, trail=way, hide=("navigation",))
+    return fixed_page(links, description, parts, units, hide=("navigation",))
 
 
 def _summary(checks: tuple[Check, ...]) -> dict[str, object]:

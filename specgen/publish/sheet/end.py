@@ -9,7 +9,7 @@ from specgen.analysis.sheet import Sheet
 from specgen.archive.history import history
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
-from specgen.publish.reference.cautions import CAUTIONS, Caution
+from specgen.publish.typesetting.cautions import CAUTIONS, Caution
 from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.page import Part
 from specgen.publish.typesetting.rendering import rendered

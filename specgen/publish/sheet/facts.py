@@ -10,8 +10,8 @@ from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import BLOWERS, BOOST_CONTROLS, engine_words
 from specgen.archive.model.build import Induction
 from specgen.publish import addresses, drawings
-from specgen.publish.sheet.record import air as record_air
-from specgen.publish.sheet.record import section as record_section
+from specgen.publish.sheet.record import section
+from specgen.publish.sheet.record.air import single
 from specgen.publish.sheet.record.pictures import Shot
 from specgen.publish.typesetting.markup import safe
 from specgen.publish.typesetting.page import Part
@@ -48,15 +48,14 @@ def record(
         ("Drive", list(_drive(sheet, figures)), _layout(sheet, units)),
         ("Fuel system", list(_fuel(sheet, figures)), Markup("")),
     ]
-    blocks = record_section.record_blocks(sheet, figures, units, shots)
-    contents = record_section.contents(sheet, blocks)
-    blocks += record_section.signatures(sheet)
+    blocks = section.record_blocks(sheet, figures, units, shots)
+    contents = section.contents(sheet, blocks)
     script, style = map(figures.links.to, (addresses.RECORD_SCRIPT, addresses.RECORD_STYLE))
     block = rendered(
         "sheet/facts.jinja",
         groups=groups,
         contents=contents,
-        blocks=blocks,
+        blocks=[*blocks.values(), *section.signatures(sheet)],
         script=script,
         style=style,
     )
@@ -99,7 +98,7 @@ def _induction(sheet: Sheet, figures: Provenance) -> Iterator[Fact]:
             "Pressure lost before the blower" if sheet.blower else "Pressure lost in the inlet",
             figures.show(sheet.engine["inlet_drop"]),
         )
-    if sheet.record is not None and (air := sheet.record.air) and record_air.single(air):
+    if sheet.record is not None and (air := sheet.record.air) and single(air):
         drop = air.parts[0].drop
         yield drop.title, figures.reasoned(drop)
     yield from _cooler(sheet, induction, figures)

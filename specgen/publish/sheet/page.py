@@ -19,16 +19,16 @@ from specgen.analysis.workings import FIT, FROM_OTHERS, OVER_SPEED
 from specgen.archive.model.build import Archive, Build
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
-from specgen.publish.compare import page as compare_page
-from specgen.publish.share import sharing as share
-from specgen.publish.sheet import end as sheet_end
-from specgen.publish.sheet import facts as sheet_record
-from specgen.publish.sheet import fit as sheet_fit
-from specgen.publish.sheet import ladder as sheet_ladder
-from specgen.publish.sheet import results as sheet_results
-from specgen.publish.sheet import sessions as sheet_tests
-from specgen.publish.sheet.record import section as record_section
+from specgen.publish.share import sharing
+from specgen.publish.sheet.end import cautions_part, data_part, history_part
+from specgen.publish.sheet.facts import record
+from specgen.publish.sheet.fit import fitted, misfits
+from specgen.publish.sheet.ladder import ladder
+from specgen.publish.sheet.record import section
 from specgen.publish.sheet.record.pictures import Shot
+from specgen.publish.sheet.results import air_path, limits, power_and_torque
+from specgen.publish.sheet.sessions import tests
+from specgen.publish.sheet.ways_on import next_steps
 from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.page import Part, page_markdown, trail
 from specgen.publish.typesetting.provenance import Provenance
@@ -54,9 +54,7 @@ def sheet_page(archive: Archive, sheet: Sheet, around: Surroundings) -> str:
     figures = Provenance(links)
     units: System = "imperial" if archive.settings.units.value == "imperial" else "metric"
     parts = list(_parts(sheet, figures, units, around))
-    way = trail(
-        links, ("Builds", addresses.BUILDS), (sheet.build.title.value, addresses.build(sheet.id))
-    )
+    way = trail(links, addresses.BUILDS, title=sheet.build.title.value)
     return page_markdown(
         sheet.build.title.value, description(sheet), parts, units, trail=way, hide=("navigation",)
     )
@@ -80,21 +78,21 @@ def _parts(
 ) -> Iterator[Part]:
     """All parts in the order a reader meets them; what explains the figures comes after them."""
     yield Part("", _lead(sheet, figures.links, around))
-    if record_section.is_full(sheet.record):
-        yield Part("", record_section.paper_choice(), searchable=False)
+    if section.is_full(sheet.record):
+        yield Part("", section.paper_choice(), searchable=False)
     yield Part("", _headline(sheet, figures), searchable=False)
-    yield from sheet_results.power_and_torque(sheet, units)
-    yield from sheet_ladder.ladder(sheet, figures)
-    yield from sheet_fit.misfits(sheet, figures, units)
-    yield from sheet_results.limits(sheet, figures, units)
-    yield from sheet_results.air_path(sheet, figures, units)
-    yield from sheet_record.record(sheet, figures, units, around.shots)
-    yield from sheet_tests.tests(sheet, figures)
-    yield from sheet_fit.fitted(sheet, figures)
+    yield from power_and_torque(sheet, units)
+    yield from ladder(sheet, figures)
+    yield from misfits(sheet, figures, units)
+    yield from limits(sheet, figures, units)
+    yield from air_path(sheet, figures, units)
+    yield from record(sheet, figures, units, around.shots)
+    yield from tests(sheet, figures)
+    yield from fitted(sheet, figures)
     yield figures.part(_scope_titles(sheet), figures.links.to(addresses.METHOD))
-    yield from sheet_end.history_part(sheet)
-    yield sheet_end.data_part(sheet, figures.links, around.edit)
-    yield sheet_end.cautions_part(sheet, figures.links)
+    yield from history_part(sheet)
+    yield data_part(sheet, figures.links, around.edit)
+    yield cautions_part(sheet, figures.links)
     yield Part("", _neighbours(sheet, figures.links, around))
 
 
@@ -114,13 +112,13 @@ def _scope_titles(sheet: Sheet) -> dict[str, str]:
 
 
 def _lead(sheet: Sheet, links: Links, around: Surroundings) -> Markup:
-    address = share.public_address(around.site_url, addresses.build(sheet.id), around.folders)
+    address = sharing.public_address(around.site_url, addresses.build(sheet.id), around.folders)
     return rendered(
         "sheet/lead.jinja",
         summary=description(sheet),
         facts=list(_facts(sheet)),
-        steps=compare_page.next_steps(sheet, links),
-        code=share.code(address) if address else "",
+        steps=next_steps(sheet, links),
+        code=sharing.code(address) if address else "",
     )
 
 
@@ -171,5 +169,5 @@ def _neighbours(sheet: Sheet, links: Links, around: Surroundings) -> Markup:
         before=reached(around.before),
         after=reached(around.after),
         builds=links.to(addresses.BUILDS),
-        address=share.public_address(around.site_url, addresses.build(sheet.id), around.folders),
+        address=sharing.public_address(around.site_url, addresses.build(sheet.id), around.folders),
     )

@@ -12,12 +12,11 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.typesetting.markup import heading_text, one_block, safe
 from specgen.publish.typesetting.rendering import rendered
 from specgen.vocabulary import System
-
-HOME = ("Home", "index.md")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,9 +55,27 @@ def page_markdown(
     return "\n\n".join(pieces) + "\n"
 
 
-def trail(links: Links, *steps: tuple[str, str]) -> Markup:
-    """Print the way to this page: pairs of title and address, this page last."""
-    walked = [(title, str(links.to(address))) for title, address in (HOME, *steps)]
+def fixed_page(
+    links: Links,
+    description: str,
+    parts: Iterable[Part],
+    units: System,
+    *,
+    hide: tuple[str, ...] = (),
+) -> str:
+    """Put one of the pages together that every site has; its title stands in `PAGES`."""
+    way = trail(links, links.page)
+    return page_markdown(
+        addresses.PAGES[links.page], description, parts, units, trail=way, hide=hide
+    )
+
+
+def trail(links: Links, *above: str, title: str = "") -> Markup:
+    """Print the way to this page: addresses of `PAGES` from the home page on, then its title."""
+    steps = [addresses.HOME, *above]
+    walked = [(addresses.PAGES[step], str(links.to(step))) for step in steps]
+    if title:
+        walked.append((title, ""))
     walked[-1] = (walked[-1][0], "")
     return rendered("typesetting/trail.jinja", steps=walked)
 

@@ -40,7 +40,7 @@ BUNDLES = {
         "compare/page.js",
     ),
     addresses.BROWSE_SCRIPT: ("browse/browse.js",),
-    addresses.FIND_SCRIPT: ("compare/find.js",),
+    addresses.FIND_SCRIPT: ("find/find.js",),
 }
 
 

@@ -19,8 +19,10 @@ from specgen.analysis.sheet import Sheet
 from specgen.analysis.workings import PullSheet
 from specgen.archive.model.build import Archive, Given
 from specgen.physics import correction
-from specgen.publish.compare.data import build_script, combos_script, index_script
-from specgen.publish.compare.rows import GROUPS, cells, figure_text
+from specgen.publish.compare.data import build_script, index_script
+from specgen.publish.compare.rows import GROUPS, cells
+from specgen.publish.find.combos import combos_script
+from specgen.publish.web.handover import figure_text
 from specgen.vocabulary import quantity
 
 Sheets = Mapping[str, Sheet]

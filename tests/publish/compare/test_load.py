@@ -16,7 +16,8 @@ from playwright.sync_api import Browser, expect
 from specgen.analysis.sheet import Sheet
 from specgen.archive.model.build import Archive
 from specgen.publish import addresses
-from specgen.publish.compare.data import build_script, combos_script, index_script
+from specgen.publish.compare.data import build_script, index_script
+from specgen.publish.find.combos import combos_script
 from specgen.publish.typesetting.rendering import rendered
 from specgen.publish.web.bundles import bundles
 from tests.bench.many import Many, data_of, made

@@ -8,8 +8,8 @@ from itertools import pairwise
 import pytest
 
 from specgen.archive.model.build import Archive, Build
-from specgen.publish.reference.cautions import CAUTIONS
 from specgen.publish.site import Item, Site
+from specgen.publish.typesetting.cautions import CAUTIONS
 from tests.publish.pages import text_of
 
 #: The order of a sheet's parts, as a reader meets them.

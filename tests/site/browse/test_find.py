@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from specgen.analysis.sheet import Sheet
-from specgen.publish.compare.data import combos_script
+from specgen.publish.find.combos import combos_script
 from specgen.units import NARROW_SPACE
 from tests.site.conftest import Visit
 

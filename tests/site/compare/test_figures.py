@@ -14,7 +14,8 @@ from playwright.sync_api import Browser
 from specgen.analysis.rows.row import Row
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.workings import PullSheet
-from specgen.publish.compare.rows import GROUPS, Line, cell
+from specgen.publish.compare.rows import GROUPS, Line
+from specgen.publish.web.handover import cell
 from specgen.vocabulary import SYSTEMS, System
 from tests.site.compare.chosen import plain
 from tests.site.conftest import Visit, visitor

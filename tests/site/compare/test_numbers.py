@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from playwright.sync_api import Page
 
-from specgen.publish.compare.rows import figure_text, shown_units
+from specgen.publish.web.handover import figure_text, shown_units
 from specgen.vocabulary import QUANTITIES, SYSTEMS, quantity
 from tests.site.conftest import Visit
 

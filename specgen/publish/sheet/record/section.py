@@ -2,54 +2,53 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 
 from markupsafe import Markup
 
 from specgen.analysis.record.record import Record
 from specgen.analysis.sheet import Sheet
-from specgen.publish.sheet.record import air as record_air
-from specgen.publish.sheet.record import parts as record_parts
-from specgen.publish.sheet.record import pictures as picture_items
+from specgen.publish.sheet.record.air import air
 from specgen.publish.sheet.record.blueprint import blueprint
 from specgen.publish.sheet.record.cam import cam
 from specgen.publish.sheet.record.clearances import clearances, summary_words
-from specgen.publish.sheet.record.pictures import Shot
+from specgen.publish.sheet.record.parts import parts, states
+from specgen.publish.sheet.record.pictures import Shot, pictures
 from specgen.publish.typesetting.provenance import Provenance
 from specgen.publish.typesetting.rendering import rendered
 from specgen.vocabulary import System
 
-#: Address on the sheet and title of each part, in the order of the page.
-_TITLES = (
-    ("record-contradictions", "What contradicts what"),
-    ("record-blueprint", "Blueprint"),
-    ("record-cam", "Cam and valve train"),
-    ("record-clearances", "Clearances and loads"),
-    ("record-parts", "Parts and fluids"),
-    ("record-states", "States of the build"),
-    ("record-air", "Parts of the air's way"),
-    ("record-pictures", "Pictures"),
-)
+#: Title of each part by its address on the sheet, in the order of the page.
+_TITLES = {
+    "record-contradictions": "What contradicts what",
+    "record-blueprint": "Blueprint",
+    "record-cam": "Cam and valve train",
+    "record-clearances": "Clearances and loads",
+    "record-parts": "Parts and fluids",
+    "record-states": "States of the build",
+    "record-air": "Parts of the air's way",
+    "record-pictures": "Pictures",
+}
 
 
 def record_blocks(
     sheet: Sheet, figures: Provenance, units: System, shots: Sequence[Shot]
-) -> list[Markup]:
-    """Print every part of the record that has something in it."""
+) -> dict[str, Markup]:
+    """Print every part of the record that has something in it, by its address on the sheet."""
     record = sheet.record
     if record is None:
-        return []
+        return {}
     blocks = [
         _contradictions(record),
         blueprint(record, figures),
         cam(record.cam, figures, units),
         clearances(record, figures),
-        record_parts.parts(record),
-        record_parts.states(record, sheet),
-        record_air.air(record, figures, blown=sheet.blower is not None),
-        picture_items.pictures(shots, figures.links),
+        parts(record),
+        states(record, sheet),
+        air(record, figures, blown=sheet.blower is not None),
+        pictures(shots, figures.links),
     ]
-    return [block for block in blocks if block]
+    return {name: block for name, block in zip(_TITLES, blocks, strict=True) if block}
 
 
 def _contradictions(record: Record) -> Markup:
@@ -64,13 +63,12 @@ def _contradictions(record: Record) -> Markup:
     return rendered("sheet/record/contradictions.jinja", lines=lines)
 
 
-def contents(sheet: Sheet, blocks: Sequence[Markup]) -> Markup:
-    """Print the way to each part; nothing where there are few."""
-    here = [(name, words) for name, words in _TITLES if any(f'id="{name}"' in it for it in blocks)]
-    if len(here) < 3:
+def contents(sheet: Sheet, printed: Collection[str]) -> Markup:
+    """Print the way to each part that was printed; nothing where there are few."""
+    if len(printed) < 3:
         return Markup("")
     notes = {"record-clearances": _clearance_note(sheet.record)}
-    entries = [(name, words, notes.get(name, "")) for name, words in here]
+    entries = [(name, _TITLES[name], notes.get(name, "")) for name in printed]
     return rendered("sheet/record/contents.jinja", entries=entries)
 
 

@@ -1,4 +1,4 @@
-"""The home page, the index of builds, and the snippets a hand-written page may ask for."""
+"""The index of builds, and the snippets of it that a hand-written page may ask for."""
 
 from __future__ import annotations
 
@@ -12,10 +12,10 @@ from specgen.archive.model.build import Archive, Fuel
 from specgen.physics.correction import STANDARDS
 from specgen.publish import addresses, drawings
 from specgen.publish.addresses import Links
-from specgen.publish.browse import columns as browse
+from specgen.publish.browse.columns import COLUMNS
 from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.figures import figure
-from specgen.publish.typesetting.page import Part, page_markdown, trail
+from specgen.publish.typesetting.page import Part, fixed_page
 from specgen.publish.typesetting.rendering import rendered
 from specgen.vocabulary import System
 
@@ -25,26 +25,14 @@ Sheets = Mapping[str, Sheet]
 _NEWEST = 5
 
 
-def home_page(archive: Archive, sheets: Sheets, folders: bool) -> str:
-    """Print a home page, for sites whose owner has not written one."""
-    links = Links("index.md", folders)
-    name = archive.settings.name.value
-    summary = archive.settings.summary.value if archive.settings.summary else ""
-    lead = rendered("browse/home.jinja", summary=summary, links=links, addresses=addresses)
-    parts = [Part("", lead), Part("Newest results", newest_results(archive, sheets, links))]
-    units = _units(archive)
-    return page_markdown(name, summary, parts, units, trail=rendered("typesetting/switch.jinja"))
-
-
-def builds_page(archive: Archive, sheets: Sheets, folders: bool) -> str:
+def builds_page(archive: Archive, sheets: Sheets, units: System, folders: bool) -> str:
     """Print the index of all builds."""
     links = Links(addresses.BUILDS, folders)
     block = builds_table(archive, sheets, links)
     description = f"All builds of {archive.settings.name.value}, with power, boost and fuel."
-    way = trail(links, ("Builds", addresses.BUILDS))
     parts = [Part("", block)]
     hide = ("navigation", "toc")
-    return page_markdown("Builds", description, parts, _units(archive), trail=way, hide=hide)
+    return fixed_page(links, description, parts, units, hide=hide)
 
 
 def builds_table(archive: Archive, sheets: Sheets, links: Links) -> Markup:
@@ -57,7 +45,7 @@ def builds_table(archive: Archive, sheets: Sheets, links: Links) -> Markup:
         filter=True,
         caption="Builds",
         standard=_standard(archive),
-        columns=browse.COLUMNS,
+        columns=COLUMNS,
         compare=links.to(addresses.COMPARE),
         script=links.to(addresses.BROWSE_SCRIPT),
     )
@@ -75,7 +63,7 @@ def newest_results(archive: Archive, sheets: Sheets, links: Links) -> Markup:
         filter=False,
         caption="Newest results",
         standard=_standard(archive),
-        columns=browse.COLUMNS,
+        columns=COLUMNS,
     )
 
 
@@ -135,7 +123,3 @@ def _fuel(fuel: Fuel | None) -> str:
 def _tested(sheet: Sheet) -> str:
     """The date of the newest session; empty if there is none."""
     return max((item.session.date.value.isoformat() for item in sheet.sessions), default="")
-
-
-def _units(archive: Archive) -> System:
-    return "imperial" if archive.settings.units.value == "imperial" else "metric"

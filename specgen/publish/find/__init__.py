@@ -1,0 +1,1 @@
+"""Finding the tested combos nearest to an engine of one's own."""

@@ -1,0 +1,82 @@
+"""Figures and data as the scripts of our pages take them over.
+
+Scripts and not JSON files, because a page opened from a disk may load a script but fetch nothing.
+Figures are made into text here, in both unit systems; a reader's browser only places them.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from specgen.analysis.rows.row import Row
+from specgen.vocabulary import SYSTEMS, Quantity, quantity
+
+#: Rises when a key of what is handed over changes its meaning.
+FORMAT = 1
+#: A figure's text, "number|margin|imperial number|imperial margin" with what repeats left out; or
+#: words. None: not recorded, or it does not apply.
+Cell = str | None
+
+
+def script(name: str, data: Mapping[str, Any]) -> str:
+    """Wrap data as the script that hands it over under a name."""
+    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+    return f"specgen.take({json.dumps(name)},{text});\n"
+
+
+class Words:
+    """A list of texts, each kept once and named by its number."""
+
+    def __init__(self) -> None:
+        self._numbers: dict[str, int] = {}
+
+    def __call__(self, text: str) -> int:
+        """Give a text's number, the next one if it is new."""
+        return self._numbers.setdefault(text, len(self._numbers))
+
+    @property
+    def texts(self) -> list[str]:
+        """All texts by number."""
+        return list(self._numbers)
+
+
+def cell(value: Row | str | None) -> Cell:
+    """A figure or words as the text that a browser places."""
+    if value is None or isinstance(value, str):
+        return value or None
+    if not value.present or value.is_curve:
+        return None
+    return figure_text(value.quantity, value.scalar, value.expanded)
+
+
+def figure_text(shown: Quantity, value: float, expanded: float | None = None) -> str:
+    """A figure in both unit systems; imperial parts are left out where they read the same."""
+    metric, imperial = (
+        (
+            shown.number(value, system, expanded),
+            shown.margin(expanded, system) if expanded else "",
+        )
+        for system in ("metric", "imperial")
+    )
+    parts = metric if metric == imperial else (*metric, *imperial)
+    return "|".join(parts).rstrip("|")
+
+
+def shown_units(key: str) -> list[list[str | float]]:
+    """Label, factor, offset and decimals of a quantity, in either system, as scripts read it."""
+    shown = quantity(key)
+    return [
+        [unit.shown, unit.factor, unit.offset, decimals]
+        for unit, decimals in zip(map(shown.unit, SYSTEMS), shown.decimals, strict=True)
+    ]
+
+
+def short(value: float, digits: int) -> float:
+    """A number with so many significant digits, whole where it is whole."""
+    if not math.isfinite(value):
+        return 0
+    rounded = float(f"{value:.{digits}g}")
+    return int(rounded) if rounded == int(rounded) and abs(rounded) < 1e15 else rounded
