@@ -67,7 +67,7 @@ def test_a_wrong_pulley_in_the_file_is_named_with_the_right_one(tmp_path: Path) 
         tmp_path,
         "lark-hydroplane",
         lambda text: text.replace(
-            'title: "95.5 mm, half ethanol", blower_pulley: 95.5 mm',
+            "title: 95.5 mm, blower_pulley: 95.5 mm",
             "title: x, blower_pulley: 81.8 mm",
         ),
     )
