@@ -106,7 +106,7 @@ _RESCUE_DAY = Day(
 )  # fmt: skip
 
 # The sprint boat: the tensioner was not reset for the smallest pulley, so its belt ran slack and
-# slips from about 5700 rpm. The archive does not know.
+# slips from about 6000 rpm. The archive does not know.
 _PLOVER_ENGINE = Engine(
     6, 0.090, 0.0704, 8.8, 7000 / 60, filling=0.92, valve_restriction=12.4, tuned_speed=80.0,
     tuning_gain=0.05, octane_need=74.0, burn_speed=8700 / 60,
