@@ -117,6 +117,11 @@ def test_json_has_the_promised_keys(capsys: pytest.CaptureFixture[str]) -> None:
     assert printed[0] == printed[1]
     assert printed[0]["builds"] == 2
     assert 0 <= printed[0]["false_alarm_rate"] <= 1
+    assert {"other_air", "groups", "slips_found"} <= printed[0].keys()
+    assert {"cooled", "no_cooler", "failures", "bias_power", "rms_z_boost"} <= printed[0][
+        "other_air"
+    ].keys()
+    assert printed[0]["groups"].keys() == {"fitted on", "cooler", "blower", "fuel family", "air"}
     promised = {"coverage", "coverage_boost", "coverage_power"} | {
         f"{figure}_{key}"
         for figure in ("boost", "power")
