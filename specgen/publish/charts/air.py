@@ -6,8 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from specgen.publish.charts import svg
-from specgen.publish.charts.canvas import Anchor, Canvas
+from specgen.publish.charts.papers import inks, svg
+from specgen.publish.charts.papers.canvas import Anchor, Canvas
 from specgen.publish.charts.scale import Scale, width_of, wrap
 from specgen.publish.charts.series import Chart, Standing
 from specgen.publish.charts.words import both, capital
@@ -63,14 +63,7 @@ def air_path(
     """
     finding = title or air_title(stations, system)
     words = air_description(stations)
-    wide, narrow = _across(stations), _down(stations)
-    return Chart(
-        name,
-        finding,
-        words,
-        wide.inline(f"{name}-wide", finding, words, "sg-chart sg-chart-wide"),
-        narrow.inline(f"{name}-narrow", finding, words, "sg-chart sg-chart-narrow"),
-    )
+    return Chart(name, finding, words, _across(stations), _down(stations))
 
 
 def air_title(stations: Sequence[Station], system: System = "metric") -> str:
@@ -117,8 +110,8 @@ def _tracks(stations: Sequence[Station]) -> tuple[_Track, _Track]:
     pressures = tuple(item.pressure for item in stations)
     temperatures = tuple(item.temperature for item in stations)
     return (
-        _Track(_PRESSURE, "Pressure, absolute", pressures, svg.colour_of(0), _LEAST_PRESSURE),
-        _Track(_TEMPERATURE, "Temperature", temperatures, svg.colour_of(1), _LEAST_TEMPERATURE),
+        _Track(_PRESSURE, "Pressure, absolute", pressures, inks.colour_of(0), _LEAST_PRESSURE),
+        _Track(_TEMPERATURE, "Temperature", temperatures, inks.colour_of(1), _LEAST_TEMPERATURE),
     )
 
 
@@ -129,13 +122,13 @@ def _across(stations: Sequence[Station]) -> Canvas:
     step = (_WIDE - 20) / max(len(stations), 1)
     x = [10 + step * (index + 0.5) for index in range(len(stations))]
     lines = [((place, 22.0), (place, 2 * (band + head))) for place in x]
-    canvas.segments(lines, svg.GRID, gid="grid")
+    canvas.segments(lines, inks.GRID, role="grid")
     canvas.words(
-        _WIDE - 2, 16, _key(stations), size=_SIZE, anchor="right", colour=svg.MUTED, gid="note"
+        _WIDE - 2, 16, _key(stations), size=_SIZE, anchor="right", colour=inks.MUTED, role="note"
     )
     for row, track in enumerate(_tracks(stations)):
         top = row * (band + head)
-        canvas.words(2, top + 16, track.title, size=_SIZE, bold=True, gid="heading")
+        canvas.words(2, top + 16, track.title, size=_SIZE, bold=True, role="heading")
         scale = track.scale(top + head + band - 30, top + head)
         y = [scale(value) for value in track.values]
         _trace(canvas, x, y, track, stations)
@@ -149,7 +142,7 @@ def _across(stations: Sequence[Station]) -> Canvas:
     for place, station in zip(x, stations, strict=True):
         for index, line in enumerate(wrap(capital(station.name), _SIZE, step - 6, 2)):
             y_name = 2 * (band + head) + 18 + 16 * index
-            canvas.words(place, y_name, line, size=_SIZE, anchor="center", gid="station")
+            canvas.words(place, y_name, line, size=_SIZE, anchor="center", role="station")
     return canvas
 
 
@@ -172,7 +165,7 @@ def _leaves_upwards(y: list[float], index: int) -> bool:
 
 def _missing(canvas: Canvas, x: float, y: float, anchor: Anchor) -> None:
     canvas.words(
-        x, y, "not recorded", size=_SIZE, anchor=anchor, colour=svg.MUTED, gid="missing value"
+        x, y, "not recorded", size=_SIZE, anchor=anchor, colour=inks.MUTED, role="missing value"
     )
 
 
@@ -187,9 +180,9 @@ def _value_at(
     if width_of(f"{metric} {imperial}", _SIZE) + 6 > room:
         sides = ("center", "center")
         first, second = ((x, y), (x, y + 15)) if below else ((x, y - 15), (x, y))
-    canvas.words(*first, metric, size=_SIZE, anchor=sides[0], bold=True, gid="metric value")
+    canvas.words(*first, metric, size=_SIZE, anchor=sides[0], bold=True, role="metric value")
     canvas.words(
-        *second, imperial, size=_SIZE, anchor=sides[1], colour=svg.MUTED, gid="imperial value"
+        *second, imperial, size=_SIZE, anchor=sides[1], colour=inks.MUTED, role="imperial value"
     )
 
 
@@ -199,19 +192,19 @@ def _down(stations: Sequence[Station]) -> Canvas:
     foot = 22.0
     canvas = Canvas(_NARROW, head + row * max(len(stations), 1) + foot)
     note = "; ".join(part for part in ("pressure is absolute", _key(stations)) if part)
-    canvas.words(2, canvas.height - 6, note, size=_SIZE, colour=svg.MUTED, gid="note")
+    canvas.words(2, canvas.height - 6, note, size=_SIZE, colour=inks.MUTED, role="note")
     y = [head + row * (index + 0.5) for index in range(len(stations))]
     lines = [((0.0, head + row * index), (_NARROW, head + row * index)) for index in range(len(y))]
-    canvas.segments(lines, svg.GRID, gid="grid")
+    canvas.segments(lines, inks.GRID, role="grid")
     for place, station in zip(y, stations, strict=True):
         names = wrap(capital(station.name), _SIZE, 84, 3)
         for index, line in enumerate(names):
             canvas.words(
-                2, place + 5 + 16 * (index - (len(names) - 1) / 2), line, size=_SIZE, gid="station"
+                2, place + 5 + 16 * (index - (len(names) - 1) / 2), line, size=_SIZE, role="station"
             )
     for column, track in enumerate(_tracks(stations)):
         left = 96.0 + column * 134
-        canvas.words(left, 16, track.title.split(",")[0], size=_SIZE, bold=True, gid="heading")
+        canvas.words(left, 16, track.title.split(",")[0], size=_SIZE, bold=True, role="heading")
         scale = track.scale(left + 6, left + 56)
         x = [scale(value) for value in track.values]
         _trace(canvas, x, y, track, stations)
@@ -226,15 +219,15 @@ def _value_beside(canvas: Canvas, x: float, y: float, kind: Quantity, value: flo
         _missing(canvas, x - 62, y + 5, "left")
         return
     metric, imperial = kind.text(value, "metric"), kind.text(value, "imperial")
-    canvas.words(x, y - 2, metric, size=_SIZE, bold=True, gid="metric value")
-    canvas.words(x, y + 14, imperial, size=_SIZE, colour=svg.MUTED, gid="imperial value")
+    canvas.words(x, y - 2, metric, size=_SIZE, bold=True, role="metric value")
+    canvas.words(x, y + 14, imperial, size=_SIZE, colour=inks.MUTED, role="imperial value")
 
 
 def _trace(
     canvas: Canvas, x: list[float], y: list[float], track: _Track, stations: Sequence[Station]
 ) -> None:
     """Join the known stations by a line, a gap where one is not known; open dots for estimates."""
-    canvas.line(x, y, track.colour, width=1.8, gid="line")
+    canvas.line(x, y, track.colour, width=1.8, role="line")
     known = [
         (place, height, item.standing == "estimated")
         for place, height, value, item in zip(x, y, track.values, stations, strict=True)
@@ -242,6 +235,6 @@ def _trace(
     ]
     for place, height, open_dot in known:
         size = _ESTIMATED_DOT if open_dot else _MEASURED_DOT
-        canvas.dots([place], [height], track.colour, size=size, gid="dots")
+        canvas.dots([place], [height], track.colour, size=size, role="dots")
         if open_dot:
-            canvas.dots([place], [height], svg.GROUND, size=size - 3.5, gid="open")
+            canvas.dots([place], [height], inks.GROUND, size=size - 3.5, role="open")

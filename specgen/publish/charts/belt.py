@@ -1,7 +1,6 @@
 """The belt's path drawn to scale: pulleys as circles, the belt along its free spans and arcs.
 
-Written by hand rather than with matplotlib, because SVG has the arc of a circle and matplotlib
-approximates it. The geometry (tangent points, wrap) is calculated elsewhere and only drawn here.
+The geometry (tangent points, wrap) is calculated elsewhere and only drawn here.
 """
 
 from __future__ import annotations
@@ -11,7 +10,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
-from specgen.publish.charts import svg
+from specgen.publish.charts.papers import inks, svg
+from specgen.publish.charts.papers.canvas import Arc, Canvas, Point
 from specgen.publish.charts.scale import nice_step, shortened, width_of
 from specgen.publish.charts.series import Chart
 from specgen.publish.charts.words import both, capital
@@ -23,7 +23,6 @@ _WRAP = quantity("wrap")
 _SIZE = 13.0
 _LINE = 16.0
 
-Point = tuple[float, float]
 Span = tuple[Point, Point]
 
 
@@ -98,21 +97,10 @@ def belt_layout(
     finding = title or belt_title(pulleys, system)
     words = belt_description(pulleys)
 
-    def drawn(form: str, width: float, most: float, margin: Point) -> str:
-        paper = _Map(pulleys, width, most, margin)
-        return svg.root(
-            (paper.width, round(paper.height)),
-            _body(paper, pulleys, spans),
-            name=f"{name}-{form}",
-            title=finding,
-            description=words,
-            classes=f"sg-chart sg-chart-{form}",
-            hidden=form == "narrow",
-        )
-
-    wide = drawn("wide", 720.0, 340.0, (150.0, 44.0))
-    narrow = drawn("narrow", 360.0, 300.0, (52.0, 56.0))
-    return Chart(name, finding, words, wide, narrow)
+    wide = _Map(pulleys, 720.0, 340.0, (150.0, 44.0))
+    narrow = _Map(pulleys, 360.0, 300.0, (52.0, 56.0))
+    drawings = [_draw(paper, pulleys, spans) for paper in (wide, narrow)]
+    return Chart(name, finding, words, *drawings)
 
 
 def _check(pulleys: Sequence[Pulley], spans: Sequence[Span]) -> None:
@@ -143,43 +131,36 @@ def belt_description(pulleys: Sequence[Pulley]) -> str:
     return svg.spoken(" ".join(told))
 
 
-def _body(paper: _Map, pulleys: Sequence[Pulley], spans: Sequence[Span]) -> str:
-    circles = "".join(_circle(paper, item) for item in pulleys)
-    belt = _belt(paper, pulleys, spans) if spans else ""
-    return circles + belt + _labels(paper, pulleys, spans) + _scale_bar(paper)
+def _draw(paper: _Map, pulleys: Sequence[Pulley], spans: Sequence[Span]) -> Canvas:
+    canvas = Canvas(paper.width, round(paper.height))
+    for item in pulleys:
+        # filled inside the loop, open on the belt's back
+        fill = inks.GRID if item.side == "inside" else inks.GROUND
+        radius = item.diameter / 2 * paper.pixels
+        at = paper.point(item.x, item.y)
+        canvas.circle(at, radius, fill=fill, edge=inks.MUTED, role="pulley")
+    if spans:
+        _draw_belt(canvas, paper, pulleys, spans)
+    _draw_labels(canvas, paper, pulleys, spans)
+    _draw_scale_bar(canvas, paper)
+    return canvas
 
 
-def _circle(paper: _Map, item: Pulley) -> str:
-    """A pulley: filled inside the loop, open on the belt's back."""
-    x, y = paper.point(item.x, item.y)
-    radius = item.diameter / 2 * paper.pixels
-    fill = svg.paint("fill", svg.GRID if item.side == "inside" else svg.GROUND)
-    stroke = svg.paint("stroke", svg.MUTED)
-    classes = f"sg-c-pulley {fill.pop('class')} {stroke.pop('class')}"
-    place: dict[str, str | float] = {"class": classes, "cx": x, "cy": y, "r": radius}
-    return svg.tag("circle", {**place, **fill, **stroke})
-
-
-def _belt(paper: _Map, pulleys: Sequence[Pulley], spans: Sequence[Span]) -> str:
+def _draw_belt(
+    canvas: Canvas, paper: _Map, pulleys: Sequence[Pulley], spans: Sequence[Span]
+) -> None:
     """The closed path of spans and arcs, and an arrow's head on the longest span."""
-    steps = []
+    steps: list[Point | Arc] = []
     for index, (start, end) in enumerate(spans):
-        first, last = paper.point(*start), paper.point(*end)
-        head = f"M{_pair(first)}" if index == 0 else ""
+        steps.append(paper.point(*end))
         follower = pulleys[(index + 1) % len(pulleys)]
-        arc = _arc(paper, follower, (start, end), spans[(index + 1) % len(spans)][0])
-        steps.append(f"{head}L{_pair(last)}{arc}")
-    stroke = svg.paint("stroke", svg.colour_of(0))
-    stroke["class"] = f"sg-c-belt {stroke['class']}"
-    path = svg.tag("path", {"d": "".join(steps) + "Z", **stroke, "stroke-width": 3})
-    return path + _arrow(paper, spans)
+        steps.append(_arc(paper, follower, (start, end), spans[(index + 1) % len(spans)][0]))
+    start = paper.point(*spans[0][0])
+    canvas.curve(start, steps, inks.colour_of(0), width=3, closed=True, role="belt")
+    _draw_arrow(canvas, paper, spans)
 
 
-def _pair(point: Point) -> str:
-    return f"{svg.number(point[0])} {svg.number(point[1])}"
-
-
-def _arc(paper: _Map, pulley: Pulley, arriving: Span, leaving: Point) -> str:
+def _arc(paper: _Map, pulley: Pulley, arriving: Span, leaving: Point) -> Arc:
     """The belt on one pulley, from the end of the arriving span to the start of the next.
 
     The belt turns the pulley the way it arrives: the sign of radius × direction of travel.
@@ -191,18 +172,17 @@ def _arc(paper: _Map, pulley: Pulley, arriving: Span, leaving: Point) -> str:
     swept = (end - start if turn > 0 else start - end) % math.tau
     if swept > math.tau - 0.02:  # a belt that only just touches, off by rounding
         swept = 0.0
-    radius = svg.number(pulley.diameter / 2 * paper.pixels)
-    large, clockwise = int(swept > math.pi), int(turn <= 0)
-    return f"A{radius} {radius} 0 {large} {clockwise} {_pair(paper.point(*leaving))}"
+    centre, radius = paper.point(pulley.x, pulley.y), pulley.diameter / 2 * paper.pixels
+    return Arc(centre, radius, paper.point(*leaving), large=swept > math.pi, clockwise=turn <= 0)
 
 
-def _arrow(paper: _Map, spans: Sequence[Span]) -> str:
+def _draw_arrow(canvas: Canvas, paper: _Map, spans: Sequence[Span]) -> None:
     """An arrow's head in the middle of the longest span: the way the belt runs."""
     start, end = max(spans, key=lambda span: math.dist(*span))
     (x1, y1), (x2, y2) = paper.point(*start), paper.point(*end)
     length = math.hypot(x2 - x1, y2 - y1)
     if length < 24:
-        return ""
+        return
     along = ((x2 - x1) / length, (y2 - y1) / length)
     across = (-along[1], along[0])
     x, y = (x1 + x2) / 2, (y1 + y2) / 2
@@ -210,16 +190,16 @@ def _arrow(paper: _Map, spans: Sequence[Span]) -> str:
     points = [
         (x + a * along[0] + b * across[0], y + a * along[1] + b * across[1]) for a, b in corners
     ]
-    outline = " ".join(f"{svg.number(px)},{svg.number(py)}" for px, py in points)
-    return svg.tag("polygon", {"points": outline, **svg.paint("fill", svg.colour_of(0))})
+    canvas.area(points, inks.colour_of(0), role="way")
 
 
-def _labels(paper: _Map, pulleys: Sequence[Pulley], spans: Sequence[Span]) -> str:
+def _draw_labels(
+    canvas: Canvas, paper: _Map, pulleys: Sequence[Pulley], spans: Sequence[Span]
+) -> None:
     """Each pulley's words where they cover least of belt, pulleys and other words."""
     taken = [_around(paper, item) for item in pulleys]
     belt = [point for span in spans for point in _along(paper, span)]
     placed: list[_Box] = []
-    written = []
     for index, item in enumerate(pulleys):
         lines = _lines(item, 190.0 if paper.width > 500 else 118.0)
         boxes = _places(paper, item, lines)
@@ -234,8 +214,7 @@ def _labels(paper: _Map, pulleys: Sequence[Pulley], spans: Sequence[Span]) -> st
 
         best = min(boxes, key=cost)
         placed.append(best)
-        written += _write(best, lines)
-    return "".join(written)
+        _write(canvas, best, lines)
 
 
 def _around(paper: _Map, item: Pulley) -> _Box:
@@ -286,26 +265,17 @@ def _places(paper: _Map, item: Pulley, lines: Sequence[str]) -> list[_Box]:
     ]
 
 
-def _write(box: _Box, lines: Sequence[str]) -> list[str]:
+def _write(canvas: Canvas, box: _Box, lines: Sequence[str]) -> None:
     middle = (box.left + box.right) / 2
-    return [
-        svg.text(
-            middle,
-            box.top + _LINE * index + _SIZE - 1,
-            line,
-            text_anchor="middle",
-            font_weight=600 if index == 0 else 400,
-            **{"class": "sg-c-label"},
-        )
-        for index, line in enumerate(lines)
-    ]
+    for index, line in enumerate(lines):
+        y = box.top + _LINE * index + _SIZE - 1
+        canvas.words(middle, y, line, size=_SIZE, anchor="center", bold=index == 0, role="label")
 
 
-def _scale_bar(paper: _Map) -> str:
+def _draw_scale_bar(canvas: Canvas, paper: _Map) -> None:
     """A bar of a round length at the lower left, with its length in both systems."""
     length = nice_step(paper.width / paper.pixels * 0.2, 1)
     right = 6 + length * paper.pixels
     y = paper.height - 12
-    data = f"M6 {svg.number(y - 5)}v5H{svg.number(right)}v-5"
-    bar = svg.tag("path", {"d": data, "stroke": "currentColor"})
-    return bar + svg.text(right + 8, y + 1, both(_LENGTH, length), **{"class": "sg-c-scale"})
+    canvas.line([6, 6, right, right], [y - 5, y, y, y - 5], inks.INK)
+    canvas.words(right + 8, y + 1, both(_LENGTH, length), size=_SIZE, role="scale")

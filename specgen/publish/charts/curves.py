@@ -7,8 +7,6 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from specgen.publish.charts import svg
-from specgen.publish.charts.canvas import Canvas
 from specgen.publish.charts.panel import (
     NARROW,
     WIDE,
@@ -19,6 +17,8 @@ from specgen.publish.charts.panel import (
     is_limit,
     value_range,
 )
+from specgen.publish.charts.papers import inks
+from specgen.publish.charts.papers.canvas import Canvas
 from specgen.publish.charts.scale import width_of, wrap
 from specgen.publish.charts.series import Chart, Floats, Series, leading
 from specgen.publish.charts.words import (
@@ -104,11 +104,10 @@ def boost(
 def _chart(
     name: str, title: str, words: str, series: Sequence[Series], keys: Sequence[str], note: str
 ) -> Chart:
-    def drawn(layout: Layout, width: str) -> str:
-        canvas = _draw(series, keys, note, fitted(layout, series, keys))
-        return canvas.inline(f"{name}-{width}", title, words, f"sg-chart sg-chart-{width}")
+    def drawn(layout: Layout) -> Canvas:
+        return _draw(series, keys, note, fitted(layout, series, keys))
 
-    return Chart(name, title, words, drawn(WIDE, "wide"), drawn(NARROW, "narrow"))
+    return Chart(name, title, words, drawn(WIDE), drawn(NARROW))
 
 
 def _draw(series: Sequence[Series], keys: Sequence[str], note: str, layout: Layout) -> Canvas:
@@ -125,7 +124,7 @@ def _draw(series: Sequence[Series], keys: Sequence[str], note: str, layout: Layo
         _draw_members(panel, members, len(series))
     for index, line in enumerate(notes):
         y = layout.top + panels + 38 + 16 * index
-        canvas.words(2, y, line, size=layout.type_size, colour=svg.MUTED, gid="note")
+        canvas.words(2, y, line, size=layout.type_size, colour=inks.MUTED, role="note")
     return canvas
 
 
@@ -187,7 +186,7 @@ def _draw_band(panel: Panel, item: Series, most: int) -> None:
         over = [_inside(panel, float(item.y[index] + margin[index])) for index in run]
         under = [_inside(panel, float(item.y[index] - margin[index])) for index in run]
         outline = [*zip(x, over, strict=True), *reversed([*zip(x, under, strict=True)])]
-        panel.canvas.area(outline, svg.colour_of(item.group), opacity=0.16, gid="band")
+        panel.canvas.area(outline, inks.colour_of(item.group), opacity=0.16, role="band")
 
 
 def _runs(item: Series, most: int) -> list[list[int]]:
@@ -207,7 +206,7 @@ def _inside(panel: Panel, value: float) -> float:
 
 def _draw_line(panel: Panel, item: Series, most: int) -> None:
     standing = standing_of(item)
-    colour, width = svg.colour_of(item.group), 2.2 if item.emphasis else 1.5
+    colour, width = inks.colour_of(item.group), 2.2 if item.emphasis else 1.5
     x, y = _pixels(panel, item, most)
     dash = _DASHES[standing]
     if not item.placed.any():
@@ -215,7 +214,7 @@ def _draw_line(panel: Panel, item: Series, most: int) -> None:
         height = panel.value(float(np.nanmax(item.y)))
         x, y, dash = np.array([panel.left, panel.end]), np.array([height, height]), _UNPLACED
     if len(x) > 1:
-        panel.canvas.line(x, y, colour, width=width, dash=dash, gid=f"line {standing}")
+        panel.canvas.line(x, y, colour, width=width, dash=dash, role=f"line {standing}")
 
 
 def _draw_dots(panel: Panel, item: Series, most: int) -> None:
@@ -224,7 +223,7 @@ def _draw_dots(panel: Panel, item: Series, most: int) -> None:
     if read or item.placed.sum() == 1:
         x, y = _pixels(panel, item, max(most, 8))
         size = 5.0 if item.emphasis else 4.0
-        panel.canvas.dots(x, y, svg.colour_of(item.group), size=size, gid="dots")
+        panel.canvas.dots(x, y, inks.colour_of(item.group), size=size, role="dots")
 
 
 def _draw_limit(panel: Panel, item: Series) -> None:
@@ -233,10 +232,10 @@ def _draw_limit(panel: Panel, item: Series) -> None:
     if not panel.value.low <= value <= panel.value.high:
         return
     y = panel.value(value)
-    panel.canvas.segments([((panel.left, y), (panel.end, y))], svg.INK, width=0.8, gid="limit")
+    panel.canvas.segments([((panel.left, y), (panel.end, y))], inks.INK, width=0.8, role="limit")
     size = panel.layout.type_size
     words = _limit_words(item)
-    panel.canvas.words(panel.left + 4, y - 4, words, size=size, gid="limit-words")
+    panel.canvas.words(panel.left + 4, y - 4, words, size=size, role="limit-words")
 
 
 def _limit_value(item: Series) -> float:
@@ -265,7 +264,7 @@ def _label(panel: Panel, item: Series) -> Label:
         x, y = panel.speed(float(item.x[placed[-1]])), panel.value(float(item.y[placed[-1]]))
     else:
         x, y = panel.end, panel.value(float(np.nanmax(item.y)))
-    return Label(x, y, series_name(item), svg.colour_of(item.group))
+    return Label(x, y, series_name(item), inks.colour_of(item.group))
 
 
 def _draw_peak(panel: Panel, lead: Series, members: Sequence[Series]) -> None:
@@ -276,7 +275,7 @@ def _draw_peak(panel: Panel, lead: Series, members: Sequence[Series]) -> None:
     if panel.layout.roomy:
         text += f" at {speed_text(peak.speed)}"
     at = panel.speed(peak.speed), panel.value(peak.value)
-    colour, taken = svg.colour_of(lead.group), _taken(panel, members)
+    colour, taken = inks.colour_of(lead.group), _taken(panel, members)
     panel.draw_peak(at, text, colour, taken, hollow=lead.estimated)
 
 
@@ -303,4 +302,4 @@ def _say_nothing(panel: Panel) -> None:
     middle = (panel.left + panel.end) / 2
     height = (panel.top + panel.bottom) / 2
     size = panel.layout.type_size
-    panel.canvas.words(middle, height, "nothing recorded", size=size, anchor="center", gid="empty")
+    panel.canvas.words(middle, height, "nothing recorded", size=size, anchor="center", role="empty")

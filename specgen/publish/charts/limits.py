@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from specgen.publish.charts import svg
-from specgen.publish.charts.canvas import Canvas
+from specgen.publish.charts.papers import inks, svg
+from specgen.publish.charts.papers.canvas import Canvas
 from specgen.publish.charts.scale import wrap
 from specgen.publish.charts.series import Chart
 from specgen.publish.charts.words import both, capital
@@ -58,12 +58,8 @@ def limits(
     ordered = sorted((item for item in told if math.isfinite(item.limit)), key=_order)
     finding = title or limits_title(ordered, system)
     words = limits_description(ordered)
-
-    def drawn(width: float, form: str) -> str:
-        canvas = _draw(ordered, width, system)
-        return canvas.inline(f"{name}-{form}", finding, words, f"sg-chart sg-chart-{form}")
-
-    return Chart(name, finding, words, drawn(_WIDE, "wide"), drawn(_NARROW, "narrow"))
+    drawings = [_draw(ordered, width, system) for width in (_WIDE, _NARROW)]
+    return Chart(name, finding, words, *drawings)
 
 
 def share_of(item: LimitItem) -> float:
@@ -161,7 +157,7 @@ def _draw(items: list[LimitItem], width: float, system: System) -> Canvas:
         row.draw(canvas, top)
         top += row.height
     if not items:
-        canvas.words(2, 20, "no limits recorded", size=_SIZE, gid="empty")
+        canvas.words(2, 20, "no limits recorded", size=_SIZE, role="empty")
     return canvas
 
 
@@ -183,10 +179,10 @@ class _Row:
         first = 0 if self.wide else len(self.names)
         for index, line in enumerate(self.names):
             y = top + 18 + _LINE * index
-            canvas.words(2, y, line, size=_SIZE, bold=True, gid="name")
+            canvas.words(2, y, line, size=_SIZE, bold=True, role="name")
         for index, line in enumerate(self.lines):
             y = top + 18 + _LINE * (first + index)
-            canvas.words(482 if self.wide else 2, y, line, size=_SIZE, gid="words")
+            canvas.words(482 if self.wide else 2, y, line, size=_SIZE, role="words")
         under = 7 if self.wide else 9 + _LINE * (len(self.names) + len(self.lines))
         left, right = (214.0, 416.0) if self.wide else (2.0, canvas.width - 72)
         _draw_bar(canvas, self.item, left, right, top + under)
@@ -196,22 +192,22 @@ def _draw_bar(canvas: Canvas, item: LimitItem, left: float, right: float, top: f
     """The bar up to the limit's tick at `right`; what is over runs on in another tone."""
     height = 12.0 if canvas.width > 500 else 10.0
     bottom = top + height
-    canvas.area(_box(left, right, top, bottom), svg.GRID, gid="room")
+    canvas.area(_box(left, right, top, bottom), inks.GRID, role="room")
     share = share_of(item)
     length = right - left
     opacity = _PLANNED if item.planned else None
     if not math.isnan(share):
         reach = left + length * min(max(share, 0.0), 1.0)
         near = share >= NEAR
-        gid = "bar near" if near else "bar"
-        canvas.area(_box(left, reach, top, bottom), svg.colour_of(0), opacity=opacity, gid=gid)
+        role = "bar near" if near else "bar"
+        canvas.area(_box(left, reach, top, bottom), inks.colour_of(0), opacity=opacity, role=role)
     if share > 1:
         reach = left + length * min(share, _LONGEST)
         over = _over(right, reach, top, bottom, share)
-        canvas.area(over, svg.colour_of(1), opacity=opacity, gid="over")
+        canvas.area(over, inks.colour_of(1), opacity=opacity, role="over")
     if item.planned and share > 0:
         _outline(canvas, left, left + length * min(share, _LONGEST), top, bottom)
-    canvas.segments([((right, top - 4), (right, bottom + 4))], svg.INK, width=1.6, gid="limit")
+    canvas.segments([((right, top - 4), (right, bottom + 4))], inks.INK, width=1.6, role="limit")
     _draw_margin(canvas, item, left, length, (top + bottom) / 2)
 
 
@@ -219,7 +215,7 @@ def _outline(canvas: Canvas, left: float, right: float, top: float, bottom: floa
     """Draw a dashed frame around what is only planned."""
     corners = [*_box(left, right, top, bottom), (left, top)]
     x, y = [corner[0] for corner in corners], [corner[1] for corner in corners]
-    canvas.line(x, y, svg.colour_of(0), width=1, dash=(3, 2), gid="planned")
+    canvas.line(x, y, inks.colour_of(0), width=1, dash=(3, 2), role="planned")
 
 
 def _draw_margin(canvas: Canvas, item: LimitItem, left: float, length: float, y: float) -> None:
@@ -228,7 +224,7 @@ def _draw_margin(canvas: Canvas, item: LimitItem, left: float, length: float, y:
         return
     ends = [share_of(item._replace(value=item.value + side * item.margin)) for side in (-1, 1)]
     low, high = (left + length * min(max(end, 0.0), _LONGEST) for end in ends)
-    canvas.segments([((low, y), (high, y))], svg.INK, width=1, gid="margin")
+    canvas.segments([((low, y), (high, y))], inks.INK, width=1, role="margin")
 
 
 def _box(left: float, right: float, top: float, bottom: float) -> list[tuple[float, float]]:

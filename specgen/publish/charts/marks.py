@@ -10,7 +10,7 @@ import math
 
 import numpy as np
 
-from specgen.publish.charts import svg
+from specgen.publish.charts.papers import inks, svg
 from specgen.publish.charts.scale import Scale
 from specgen.publish.charts.series import Floats
 
@@ -38,7 +38,7 @@ def ladder_mark(
     if not low < high:
         raise ValueError(f"the scale runs from {low} to {high}; the second must be larger")
     scale = Scale(low, high, 6.0, _MARK[0] - 6)
-    body = _stroke("M6 9h108", svg.GRID, 1)
+    body = _stroke("M6 9h108", inks.GRID, 1)
     known = value is not None and math.isfinite(value)
     body += _band(scale, band_low, band_high, group, planned=not known)
     if value is not None and known:
@@ -52,7 +52,7 @@ def _band(scale: Scale, low: float | None, high: float | None, group: int, *, pl
         return ""
     left, right = (scale(min(max(end, scale.low), scale.high)) for end in sorted((low, high)))
     box: dict[str, str | float] = {"x": left, "y": 4, "width": max(right - left, 1.5), "height": 10}
-    colour = svg.colour_of(group)
+    colour = inks.colour_of(group)
     body = svg.tag("rect", {**box, **svg.paint("fill", colour), "fill-opacity": "0.22"})
     if planned:
         box |= {"stroke-width": 1, "stroke-dasharray": "3 2"}
@@ -62,7 +62,7 @@ def _band(scale: Scale, low: float | None, high: float | None, group: int, *, pl
 
 def _dot(scale: Scale, value: float, group: int) -> str:
     """The measured dot; an arrow's head where the value lies beyond the scale."""
-    fill = svg.paint("fill", svg.colour_of(group))
+    fill = svg.paint("fill", inks.colour_of(group))
     if scale.low <= value <= scale.high:
         ground = svg.tag("circle", {"cx": scale(value), "cy": 9, "r": 5, **_ground()})
         return ground + svg.tag("circle", {"cx": scale(value), "cy": 9, "r": 3.5, **fill})
@@ -71,7 +71,7 @@ def _dot(scale: Scale, value: float, group: int) -> str:
 
 
 def _ground() -> dict[str, str]:
-    return svg.paint("fill", svg.GROUND)
+    return svg.paint("fill", inks.GROUND)
 
 
 def sparkline(
@@ -97,21 +97,22 @@ def sparkline(
     across = Scale(*_range(float(x[known].min()), float(x[known].max())), 3.0, _SPARK[0] - 3)
     up = Scale(*_range(min(0.0, float(y[known].min())), max(top, 0.0)), _SPARK[1] - 3, 3.0)
     places = [(across(float(a)), up(min(float(b), up.high))) for a, b in zip(x, y, strict=True)]
-    body = _stroke(_outline(places, _sample(y, known), known), svg.colour_of(group), 1.5)
+    body = _stroke(_outline(places, _sample(y, known), known), inks.colour_of(group), 1.5)
     peak = places[int(np.where(known, y, -np.inf).argmax())]
     dot = {"cx": peak[0], "cy": peak[1], "r": 2.2}
-    body += svg.tag("circle", {**dot, **svg.paint("fill", svg.colour_of(group))})
+    body += svg.tag("circle", {**dot, **svg.paint("fill", inks.colour_of(group))})
     return _small(_SPARK, body, "sg-spark", words)
 
 
 def _outline(places: list[tuple[float, float]], drawn: list[int], known: np.ndarray) -> str:
     """The path through the known places among those drawn."""
-    steps, pen = [], "M"
+    runs: list[list[tuple[float, float]]] = [[]]
     for index in drawn:
         if known[index]:
-            steps.append(f"{pen} {places[index][0]} {places[index][1]}")
-        pen = "L" if known[index] else "M"
-    return svg.path(" ".join(steps))
+            runs[-1].append(places[index])
+        elif runs[-1]:
+            runs.append([])
+    return svg.outline(run for run in runs if run)
 
 
 def _sample(y: Floats, known: np.ndarray) -> list[int]:

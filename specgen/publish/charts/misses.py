@@ -7,8 +7,8 @@ from collections import defaultdict
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from specgen.publish.charts import svg
-from specgen.publish.charts.canvas import Canvas
+from specgen.publish.charts.papers import inks, svg
+from specgen.publish.charts.papers.canvas import Canvas
 from specgen.publish.charts.scale import Scale, decimals_of, ticks, wrap
 from specgen.publish.charts.series import Chart
 from specgen.units import MINUS, NARROW_SPACE
@@ -46,12 +46,7 @@ class Strip(NamedTuple):
 def misses(strips: Sequence[Strip], title: str, *, name: str = "misses") -> Chart:
     """Draw a strip for each figure over one scale of misses, zero in the middle."""
     words = svg.spoken(" ".join(["Dots along a scale of misses.", *map(_spoken, strips)]))
-
-    def drawn(width: float, form: str) -> str:
-        canvas = _draw(strips, width)
-        return canvas.inline(f"{name}-{form}", title, words, f"sg-chart sg-chart-{form}")
-
-    return Chart(name, title, words, drawn(_WIDE, "wide"), drawn(_NARROW, "narrow"))
+    return Chart(name, title, words, _draw(strips, _WIDE), _draw(strips, _NARROW))
 
 
 def percent(share: float, decimals: int = 1, *, signed: bool = False) -> str:
@@ -85,7 +80,7 @@ def _draw(strips: Sequence[Strip], width: float) -> Canvas:
         _draw_strip(canvas, strip, stack, scale, top + 40, height)
         top += height + 74
     for index, line in enumerate(notes):
-        canvas.words(2, top + 14 + 17 * index, line, size=_SIZE, colour=svg.MUTED, gid="note")
+        canvas.words(2, top + 14 + 17 * index, line, size=_SIZE, colour=inks.MUTED, role="note")
     return canvas
 
 
@@ -115,13 +110,13 @@ def _draw_strip(
 ) -> None:
     """Draw one strip: its title, the two bands, the axis beneath and the dots on it."""
     bottom = top + height
-    canvas.words(2, top - 24, strip.title, size=_SIZE, bold=True, gid="heading")
+    canvas.words(2, top - 24, strip.title, size=_SIZE, bold=True, role="heading")
     for share, opacity in ((strip.most, 0.10), (strip.half, 0.14)):
         if math.isfinite(share):
             left, right = scale(max(-share, scale.low)), scale(min(share, scale.high))
             box = [(left, top - 8), (right, top - 8), (right, bottom), (left, bottom)]
-            canvas.area(box, svg.colour_of(0), opacity=opacity, gid="band")
-    canvas.segments([((scale(0.0), top - 12), (scale(0.0), bottom))], svg.MUTED, gid="base")
+            canvas.area(box, inks.colour_of(0), opacity=opacity, role="band")
+    canvas.segments([((scale(0.0), top - 12), (scale(0.0), bottom))], inks.MUTED, role="base")
     _draw_axis(canvas, scale, bottom)
     most = max((level for _, level, _ in stack), default=0) + 1
     step = min(_STEP, height / most)
@@ -145,27 +140,27 @@ def _draw_dots(canvas: Canvas, places: Sequence[tuple[float, float]], kind: str)
             for x, y in places
             for side in (1, -1)
         ]
-        canvas.segments(strokes, svg.INK, width=1.6, gid="named")
+        canvas.segments(strokes, inks.INK, width=1.6, role="named")
         return
     x, y = [place[0] for place in places], [place[1] for place in places]
-    canvas.dots(x, y, svg.colour_of(0), size=_DOT, gid=f"dots {kind}")
+    canvas.dots(x, y, inks.colour_of(0), size=_DOT, role=f"dots {kind}")
     if kind == "outside":
-        canvas.dots(x, y, svg.GROUND, size=_DOT - 3.2, gid="hollow")
+        canvas.dots(x, y, inks.GROUND, size=_DOT - 3.2, role="hollow")
 
 
 def _draw_axis(canvas: Canvas, scale: Scale, y: float) -> None:
-    canvas.segments([((scale.at_low, y), (scale.at_high, y))], svg.MUTED, width=1, gid="base")
+    canvas.segments([((scale.at_low, y), (scale.at_high, y))], inks.MUTED, width=1, role="base")
     room = 8 if canvas.width > 500 else 4
     numbers = ticks(100 * scale.low, 100 * scale.high, room)
     decimals = decimals_of(numbers)
     canvas.segments(
         [((scale(tick / 100), y), (scale(tick / 100), y + 4)) for tick in numbers],
-        svg.MUTED, width=1, gid="base",
+        inks.MUTED, width=1, role="base",
     )  # fmt: skip
     for tick in numbers:
         words = percent(tick / 100, decimals, signed=True)
         canvas.words(scale(tick / 100), y + 18, words, size=_SIZE, anchor="center",
-                     colour=svg.MUTED, gid="axis")  # fmt: skip
+                     colour=inks.MUTED, role="axis")  # fmt: skip
 
 
 def _note(strips: Sequence[Strip]) -> str:

@@ -13,8 +13,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from specgen.publish.charts import svg
-from specgen.publish.charts.canvas import Anchor, Canvas, Point
+from specgen.publish.charts.papers import inks
+from specgen.publish.charts.papers.canvas import Anchor, Canvas, Point
 from specgen.publish.charts.scale import (
     Scale,
     decimals_of,
@@ -107,12 +107,12 @@ class Panel:
         for system in () if self.empty else SYSTEMS:
             lines = [((self.left, y), (self.end, y)) for y, _ in self._ticks(system)]
             hidden = 0.0 if system == "imperial" else None
-            self.canvas.segments(lines, svg.GRID, width=1, gid=f"grid-{system}", opacity=hidden)
+            self.canvas.segments(lines, inks.GRID, width=1, role=f"grid-{system}", opacity=hidden)
         floor = ((self.left, self.bottom), (self.end, self.bottom))
-        self.canvas.segments([floor], svg.GRID, width=1, gid="base")
+        self.canvas.segments([floor], inks.GRID, width=1, role="base")
         zero = self.value(0.0)
         base = ((self.left, zero), (self.end, zero))
-        self.canvas.segments([base], svg.MUTED, width=1, gid="base")
+        self.canvas.segments([base], inks.MUTED, width=1, role="base")
 
     def _ticks(self, system: System) -> list[tuple[float, str]]:
         """One system's ticks as pixel and text."""
@@ -131,12 +131,12 @@ class Panel:
         self._small(x, self.top - 10, self.kind.unit(system).shown, anchor, f"axis-{system}")
         strokes = [((self.edge, y), (self.edge + 4, y)) for y, _ in self._ticks(system)]
         if not metric:
-            self.canvas.segments(strokes, svg.MUTED, width=1, gid="axis-imperial")
+            self.canvas.segments(strokes, inks.MUTED, width=1, role="axis-imperial")
 
     def _heading(self) -> None:
         size = self.layout.type_size
         title = shortened(self.kind.title, size, self.edge - self.left)
-        self.canvas.words(self.left, self.top - 10, title, size=size, bold=True, gid="heading")
+        self.canvas.words(self.left, self.top - 10, title, size=size, bold=True, role="heading")
 
     def _speed_ticks(self, *, numbered: bool) -> None:
         shown = _SPEED.metric
@@ -149,16 +149,16 @@ class Panel:
             if numbered:
                 text = text_of(shown.to_si(tick), shown, decimals_of(numbers))
                 self._small(x, self.bottom + 18, text, "center", "speed")
-        self.canvas.segments(strokes, svg.MUTED, width=1, gid="base")
+        self.canvas.segments(strokes, inks.MUTED, width=1, role="base")
         if numbered:
             last = self.speed(shown.to_si(numbers[-1])) if numbers else self.left
             self._small(
                 max(self.end + 6, last + 24), self.bottom + 18, shown.shown, "left", "speed"
             )
 
-    def _small(self, x: float, y: float, text: str, anchor: Anchor, gid: str) -> None:
+    def _small(self, x: float, y: float, text: str, anchor: Anchor, role: str) -> None:
         size = self.layout.type_size
-        self.canvas.words(x, y, text, size=size, anchor=anchor, colour=svg.MUTED, gid=gid)
+        self.canvas.words(x, y, text, size=size, anchor=anchor, colour=inks.MUTED, role=role)
 
     def draw_labels(self, labels: Sequence[Label]) -> None:
         """Write each label beside its line's end, pushed apart, joined to it by a short stroke."""
@@ -175,15 +175,15 @@ class Panel:
         places = spread([label.y for label in labels], heights, self.top, self.bottom)
         for label, lines, place in zip(labels, texts, places, strict=True):
             x = [self.end + 5, self.end + 17]
-            self.canvas.line(x, [label.y, place], label.colour, width=1, gid="leader")
+            self.canvas.line(x, [label.y, place], label.colour, width=1, role="leader")
             if label.x < self.end - 8:
                 # Dotted, so that nobody takes the way to the label for a part of the curve.
                 way, level = [label.x + 6, self.end], [label.y, label.y]
-                self.canvas.line(way, level, label.colour, width=1, dash=(1, 4), gid="leader")
+                self.canvas.line(way, level, label.colour, width=1, dash=(1, 4), role="leader")
             first = place - height * len(lines) / 2 + size
             for index, line in enumerate(lines):
                 y = first + index * height
-                self.canvas.words(self.end + 21, y, line, size=size, gid="label")
+                self.canvas.words(self.end + 21, y, line, size=size, role="label")
 
     def draw_peak(
         self, at: Point, text: str, colour: str, taken: Sequence[Point], *, hollow: bool
@@ -201,12 +201,12 @@ class Panel:
         near = [height for place, height in taken if abs(place - middle) < half + 4]
         base = min([y - 11, *(height - 6 for height in near)])
         if base < y - 16:
-            self.canvas.segments([((x, y), (x, base + 4))], svg.MUTED, width=0.8, gid="peak-stem")
-        self.canvas.dots([x], [y], svg.GROUND, size=11, gid="peak-ground")
-        self.canvas.dots([x], [y], colour, size=8, gid="peak")
+            self.canvas.segments([((x, y), (x, base + 4))], inks.MUTED, width=0.8, role="peak-stem")
+        self.canvas.dots([x], [y], inks.GROUND, size=11, role="peak-ground")
+        self.canvas.dots([x], [y], colour, size=8, role="peak")
         if hollow:
-            self.canvas.dots([x], [y], svg.GROUND, size=4.5, gid="peak-ground")
-        self.canvas.words(middle, base, text, size=size, anchor="center", bold=True, gid="value")
+            self.canvas.dots([x], [y], inks.GROUND, size=4.5, role="peak-ground")
+        self.canvas.words(middle, base, text, size=size, anchor="center", bold=True, role="value")
 
 
 def gutter_of(series: Sequence[Series], layout: Layout) -> float:

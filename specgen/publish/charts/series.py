@@ -14,6 +14,8 @@ from typing import Literal, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from specgen.publish.charts.papers.canvas import Canvas
+from specgen.publish.charts.papers.inline import inline
 from specgen.vocabulary import QUANTITIES, Quantity, quantity
 
 Floats = NDArray[np.float64]
@@ -27,15 +29,35 @@ class Chart:
     """A finished chart: the same finding drawn for a page and for a phone.
 
     `name` heads every id in both drawings and must be unique on the page. `title` states the
-    finding, `description` is the alternative text with figures. `wide` and `narrow` are inline
-    SVG of one line each; `assets/charts.css` shows the one that fits.
+    finding, `description` is the alternative text with figures. `broad` and `slim` are the
+    drawings; `wide` and `narrow` write them as inline SVG of one line each, of which `charts.css`
+    shows the one that fits.
     """
 
     name: str
     title: str
     description: str
-    wide: str
-    narrow: str
+    broad: Canvas
+    slim: Canvas
+
+    @property
+    def wide(self) -> str:
+        """The drawing for a page, as inline SVG."""
+        return self._inline(self.broad, "wide")
+
+    @property
+    def narrow(self) -> str:
+        """The drawing for a phone, as inline SVG."""
+        return self._inline(self.slim, "narrow")
+
+    def _inline(self, canvas: Canvas, form: str) -> str:
+        return inline(
+            canvas,
+            name=f"{self.name}-{form}",
+            title=self.title,
+            description=self.description,
+            classes=f"sg-chart sg-chart-{form}",
+        )
 
 
 class Peak(NamedTuple):

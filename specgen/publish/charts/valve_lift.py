@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from specgen.publish.charts import svg
-from specgen.publish.charts.canvas import Canvas
+from specgen.publish.charts.papers import inks, svg
+from specgen.publish.charts.papers.canvas import Canvas
 from specgen.publish.charts.scale import Scale, decimals_of, ticks, width_of, wrap
 from specgen.publish.charts.series import Chart, Floats
 from specgen.publish.charts.words import both, capital
@@ -57,7 +57,6 @@ class Lobe:
 class _Form:
     """The measures of one drawing in pixels."""
 
-    name: str
     width: float
     left: float
     right: float
@@ -72,8 +71,8 @@ class _Form:
         return 6 if self.roomy else 44
 
 
-_WIDE = _Form("wide", 720, 44, 52, 58, 210, _QUARTER, roomy=True)
-_NARROW = _Form("narrow", 360, 36, 46, 92, 190, 2 * _QUARTER, roomy=False)
+_WIDE = _Form(720, 44, 52, 58, 210, _QUARTER, roomy=True)
+_NARROW = _Form(360, 36, 46, 92, 190, 2 * _QUARTER, roomy=False)
 
 
 def valve_lift(
@@ -95,13 +94,8 @@ def valve_lift(
         raise ValueError("a chart of valve lift needs a lobe")
     finding = title or valve_title(lobes, overlap, system)
     words = valve_description(lobes, overlap, law)
-
-    def drawn(form: _Form) -> str:
-        canvas = _draw(lobes, overlap, law, form)
-        classes = f"sg-chart sg-chart-{form.name}"
-        return canvas.inline(f"{name}-{form.name}", finding, words, classes)
-
-    return Chart(name, finding, words, drawn(_WIDE), drawn(_NARROW))
+    drawings = [_draw(lobes, overlap, law, form) for form in (_WIDE, _NARROW)]
+    return Chart(name, finding, words, *drawings)
 
 
 def valve_title(
@@ -184,7 +178,7 @@ def _draw(
         _draw_lobe(canvas, panel, lobe)
     for index, line in enumerate(notes):
         y = panel.bottom + 66 + 17 * index
-        canvas.words(2, y, line, size=_TYPE, colour=svg.MUTED, gid="note")
+        canvas.words(2, y, line, size=_TYPE, colour=inks.MUTED, role="note")
     return canvas
 
 
@@ -206,8 +200,8 @@ def _draw_axes(canvas: Canvas, panel: _Panel) -> None:
     for system in SYSTEMS:
         _draw_lift_ticks(canvas, panel, system)
     floor = [((panel.left, panel.bottom), (panel.end, panel.bottom))]
-    canvas.segments(floor, svg.MUTED, width=1, gid="base")
-    canvas.words(panel.left, 24, _LIFT.title, size=_TYPE, bold=True, gid="heading")
+    canvas.segments(floor, inks.MUTED, width=1, role="base")
+    canvas.words(panel.left, 24, _LIFT.title, size=_TYPE, bold=True, role="heading")
     step = panel.form.step
     first = math.ceil(panel.across.low / step) * step
     strokes = []
@@ -216,8 +210,8 @@ def _draw_axes(canvas: Canvas, panel: _Panel) -> None:
         strokes.append(((x, panel.bottom), (x, panel.bottom + 4)))
         text = f"{degrees}°".replace("-", "\N{MINUS SIGN}")
         canvas.words(x, panel.bottom + 18, text, size=_TYPE, anchor="center",
-                     colour=svg.MUTED, gid="angle")  # fmt: skip
-    canvas.segments(strokes, svg.MUTED, width=1, gid="base")
+                     colour=inks.MUTED, role="angle")  # fmt: skip
+    canvas.segments(strokes, inks.MUTED, width=1, role="base")
 
 
 def _draw_lift_ticks(canvas: Canvas, panel: _Panel, system: System) -> None:
@@ -226,20 +220,20 @@ def _draw_lift_ticks(canvas: Canvas, panel: _Panel, system: System) -> None:
     decimals = decimals_of(numbers)
     metric = system == "metric"
     x = panel.left - 6 if metric else panel.end + 7
-    gid = f"axis-{system}"
+    role = f"axis-{system}"
     places = [panel.up(shown.to_si(number)) for number in numbers]
     grid = [((panel.left, y), (panel.end, y)) for y in places]
     hidden = None if metric else 0.0
-    canvas.segments(grid, svg.GRID, width=1, gid=f"grid-{system}", opacity=hidden)
+    canvas.segments(grid, inks.GRID, width=1, role=f"grid-{system}", opacity=hidden)
     for number, y in zip(numbers, places, strict=True):
         text = text_of(shown.to_si(number), shown, decimals)
         canvas.words(x, y + 4, text, size=_TYPE, anchor="right" if metric else "left",
-                     colour=svg.MUTED, gid=gid)  # fmt: skip
+                     colour=inks.MUTED, role=role)  # fmt: skip
     canvas.words(x, panel.top - 16, shown.shown, size=_TYPE, anchor="right" if metric else "left",
-                 colour=svg.MUTED, gid=gid)  # fmt: skip
+                 colour=inks.MUTED, role=role)  # fmt: skip
     if not metric:
         strokes = [((panel.end, y), (panel.end + 4, y)) for y in places]
-        canvas.segments(strokes, svg.MUTED, width=1, gid=gid)
+        canvas.segments(strokes, inks.MUTED, width=1, role=role)
 
 
 def _draw_centres(canvas: Canvas, panel: _Panel) -> None:
@@ -249,10 +243,10 @@ def _draw_centres(canvas: Canvas, panel: _Panel) -> None:
         if not panel.across.low <= degrees <= panel.across.high:
             continue
         x = panel.across(degrees)
-        canvas.segments([((x, panel.top), (x, panel.bottom))], svg.GRID, width=1, gid="centre")
+        canvas.segments([((x, panel.top), (x, panel.bottom))], inks.GRID, width=1, role="centre")
         words = whole if panel.form.roomy else {"t": "TDC", "b": "BDC"}[whole[0]]
         canvas.words(x, panel.bottom + 36, words, size=_TYPE, anchor="center",
-                     colour=svg.MUTED, gid="angle")  # fmt: skip
+                     colour=inks.MUTED, role="angle")  # fmt: skip
 
 
 def _draw_overlap(
@@ -261,15 +255,15 @@ def _draw_overlap(
     """Shade where both valves are open, bounded by thin lines, with the words above."""
     low, high = panel.x(overlap[0]), panel.x(overlap[1])
     corners = [(low, panel.top), (high, panel.top), (high, panel.bottom), (low, panel.bottom)]
-    canvas.area(corners, svg.GRID, opacity=0.6, gid="overlap")
+    canvas.area(corners, inks.GRID, opacity=0.6, role="overlap")
     if len(lobes) > 1:
-        canvas.area(_under_both(panel, lobes), svg.MUTED, opacity=0.3, gid="overlap-lift")
+        canvas.area(_under_both(panel, lobes), inks.MUTED, opacity=0.3, role="overlap-lift")
     words_at = panel.top - panel.form.above
     edges = [((x, min(panel.top, words_at + 4)), (x, panel.bottom)) for x in (low, high)]
-    canvas.segments(edges, svg.MUTED, width=0.8, gid="overlap-edge")
+    canvas.segments(edges, inks.MUTED, width=0.8, role="overlap-edge")
     text = f"overlap {_OVERLAP.text(overlap[1] - overlap[0], 'metric')}"
     canvas.words((low + high) / 2, words_at, text, size=_TYPE, anchor="center", bold=True,
-                 gid="value")  # fmt: skip
+                 role="value")  # fmt: skip
 
 
 def _under_both(panel: _Panel, lobes: Sequence[Lobe]) -> list[tuple[float, float]]:
@@ -286,22 +280,22 @@ def _under_both(panel: _Panel, lobes: Sequence[Lobe]) -> list[tuple[float, float
 
 def _draw_lobe(canvas: Canvas, panel: _Panel, lobe: Lobe) -> None:
     """Draw a lobe's line, its name over its top, and dots at its events."""
-    colour = svg.colour_of(lobe.group)
+    colour = inks.colour_of(lobe.group)
     kept = np.linspace(0, len(lobe.angle) - 1, min(len(lobe.angle), _POINTS)).round().astype(int)
     x = [panel.x(float(angle)) for angle in lobe.angle[kept]]
     y = [panel.up(float(lift)) for lift in lobe.lift[kept]]
-    canvas.line(x, y, colour, width=2.2, dash=_DASH, gid="line estimated")
+    canvas.line(x, y, colour, width=2.2, dash=_DASH, role="line estimated")
     top = int(np.argmax(lobe.lift))
     middle, height = panel.x(float(lobe.angle[top])), panel.up(lobe.highest)
     lines = [capital(lobe.name), *_lift_words(lobe, panel.form)]
     for index, line in enumerate(reversed(lines)):
         centre = _kept_inside(middle, line, panel)
         canvas.words(centre, height - 8 - 16 * index, line, size=_TYPE, anchor="center",
-                     bold=index == len(lines) - 1, gid="label")  # fmt: skip
+                     bold=index == len(lines) - 1, role="label")  # fmt: skip
     events = [lobe.opening, lobe.closing]
     heights = [panel.up(lobe.at_lift)] * 2
-    canvas.dots([panel.x(angle) for angle in events], heights, svg.GROUND, size=9, gid="ground")
-    canvas.dots([panel.x(angle) for angle in events], heights, colour, size=6, gid="dots")
+    canvas.dots([panel.x(angle) for angle in events], heights, inks.GROUND, size=9, role="ground")
+    canvas.dots([panel.x(angle) for angle in events], heights, colour, size=6, role="dots")
 
 
 def _lift_words(lobe: Lobe, form: _Form) -> list[str]:

@@ -1,7 +1,7 @@
 """The valves' events around the crank's circle: top dead centre above, turning clockwise.
 
-Written by hand rather than with matplotlib, because SVG has the arc of a circle. Two rings, one
-for each valve, run from opening to closing; where both are drawn, both valves are open.
+Two rings, one for each valve, run from opening to closing; where both are drawn, both valves are
+open.
 """
 
 from __future__ import annotations
@@ -11,7 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from specgen.publish.charts import svg
+from specgen.publish.charts.papers import inks, svg
+from specgen.publish.charts.papers.canvas import Anchor, Arc, Canvas, Point
 from specgen.publish.charts.scale import spread
 from specgen.publish.charts.series import Chart
 from specgen.publish.charts.words import capital
@@ -20,8 +21,6 @@ from specgen.vocabulary import System, quantity
 _ANGLE = quantity("valve_event")
 _SIZE = 13.0
 _LINE = 16.0
-
-Point = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +41,6 @@ class Opening:
 class _Form(NamedTuple):
     """The measures of one drawing in pixels."""
 
-    name: str
     width: float
     radius: float
     roomy: bool
@@ -58,8 +56,8 @@ class _Form(NamedTuple):
         return 2 * self.radius + 68
 
 
-_WIDE = _Form("wide", 720, 118, roomy=True)
-_NARROW = _Form("narrow", 360, 74, roomy=False)
+_WIDE = _Form(720, 118, roomy=True)
+_NARROW = _Form(360, 74, roomy=False)
 #: From the rim to each valve's ring, and the ring's thickness.
 _RINGS, _THICK = (9.0, 25.0), 11.0
 
@@ -79,19 +77,7 @@ def valve_timing(
         raise ValueError("a drawing of valve events needs valves that close after they open")
     finding = title or timing_title(openings, system)
     words = timing_description(openings)
-
-    def drawn(form: _Form) -> str:
-        return svg.root(
-            (form.width, form.height),
-            _body(form, openings),
-            name=f"{name}-{form.name}",
-            title=finding,
-            description=words,
-            classes=f"sg-chart sg-chart-{form.name}",
-            hidden=form.name == "narrow",
-        )
-
-    return Chart(name, finding, words, drawn(_WIDE), drawn(_NARROW))
+    return Chart(name, finding, words, _draw(_WIDE, openings), _draw(_NARROW, openings))
 
 
 def timing_title(openings: Sequence[Opening], system: System = "metric") -> str:
@@ -111,14 +97,17 @@ def timing_description(openings: Sequence[Opening]) -> str:
     return svg.spoken(" ".join(told))
 
 
-def _body(form: _Form, openings: Sequence[Opening]) -> str:
-    rim = svg.paint("stroke", svg.GRID)
-    x, y = form.centre
-    circle: dict[str, str | float] = {"cx": x, "cy": y, "r": form.radius, **rim}
-    parts = [svg.tag("circle", circle), _dead_centres(form), _turning(form)]
-    parts += [_ring(form, item, _RINGS[index % 2]) for index, item in enumerate(openings)]
-    parts.append(_names(form, openings))
-    return "".join(parts) + _labels(form, openings)
+def _draw(form: _Form, openings: Sequence[Opening]) -> Canvas:
+    canvas = Canvas(form.width, form.height)
+    canvas.circle(form.centre, form.radius, edge=inks.GRID)
+    _draw_dead_centres(canvas, form)
+    if form.roomy:
+        _draw_turning(canvas, form)
+    for index, item in enumerate(openings):
+        _draw_ring(canvas, form, item, _RINGS[index % 2])
+    _draw_names(canvas, form, openings)
+    _draw_labels(canvas, form, openings)
+    return canvas
 
 
 def _at(form: _Form, angle: float, radius: float) -> Point:
@@ -127,56 +116,41 @@ def _at(form: _Form, angle: float, radius: float) -> Point:
     return x + radius * math.sin(angle), y - radius * math.cos(angle)
 
 
-def _dead_centres(form: _Form) -> str:
+def _draw_dead_centres(canvas: Canvas, form: _Form) -> None:
     """Ticks and words at the top and the bottom."""
     x, y = form.centre
     up, down = y - form.radius, y + form.radius
-    data = f"M{svg.number(x)} {svg.number(up - 6)}V{svg.number(down + 6)}"
-    line = svg.tag("path", {"d": data, **svg.paint("stroke", svg.GRID)})
+    canvas.segments([((x, up - 6), (x, down + 6))], inks.GRID, role="")
     names = ("top dead centre", "bottom dead centre") if form.roomy else ("TDC", "BDC")
-    muted = {"text_anchor": "middle", "class": "sg-c-angle"}
-    above = svg.text(x, up - 12, names[0], **muted)
-    return line + above + svg.text(x, down + 22, names[1], **muted)
+    for height, name in ((up - 12, names[0]), (down + 22, names[1])):
+        canvas.words(x, height, name, size=_SIZE, anchor="center", role="angle")
 
 
-def _turning(form: _Form) -> str:
-    """An arrow inside the rings that tells which way the crank turns, where there is room."""
-    if not form.roomy:
-        return ""
+def _draw_turning(canvas: Canvas, form: _Form) -> None:
+    """Draw an arrow inside the rings that tells which way the crank turns."""
     radius = form.radius - _RINGS[1] - 2.2 * _THICK
     start, end = _at(form, math.radians(60), radius), _at(form, math.radians(120), radius)
-    shown = svg.number(radius)
-    data = f"M{_pair(start)}A{shown} {shown} 0 0 1 {_pair(end)}"
-    arc = svg.tag("path", {"d": data, **svg.paint("stroke", svg.MUTED)})
+    arc = Arc(form.centre, radius, end, large=False, clockwise=True)
+    canvas.curve(start, [arc], inks.MUTED)
     corners = [_at(form, math.radians(127), radius)]
     corners += [_at(form, math.radians(117), radius + side) for side in (4.0, -4.0)]
-    outline = " ".join(f"{svg.number(x)},{svg.number(y)}" for x, y in corners)
-    return arc + svg.tag("polygon", {"points": outline, **svg.paint("fill", svg.MUTED)})
+    canvas.area(corners, inks.MUTED)
 
 
-def _ring(form: _Form, item: Opening, inset: float) -> str:
-    """One valve's ring from its opening to its closing, a dot on the rim at either."""
+def _draw_ring(canvas: Canvas, form: _Form, item: Opening, inset: float) -> None:
+    """One valve's ring from its opening to its closing, a stroke across the rim at either."""
     radius = form.radius - inset
     first, last = _at(form, item.opening, radius), _at(form, item.closing, radius)
-    swept = item.closing - item.opening
-    shown = svg.number(radius)
-    large = int(swept % math.tau > math.pi)
-    colour = svg.colour_of(item.group)
-    stroke = svg.paint("stroke", colour)
-    stroke["class"] = f"sg-c-ring {stroke['class']}"
-    thick: dict[str, str | float] = {"stroke-width": _THICK, "stroke-linecap": "butt"}
-    data = f"M{_pair(first)}A{shown} {shown} 0 {large} 1 {_pair(last)}"
-    ring = svg.tag("path", {"d": data, **stroke, **thick, "stroke-opacity": "0.55"})
-    return ring + "".join(_spoke(form, angle, colour) for angle in (item.opening, item.closing))
+    large = (item.closing - item.opening) % math.tau > math.pi
+    colour = inks.colour_of(item.group)
+    arc = Arc(form.centre, radius, last, large=large, clockwise=True)
+    canvas.curve(first, [arc], colour, width=_THICK, blunt=True, opacity=0.55, role="ring")
+    for angle in (item.opening, item.closing):
+        spoke = (_at(form, angle, form.radius - 33), _at(form, angle, form.radius + 4))
+        canvas.segments([spoke], colour, width=1.5, role="")
 
 
-def _spoke(form: _Form, angle: float, colour: str) -> str:
-    inner, outer = _at(form, angle, form.radius - 33), _at(form, angle, form.radius + 4)
-    data = f"M{_pair(inner)}L{_pair(outer)}"
-    return svg.tag("path", {"d": data, **svg.paint("stroke", colour), "stroke-width": 1.5})
-
-
-def _names(form: _Form, openings: Sequence[Opening]) -> str:
+def _draw_names(canvas: Canvas, form: _Form, openings: Sequence[Opening]) -> None:
     """Which ring is which, in the middle of the circle."""
     x, y = form.centre
     told = []
@@ -185,13 +159,11 @@ def _names(form: _Form, openings: Sequence[Opening]) -> str:
         lines = [f"{capital(item.name)}: {where}"] if form.roomy else [f"{item.name},", where]
         told += lines
     top = y - _LINE * (len(told) - 1) / 2 + 4
-    return "".join(
-        svg.text(x, top + _LINE * index, line, text_anchor="middle", **{"class": "sg-c-label"})
-        for index, line in enumerate(told)
-    )
+    for index, line in enumerate(told):
+        canvas.words(x, top + _LINE * index, line, size=_SIZE, anchor="center", role="label")
 
 
-def _labels(form: _Form, openings: Sequence[Opening]) -> str:
+def _draw_labels(canvas: Canvas, form: _Form, openings: Sequence[Opening]) -> None:
     """Each event's words beside the circle, left or right as it lies, joined by a thin line."""
     sides: dict[int, list[tuple[float, list[str], str]]] = {-1: [], 1: []}
     for item in openings:
@@ -201,8 +173,9 @@ def _labels(form: _Form, openings: Sequence[Opening]) -> str:
         ):
             side = 1 if math.sin(angle) >= 0 else -1
             lines = _event_lines(form, f"{capital(item.name)} {verb}", where)
-            sides[side].append((angle, lines, svg.colour_of(item.group)))
-    return "".join(_side(form, side, events) for side, events in sides.items())
+            sides[side].append((angle, lines, inks.colour_of(item.group)))
+    for side, events in sides.items():
+        _draw_side(canvas, form, side, events)
 
 
 def _event_lines(form: _Form, what: str, where: str) -> list[str]:
@@ -215,28 +188,19 @@ def _event_lines(form: _Form, what: str, where: str) -> list[str]:
     return [name, verb, f"{number} {side}", short]
 
 
-def _side(form: _Form, side: int, events: list[tuple[float, list[str], str]]) -> str:
+def _draw_side(
+    canvas: Canvas, form: _Form, side: int, events: list[tuple[float, list[str], str]]
+) -> None:
     """Write the events of one side, pushed apart."""
-    if not events:
-        return ""
     wanted = [_at(form, angle, form.radius + 16)[1] for angle, _, _ in events]
     heights = [_LINE * len(lines) + 4 for _, lines, _ in events]
-    places = spread(wanted, heights, 2, form.height - 2)
+    places = spread(wanted, heights, 2, form.height - 2) if events else []
     x = form.centre[0] + side * (form.radius + (34 if form.roomy else 12))
-    anchor = "start" if side > 0 else "end"
-    written = []
+    anchor: Anchor = "left" if side > 0 else "right"
     for (angle, lines, colour), place in zip(events, places, strict=True):
         start = _at(form, angle, form.radius + 4)
-        data = f"M{_pair(start)}L{_pair((x - side * 5, place))}"
-        written.append(svg.tag("path", {"d": data, **svg.paint("stroke", colour)}))
+        canvas.segments([(start, (x - side * 5, place))], colour, role="")
         top = place - _LINE * len(lines) / 2 + _SIZE - 1
-        written += [
-            svg.text(x, top + _LINE * index, line, text_anchor=anchor,
-                     font_weight=600 if index == 0 else 400, **{"class": "sg-c-label"})
-            for index, line in enumerate(lines)
-        ]  # fmt: skip
-    return "".join(written)
-
-
-def _pair(point: Point) -> str:
-    return f"{svg.number(point[0])} {svg.number(point[1])}"
+        for index, line in enumerate(lines):
+            canvas.words(x, top + _LINE * index, line, size=_SIZE, anchor=anchor,
+                         bold=index == 0, role="label")  # fmt: skip

@@ -10,8 +10,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from specgen.publish.charts.papers.svg import spoken
 from specgen.publish.charts.series import LEVEL, Peak, Series, companion, leading
-from specgen.publish.charts.svg import spoken
 from specgen.vocabulary import Quantity, System, quantity
 
 _PLACES = {

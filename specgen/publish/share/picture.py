@@ -19,9 +19,9 @@ from matplotlib.font_manager import FontProperties
 from matplotlib.lines import Line2D
 from PIL import Image, ImageColor
 
+from specgen.publish.charts.papers.inks import SERIES_COLOURS
 from specgen.publish.charts.scale import Scale, ticks, width_of, wrap
 from specgen.publish.charts.series import Series
-from specgen.publish.charts.svg import SERIES_COLOURS
 from specgen.units import NARROW_SPACE
 from specgen.vocabulary import System, quantity
 

@@ -9,11 +9,11 @@ from typing import Any
 
 import pytest
 
-from specgen.publish.charts import svg
+from specgen.publish.charts.papers import svg
 from tests.publish.charts.samples import charts
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
-CSS = (Path(svg.__file__).parent / "charts.css").read_text("utf-8")
+CSS = (Path(svg.__file__).parent.parent / "charts.css").read_text("utf-8")
 #: A broad font, so that what fits here fits in the reader's own.
 STYLE = CSS + "body { margin: 16px; font: 16px 'DejaVu Sans', sans-serif }"
 #: Texts that stick out of their drawing, and pairs of texts that lie on each other.

@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from specgen.publish.charts import svg
 from specgen.publish.charts.door import ladder_mark, sparkline
+from specgen.publish.charts.papers import inks, svg
 from tests.publish.charts.samples import charts, sweep
 
-CSS = (Path(svg.__file__).parent / "charts.css").read_text("utf-8")
+CSS = (Path(svg.__file__).parent.parent / "charts.css").read_text("utf-8")
 #: The grounds of the site theme's two schemes.
 GROUNDS = {"default": "#ffffff", "slate": "#1e2129"}
 
@@ -55,8 +55,8 @@ def test_both_schemes_set_the_same_colours() -> None:
     """Dark forgets none; the light ones are those that stand behind in the drawings."""
     light = colours("default")
     assert light.keys() == colours("slate").keys()
-    wanted = {f"--sg-series-{index + 1}": svg.colour_of(index) for index in range(6)}
-    wanted |= {"--sg-chart-muted": svg.MUTED, "--sg-chart-grid": svg.GRID}
+    wanted = {f"--sg-series-{index + 1}": inks.colour_of(index) for index in range(6)}
+    wanted |= {"--sg-chart-muted": inks.MUTED, "--sg-chart-grid": inks.GRID}
     assert light == wanted
 
 

@@ -158,7 +158,7 @@ def test_every_event_has_its_words(form: str) -> None:
     for number in ("60°", "8°", "14°", "50°"):
         assert number in words
     spots = [
-        (item.get("text-anchor"), item.get("x"), float(item.get("y", "")))
+        (item.get("text-anchor", "start"), item.get("x"), float(item.get("y", "")))
         for item in with_class(markup, "sg-c-label")
     ]
     for side in ("start", "end"):

@@ -8,7 +8,7 @@ from __future__ import annotations
 from math import isfinite
 
 from specgen.analysis.record.clearances import Verdict
-from specgen.publish.charts import svg
+from specgen.publish.charts.papers import inks, svg
 from specgen.publish.charts.scale import Scale
 
 _WIDTH, _HEIGHT = 84.0, 16.0
@@ -55,7 +55,7 @@ def _range(low: float, high: float) -> str:
     line = f"M{svg.number(left)} 8H{svg.number(right)}"
     ends = [(_LOW, low), (_HIGH, high)] if low != high else [(_LOW, low)]
     ticks = "".join(f"M{svg.number(x)} 2V14" for x, end in ends if isfinite(end))
-    return svg.tag("path", {"d": line + ticks, **svg.paint("stroke", svg.MUTED), "fill": "none"})
+    return svg.tag("path", {"d": line + ticks, **svg.paint("stroke", inks.MUTED), "fill": "none"})
 
 
 def _dot(x: float) -> str:
@@ -64,7 +64,7 @@ def _dot(x: float) -> str:
 
 def _ring(x: float) -> str:
     stroke: dict[str, str | float] = {"stroke": "currentColor", "stroke-width": 1.6}
-    ring = {**stroke, **svg.paint("fill", svg.GROUND)}
+    ring = {**stroke, **svg.paint("fill", inks.GROUND)}
     return svg.tag("circle", {"cx": x, "cy": 8, "r": 3.5, **ring})
 
 

@@ -1,0 +1,116 @@
+"""The first back of a canvas: inline SVG, written straight, for the middle of a page."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from specgen.publish.charts.papers import svg
+from specgen.publish.charts.papers.canvas import Arc, Area, Canvas, Circle, Curve, Stroke, Words
+
+Attributes = dict[str, str | float]
+
+_ANCHORS = {"center": "middle", "right": "end"}
+#: The type size that every drawing's root says.
+_TYPE = float(svg.INHERITED["font-size"])
+
+
+def inline(canvas: Canvas, *, name: str, title: str, description: str, classes: str) -> str:
+    """Write a canvas as inline SVG on one line: the same bytes for the same drawing.
+
+    `name` must be unique on the page and heads every id. Roles become classes that begin with
+    "sg-c-". A drawing whose classes end in "narrow" is hidden until a style sheet shows it.
+    """
+    body = "".join(_WRITERS[type(mark)](mark) for mark in canvas.marks)
+    return svg.root(
+        (canvas.width, canvas.height),
+        body,
+        name=name,
+        title=title,
+        description=description,
+        classes=classes,
+        hidden=classes.endswith("narrow"),
+    )
+
+
+def _head(role: str, **paints: str) -> tuple[Attributes, Attributes]:
+    """The class of a mark, and its paints: `stroke` and `fill` with the light colours."""
+    classes = [f"sg-c-{name}" for name in role.split()]
+    painted: Attributes = {}
+    for use, colour in paints.items():
+        if colour:
+            attributes = svg.paint(use, colour)
+            classes += [named] if (named := attributes.pop("class", "")) else []
+            painted |= attributes
+    return ({"class": " ".join(classes)} if classes else {}), painted
+
+
+def _opacity(opacity: float | None) -> Attributes:
+    return {} if opacity is None else {"opacity": opacity}
+
+
+def _width(width: float) -> Attributes:
+    """A line's width; one pixel is SVG's own."""
+    return {} if width == 1 else {"stroke-width": width}
+
+
+def _stroke(mark: Stroke) -> str:
+    head, painted = _head(mark.role, stroke=mark.colour)
+    dashed: Attributes = {}
+    if mark.dash:
+        dashed["stroke-dasharray"] = ",".join(map(svg.number, mark.dash))
+        dashed["stroke-linecap"] = "butt"  # a round end would fill the gaps
+    way = {"d": svg.outline(mark.runs)}
+    return svg.tag(
+        "path", head | way | painted | _width(mark.width) | dashed | _opacity(mark.opacity)
+    )
+
+
+def _area(mark: Area) -> str:
+    head, painted = _head(mark.role, fill=mark.colour)
+    return svg.tag(
+        "path", head | {"d": svg.outline([mark.points])} | painted | _opacity(mark.opacity)
+    )
+
+
+def _circle(mark: Circle) -> str:
+    head, painted = _head(mark.role, fill=mark.fill, stroke=mark.edge)
+    x, y = mark.centre
+    return svg.tag("circle", head | {"cx": x, "cy": y, "r": mark.radius} | painted)
+
+
+def _curve(mark: Curve) -> str:
+    head, painted = _head(mark.role, stroke=mark.colour)
+    way = "M" + svg.pair(*mark.start) + "".join(map(_step, mark.steps)) + "Z" * mark.closed
+    ends: Attributes = {"stroke-linecap": "butt"} if mark.blunt else {}
+    return svg.tag(
+        "path", head | {"d": way} | painted | _width(mark.width) | ends | _opacity(mark.opacity)
+    )
+
+
+def _step(step: tuple[float, float] | Arc) -> str:
+    if not isinstance(step, Arc):
+        return "L" + svg.pair(*step)
+    radius = svg.number(step.radius)
+    return f"A{radius} {radius} 0 {step.large:d} {step.clockwise:d} {svg.pair(*step.end)}"
+
+
+def _words(mark: Words) -> str:
+    head, painted = _head(mark.role, fill=mark.colour)
+    place: Attributes = {"x": mark.x, "y": mark.y}
+    if mark.anchor in _ANCHORS:
+        place["text-anchor"] = _ANCHORS[mark.anchor]
+    if mark.bold:
+        place["font-weight"] = "600"
+    if mark.size != _TYPE:
+        place["font-size"] = mark.size
+    return svg.tag("text", head | place | painted, svg.written(mark.text))
+
+
+_WRITERS: Mapping[type, Callable[[Any], str]] = {
+    Stroke: _stroke,
+    Area: _area,
+    Circle: _circle,
+    Curve: _curve,
+    Words: _words,
+}

@@ -1,0 +1,138 @@
+"""Drawings as inline SVG: written small, coloured by class, safe under a strict policy.
+
+`inline` writes canvases with it; small marks are written by hand. None has a `style` attribute
+or element, so a Content-Security-Policy without `unsafe-inline` shows them. Colours become classes
+that `charts.css` sets for light, dark and print; the light colour stays behind as a presentation
+attribute for readers without that file. Nothing here knows what a drawing shows.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from html import escape
+
+from specgen.publish.charts.papers.inks import GRID, GROUND, INK, MUTED, SERIES_COLOURS
+
+_NAMES = {colour: str(number) for number, colour in enumerate(SERIES_COLOURS, start=1)}
+_NAMES |= {MUTED: "muted", GRID: "grid", GROUND: "ground"}
+#: What Markdown, its extensions and macro plugins react to, should a drawing pass through them.
+_LIVE = re.compile(r"[\\`*_{}\[\]~^$|!@%#]|--+")
+_CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\ufffe\uffff\ud800-\udfff]")
+#: What every drawing's root says, so that its elements need not.
+INHERITED = {
+    "fill": "none",
+    "font-size": "13",
+    "stroke-linecap": "round",
+    "stroke-linejoin": "round",
+}
+
+
+def class_of(colour: str, use: str) -> str:
+    """The class that sets a colour: `use` is "stroke" or "fill"; empty for ink and others."""
+    name = _NAMES.get(colour.lower())
+    return f"sg-{use[0]}-{name}" if name and not name.isdigit() else f"sg-{use[0]}{name or ''}"
+
+
+def plain(text: str) -> str:
+    """A text without the control characters that XML forbids, on one line."""
+    return " ".join(_CONTROL.sub("", text.replace("\t", " ").replace("\n", " ")).split(" "))
+
+
+def spoken(text: str) -> str:
+    """A text as a screen reader should get it: "6 400" with a thin space is read as 6, then 400."""
+    return re.sub(r"(?<=\d)\u202f(?=\d)", "", text).replace("\u202f", " ")
+
+
+def written(text: str) -> str:
+    """A text as content of an element: no markup of HTML or Markdown is left alive in it."""
+    return _LIVE.sub(
+        lambda found: "".join(f"&#{ord(character)};" for character in found.group()),
+        escape(plain(text), quote=False),
+    )
+
+
+def number(value: float) -> str:
+    """A coordinate with at most two decimals and nothing superfluous."""
+    shown = f"{value:.2f}".rstrip("0").rstrip(".")
+    if shown in ("-0", ""):
+        return "0"
+    return shown.replace("0.", ".", 1) if shown.startswith(("0.", "-0.")) else shown
+
+
+def tag(name: str, attributes: Mapping[str, str | float], *children: str) -> str:
+    """Write one element; attribute values are escaped, children are markup already."""
+    written = "".join(
+        f' {key}="{escape(value if isinstance(value, str) else number(value))}"'
+        for key, value in attributes.items()
+    )
+    inside = "".join(children)
+    return f"<{name}{written}>{inside}</{name}>" if inside else f"<{name}{written}/>"
+
+
+def paint(use: str, colour: str) -> dict[str, str]:
+    """Attributes that colour a stroke or a fill by class, with the light colour to fall back on."""
+    if colour == INK:
+        return {use: "currentColor"}
+    return {"class": class_of(colour, use), use: colour}
+
+
+def root(
+    size: tuple[float, float],
+    body: str,
+    *,
+    name: str,
+    title: str,
+    description: str,
+    classes: str,
+    hidden: bool = False,
+) -> str:
+    """Wrap a drawing in its svg element, with words for those who cannot see it.
+
+    `name` is unique on the page and heads every id. `hidden` hides the drawing where no style
+    sheet shows it, so that a page without styles does not show a wide and a narrow one.
+    """
+    width, height = size
+    attributes: dict[str, str | float] = {
+        "xmlns": "http://www.w3.org/2000/svg",
+        "class": classes,
+        "width": width,
+        "height": height,
+        "viewBox": f"0 0 {number(width)} {number(height)}",
+        "role": "img",
+        "aria-labelledby": f"{name}-title {name}-desc",
+        **INHERITED,
+    }
+    if hidden:
+        attributes["display"] = "none"
+    words = tag("title", {"id": f"{name}-title"}, written(spoken(title)))
+    words += tag("desc", {"id": f"{name}-desc"}, written(spoken(description)))
+    return tag("svg", attributes, words, body)
+
+
+def outline(runs: Iterable[Sequence[tuple[float, float]]]) -> str:
+    """Write runs of straight steps as a path: relative steps, which are half as long.
+
+    Steps are taken between rounded points, so that rounding does not add up. A run that goes
+    nowhere is written as a step of no length, which round ends make a dot.
+    """
+    parts: list[str] = []
+    for run in runs:
+        (x, y), *rest = [(round(a, 2), round(b, 2)) for a, b in run]
+        parts.append("M" + pair(x, y))
+        letter = "l"
+        for a, b in rest:
+            step = pair(a - x, b - y)
+            if step != "0 0":
+                parts.append(letter + step if letter or step[0] == "-" else " " + step)
+                letter = ""
+                x, y = a, b
+        if letter:
+            parts.append("h0")
+    return "".join(parts)
+
+
+def pair(x: float, y: float) -> str:
+    """Two coordinates, with a space between them where it is needed."""
+    second = number(y)
+    return number(x) + ("" if second[0] == "-" else " ") + second
