@@ -26,6 +26,7 @@ from specgen.analysis.workings import (
     Workings,
 )
 from specgen.archive.model.build import Archive, Build, Pull, Session, Setup
+from specgen.physics import Unphysical
 
 
 def assemble(archive: Archive, build: Build) -> Workings:
@@ -43,13 +44,18 @@ def assemble(archive: Archive, build: Build) -> Workings:
         SessionSheet(session, Scope(_name(build, index), SESSION, {"session": session}, [engine]))
         for index, session in enumerate(build.sessions)
     )
-    fit = fit_of(build, engine, sessions)
-    setups = tuple(_setup_sheet(setup, engine, sessions, fit) for setup in build.setups)
+    fit, unfitted = None, ""
+    try:
+        fit = fit_of(build, engine, sessions)
+    except Unphysical as problem:
+        unfitted = f"the figures of this build contradict each other: in the fit, {problem}"
+    barred = _nothing_estimated(engine, unfitted)
+    setups = tuple(_setup_sheet(setup, engine, sessions, fit, barred) for setup in build.setups)
     by_id = {setup.id: setup for setup in setups}
     for session in sessions:
         for pull in session.session.pulls:
             _add_pull(pull, session, by_id[pull.setup.value])
-    return Workings(build, blower, archive, engine, setups, sessions, fit)
+    return Workings(build, blower, archive, engine, setups, sessions, fit, unfitted)
 
 
 def _name(build: Build, index: int) -> str:
@@ -85,7 +91,11 @@ def observations_of(
 
 
 def _setup_sheet(
-    setup: Setup, engine: Scope, sessions: tuple[SessionSheet, ...], fit: Calibration | None
+    setup: Setup,
+    engine: Scope,
+    sessions: tuple[SessionSheet, ...],
+    fit: Calibration | None,
+    barred: list[Scope],
 ) -> SetupSheet:
     """A setup is estimated in the air it was tested in; a planned one in the latest session's."""
     name = setup.id.value
@@ -93,7 +103,7 @@ def _setup_sheet(
     latest = sorted(sessions, key=lambda item: item.session.date.value)[-1:]
     chosen = next(iter([*own, *latest]), None)
     air = chosen.rows if chosen else Scope("session none", SESSION, {}, [engine])
-    parents = [air, engine]
+    parents = [*barred, air, engine]
     rows = _resting_on(fit, FIT, setup, f"setup {name}", parents)
     pulls = [pull for item in own for pull in item.session.pulls if pull.setup.value == name]
     held_out = _from_others(fit, setup, f"setup {name}", parents, _peak_speeds(pulls))
@@ -123,7 +133,16 @@ def over_speed_from_others(sheet: Workings, setup: SetupSheet) -> Scope:
     """
     air = next(item.rows for item in sheet.sessions if item.session is setup.session)
     name = f"setup {setup.id}{OVER_SPEED}"
-    return _from_others(sheet.calibration, setup.setup, name, [air, sheet.engine])
+    parents = [*_nothing_estimated(sheet.engine, sheet.unfitted), air, sheet.engine]
+    return _from_others(sheet.calibration, setup.setup, name, parents)
+
+
+def _nothing_estimated(engine: Scope, unfitted: str) -> list[Scope]:
+    """Take from a setup what every estimate needs, where the fit says that a figure is wrong."""
+    key = "volumetric_efficiency"
+    if not unfitted:
+        return []
+    return [Scope("no fit", [Fixed(key, engine.absent(key, key, "", unfitted))], {})]
 
 
 def _peak_speeds(pulls: list[Pull]) -> Array | None:

@@ -14,7 +14,7 @@ from typing import Any, Literal
 import numpy as np
 
 from specgen.analysis.rows.row import Array, Value
-from specgen.physics import air, engine, fuel, map_matching, matching
+from specgen.physics import Unphysical, air, engine, fuel, map_matching, matching
 from specgen.physics.map_matching import MappedImpeller, MappedSupply
 from specgen.physics.matching import Cooler, Demand, Inlet, Match, Supply
 
@@ -222,7 +222,7 @@ _MATCHED = (
 
 
 def estimate(kind: Kind, **given: Any) -> dict[str, Any]:
-    """Every estimated figure over speed, by name; ValueError where there is no balance at all.
+    """Every estimated figure over speed, by name; Unphysical where there is no balance at all.
 
     Parameters are those of `ESTIMATE`'s rules; `breathing_1` to `breathing_5` and
     `burning_1` to `burning_5` bend volumetric and indicated efficiency over speed. The kinds of
@@ -230,7 +230,7 @@ def estimate(kind: Kind, **given: Any) -> dict[str, Any]:
     """
     values, match = balance(kind, **given)
     if not match.solved.any():
-        raise ValueError(match.reason)
+        raise Unphysical(match.reason)
     manifold = match.manifold_pressure * (1 + values["pressure_allowance"])
     figures = {name: getattr(match, name) for name in _MATCHED}
     figures["charge_temperature"] = match.charge_temperature + values["temperature_allowance"]

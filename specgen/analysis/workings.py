@@ -81,7 +81,11 @@ class PullSheet:
 
 @dataclass(frozen=True, eq=False)
 class Workings:
-    """All that one build's figures are worked out with, before anything is judged."""
+    """All that one build's figures are worked out with, before anything is judged.
+
+    `unfitted` says why nothing could be fitted to its pulls although there are some: its figures
+    contradict each other, and what would be estimated from them is absent.
+    """
 
     build: Build
     blower: Blower | None
@@ -90,6 +94,7 @@ class Workings:
     setups: tuple[SetupSheet, ...]
     sessions: tuple[SessionSheet, ...]
     calibration: Calibration | None
+    unfitted: str = ""
 
     @property
     def id(self) -> str:

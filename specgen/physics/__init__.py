@@ -6,5 +6,10 @@ angles radians, and rotational speeds revolutions per second (ISO 80000: rotatio
 Nothing here reads or writes a file, and nothing here imports the rest of specgen.
 
 A value that is not a number stands for a gap in a measured curve: it passes through as a gap.
-Any other value outside the physical domain is refused with a `ValueError` in a plain sentence.
+Any other value outside the physical domain is refused with `Unphysical`, a `ValueError` whose text
+is a plain sentence; nothing here raises another kind.
 """
+
+from specgen.physics._domain import Unphysical
+
+__all__ = ["Unphysical"]

@@ -11,6 +11,13 @@ Array: TypeAlias = NDArray[np.float64]
 Real: TypeAlias = float | Array
 
 
+class Unphysical(ValueError):  # noqa: N818 - the figures are wrong, not the program
+    """A value outside the physical domain, or figures that no state of the engine satisfies.
+
+    The only kind of error that physics raises; its text says in a plain sentence what is wrong.
+    """
+
+
 def plain(value: Any) -> Real:
     """Give a float for a single value and an array for several, whatever numpy made of it."""
     if isinstance(value, np.ndarray) and value.ndim > 0:
@@ -78,4 +85,4 @@ def _array(value: Real) -> Array:
 def _refuse(name: str, value: Real, outside: NDArray[np.bool_], expected: str) -> None:
     value_array, outside = np.broadcast_arrays(_array(value), outside)
     first = float(value_array[outside].flat[0])
-    raise ValueError(f"{name.replace('_', ' ')} must be {expected}, but is {first:g}")
+    raise Unphysical(f"{name.replace('_', ' ')} must be {expected}, but is {first:g}")

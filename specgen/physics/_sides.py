@@ -13,7 +13,7 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from specgen.physics._domain import Array, Real, positive
+from specgen.physics._domain import Array, Real, Unphysical, positive
 from specgen.physics.stations import Cooler, Demand, Inlet, Match
 
 
@@ -100,7 +100,7 @@ def speeds(speed: Real, *parts: object) -> Array:
         for name in getattr(part, "__slots__", ()):
             shape = np.shape(getattr(part, name))
             if shape and shape != n.shape:
-                raise ValueError(
+                raise Unphysical(
                     f"{name.replace('_', ' ')} must have one value, or one for each of {n.size} "
                     f"speeds, but has {np.size(getattr(part, name))}"
                 )

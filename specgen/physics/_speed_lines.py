@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from specgen.physics._domain import Array
+from specgen.physics._domain import Array, Unphysical
 
 #: Rounding of a speed or an end that still counts as on the map.
 _EDGE = 1e-9
@@ -97,13 +97,13 @@ def gathered(speed: Array, along: Array, name: str, values: Mapping[str, Array])
     """
     lines = np.unique(speed)
     if len(lines) < 2:
-        raise ValueError(f"a map must have at least two speeds, but has {len(lines)}")
+        raise Unphysical(f"a map must have at least two speeds, but has {len(lines)}")
     parts = [np.flatnonzero(speed == line) for line in lines]
     for part in parts:
         if len(part) < 2:
-            raise ValueError(f"a map must have at least two points a speed, but has {len(part)}")
+            raise Unphysical(f"a map must have at least two points a speed, but has {len(part)}")
         if np.any(np.diff(along[part]) <= 0.0):
-            raise ValueError(f"{name} must rise along each speed of a map")
+            raise Unphysical(f"{name} must rise along each speed of a map")
     low = np.array([along[part[0]] for part in parts])
     high = np.array([along[part[-1]] for part in parts])
     shares = [

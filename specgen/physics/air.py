@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from specgen.physics._domain import Real, between, plain, positive
+from specgen.physics._domain import Real, Unphysical, between, plain, positive
 
 R_AIR = 287.05287
 """Specific gas constant of dry air [J/(kg K)]. Source: ISO 2533:1975, from memory; equals
@@ -134,7 +134,7 @@ def relative_humidity_from_dew_point(temperature: Real, dew_point: Real) -> Real
         40 CFR 1065.645 (READ): dew point 9.5 degC and 20 degC at 50.77 % are the same air
     """
     if np.any(np.asarray(dew_point) > np.asarray(temperature)):
-        raise ValueError("dew point must not be above the air temperature")
+        raise Unphysical("dew point must not be above the air temperature")
     return saturation_pressure(dew_point) / saturation_pressure(temperature)
 
 
@@ -165,7 +165,7 @@ def dry_pressure(pressure: Real, temperature: Real, relative_humidity: Real) -> 
     positive(pressure=pressure)
     dry = pressure - vapour_pressure(temperature, relative_humidity)
     if np.any(np.asarray(dry) <= 0.0):
-        raise ValueError(
+        raise Unphysical(
             "pressure must be above the vapour pressure of the air at this temperature and humidity"
         )
     return dry

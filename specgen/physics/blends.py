@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import isclose
 
-from specgen.physics._domain import not_negative, positive
+from specgen.physics._domain import Unphysical, not_negative, positive
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,11 +104,11 @@ def mass_fractions(
     """
     for name, share in volume_fractions.items():
         if name not in components:
-            raise ValueError(f'component must be one of {", ".join(components)}, but is "{name}"')
+            raise Unphysical(f'component must be one of {", ".join(components)}, but is "{name}"')
         not_negative(**{f"share_of_{name}": share})
     total = sum(volume_fractions.values())
     if not isclose(total, 1.0, abs_tol=1e-6):
-        raise ValueError(f"shares by volume must add up to 1, but add up to {total:g}")
+        raise Unphysical(f"shares by volume must add up to 1, but add up to {total:g}")
     masses = {name: share * components[name].density for name, share in volume_fractions.items()}
     return {name: mass / sum(masses.values()) for name, mass in masses.items()}
 
@@ -177,7 +177,7 @@ def stoichiometric_spread(
         ASTM D5798 as tabled by AFDC (READ); ratios computed from the components
     """
     if highest < lowest:
-        raise ValueError("highest content must not be below the lowest content")
+        raise Unphysical("highest content must not be below the lowest content")
     richest, leanest = (
         blend({"ethanol": content, "petrol": 1.0 - content}).stoichiometric_ratio
         for content in (highest, lowest)

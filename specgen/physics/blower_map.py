@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from specgen.physics._domain import Array, Real, efficiency, not_negative, plain, positive
+from specgen.physics._domain import Array, Real, Unphysical, efficiency, not_negative, plain, positive
 from specgen.physics._speed_lines import SpeedLines, gathered
 
 REFERENCE_PRESSURE, REFERENCE_TEMPERATURE = 100e3, 298.15
@@ -45,7 +45,7 @@ class DisplacementMap:
     def __post_init__(self) -> None:
         values = _held(self, "volumetric_efficiency", "isentropic_efficiency")
         if np.any(self.pressure_ratio <= 1.0):
-            raise ValueError("a pressure ratio of a map must be above one")
+            raise Unphysical("a pressure ratio of a map must be above one")
         lines = gathered(self.speed, self.pressure_ratio, "pressure ratio", values)
         object.__setattr__(self, "lines", lines)
 
@@ -87,7 +87,7 @@ class CentrifugalMap:
             reference_temperature=self.reference_temperature,
         )
         if np.any(self.pressure_ratio <= 1.0):
-            raise ValueError("a pressure ratio of a map must be above one")
+            raise Unphysical("a pressure ratio of a map must be above one")
         values["pressure_ratio"] = self.pressure_ratio
         lines = gathered(self.speed, self.air_flow, "air flow", values)
         object.__setattr__(self, "lines", lines)
@@ -279,7 +279,7 @@ def _held(blower_map: DisplacementMap | CentrifugalMap, *needed: str) -> dict[st
         column = np.asarray(getattr(blower_map, name), dtype=np.float64)
         object.__setattr__(blower_map, name, column)
         if column.shape != blower_map.speed.shape or column.ndim != 1:
-            raise ValueError(f"{name.replace('_', ' ')} must have one value for each point")
+            raise Unphysical(f"{name.replace('_', ' ')} must have one value for each point")
     positive(speed_of_a_map=blower_map.speed)
     values = {name: getattr(blower_map, name) for name in names}
     efficiency(**values)

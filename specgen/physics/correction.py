@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from specgen.physics._domain import Real, plain, positive
+from specgen.physics._domain import Real, Unphysical, plain, positive
 from specgen.physics.air import ZERO_CELSIUS, dry_pressure
 
 DRY_REFERENCE_PRESSURE = 99e3
@@ -235,7 +235,7 @@ def correction_factor(
     """
     if standard_key not in STANDARDS:
         known = ", ".join(STANDARDS)
-        raise ValueError(f'standard key must be one of {known}, but is "{standard_key}"')
+        raise Unphysical(f'standard key must be one of {known}, but is "{standard_key}"')
     return STANDARDS[standard_key].factor(pressure, temperature, relative_humidity)
 
 

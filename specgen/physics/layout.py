@@ -12,7 +12,7 @@ from itertools import combinations
 from math import asin, atan2, cos, hypot, isclose, pi, sin
 from typing import Literal
 
-from specgen.physics._domain import positive
+from specgen.physics._domain import Unphysical, positive
 
 _TURN = 2.0 * pi
 _ROUNDING = 1e-9
@@ -37,7 +37,7 @@ class LayoutPulley:
     def __post_init__(self) -> None:
         positive(diameter_of_a_pulley=self.diameter)
         if self.side not in ("inside", "outside"):
-            raise ValueError(f'side must be "inside" or "outside", but is "{self.side}"')
+            raise Unphysical(f'side must be "inside" or "outside", but is "{self.side}"')
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +107,7 @@ def belt_path(pulleys: Sequence[LayoutPulley]) -> BeltPath:
     _check(pulleys)
     paths = [path for path in (_path(pulleys, 1), _path(pulleys, -1)) if path is not None]
     if not paths:
-        raise ValueError(
+        raise Unphysical(
             "a belt that meets the pulleys in this order closes no loop around those inside, or "
             "crosses itself: check their order, places and sides"
         )
@@ -194,14 +194,14 @@ def layout_spans(pulleys: Sequence[LayoutPulley]) -> tuple[LayoutSpan, ...]:
 
 def _check(pulleys: Sequence[LayoutPulley]) -> None:
     if len(pulleys) < 2:
-        raise ValueError(f"a belt needs two pulleys or more, but has {len(pulleys)}")
+        raise Unphysical(f"a belt needs two pulleys or more, but has {len(pulleys)}")
     if all(pulley.side == "outside" for pulley in pulleys):
-        raise ValueError("a belt needs a pulley inside its loop, but all are outside")
+        raise Unphysical("a belt needs a pulley inside its loop, but all are outside")
     for (first, one), (second, other) in combinations(enumerate(pulleys, start=1), 2):
         distance = hypot(other.x - one.x, other.y - one.y)
         reach = 0.5 * (one.diameter + other.diameter)
         if distance <= reach:
-            raise ValueError(
+            raise Unphysical(
                 f"pulleys {first} and {second} overlap or touch: their centres are "
                 f"{1e3 * distance:.1f} mm apart, but must be more than {1e3 * reach:.1f} mm"
             )
@@ -262,7 +262,7 @@ def _check_clear(pulleys: Sequence[LayoutPulley], spans: Sequence[LayoutSpan]) -
             if number in (leaving, meeting):
                 continue
             if _distance(pulley, span) < 0.5 * pulley.diameter * (1.0 - _ROUNDING):
-                raise ValueError(
+                raise Unphysical(
                     f"the belt from pulley {leaving + 1} to pulley {meeting + 1} runs into pulley "
                     f"{number + 1}: check their order, places and sides"
                 )

@@ -6,7 +6,7 @@ from math import exp, lgamma, sqrt
 
 import numpy as np
 
-from specgen.physics._domain import Array, above, positive
+from specgen.physics._domain import Array, Unphysical, above, positive
 
 
 def standard_deviation(readings: Array) -> float:
@@ -157,7 +157,7 @@ def _pairs(changes: Array, readings: Array) -> tuple[Array, Array]:
     """Give both less their means, and refuse what makes no line."""
     x, y = (np.asarray(item, dtype=np.float64) for item in (changes, readings))
     if x.shape != y.shape or x.ndim != 1:
-        raise ValueError(f"there must be as many readings as changes, but {y.size} and {x.size}")
+        raise Unphysical(f"there must be as many readings as changes, but {y.size} and {x.size}")
     above(1, "one", number_of_points=float(x.size))
     positive(spread_of_the_changes=float(np.ptp(x)))
     return x - x.mean(), y - y.mean()

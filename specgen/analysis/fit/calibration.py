@@ -22,6 +22,7 @@ from specgen.analysis.fit.observations import Observation
 from specgen.analysis.fit.residuals import Label, Residuals, Unknown
 from specgen.analysis.rows.row import Array, Row
 from specgen.analysis.words import MEASURING_POINTS
+from specgen.physics import Unphysical
 
 #: Unknowns of the whole build: row key, and whether the fit moves its logarithm.
 _BUILD: dict[str, bool] = {
@@ -220,6 +221,8 @@ class Calibration:
 def calibrate(kind: Kind, observations: Sequence[Observation]) -> Calibration | None:
     """Fit the unknowns to the observations; None where there is nothing to fit.
 
+    Unphysical where no parameters near their priors explain what was measured: a figure is wrong.
+
     Residuals and priors are in units of their standard deviation. A setup that lies far from what
     all the others say (a slipping belt) is set aside, so that the model is not bent to it; one of
     two cannot be told from the other, so that at least three setups are needed for that.
@@ -262,8 +265,16 @@ def _fit(
         model = Residuals(kind, tuple(observations), unknowns)
         if not model.labels():
             return None
-    except ValueError:  # no balance at all: the sheet's own estimate says why
+    except Unphysical:  # no balance at all: the sheet's own estimate says why
         return None
+    try:
+        return _fitted(model, start)
+    except np.linalg.LinAlgError as problem:
+        raise Unphysical("what was measured leaves the unknowns open") from problem
+
+
+def _fitted(model: Residuals, start: Array) -> Calibration:
+    """Move the unknowns to what was measured, and book what that leaves open."""
     from scipy.optimize import least_squares  # a third of a second: only where there is a fit
 
     found = least_squares(
@@ -276,7 +287,7 @@ def _fit(
     slopes = model.jacobian(shifts)[:data] * weights[:, None]
     covariance = np.asarray(np.linalg.inv(slopes.T @ slopes + np.eye(len(shifts))), float)
     misses = found.fun[:data] * weights
-    return Calibration(unknowns, shifts, covariance, misses, slopes, model.labels())
+    return Calibration(model.unknowns, shifts, covariance, misses, slopes, model.labels())
 
 
 def _unknowns(observations: Sequence[Observation]) -> tuple[Unknown, ...]:

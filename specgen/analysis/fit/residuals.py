@@ -62,7 +62,7 @@ class Residuals:
     def __init__(
         self, kind: Kind, observations: tuple[Observation, ...], unknowns: tuple[Unknown, ...]
     ) -> None:
-        self._model, self._observations, self._unknowns = (
+        self._model, self._observations, self.unknowns = (
             observations[0].model,
             observations,
             unknowns,
@@ -108,7 +108,7 @@ class Residuals:
         A measured map ends somewhere. A point that the fit could push over its edge would pull at
         the fit for the map's sake, so that it is left out from the beginning.
         """
-        names = [self._observations[0].input_of(unknown.row.key) for unknown in self._unknowns]
+        names = [self._observations[0].input_of(unknown.row.key) for unknown in self.unknowns]
         moving = np.array([name not in POWER_ALONE for name in names])
         ends = COVERAGE * np.eye(len(names))[moving]
         cases = np.concatenate([np.zeros((1, len(names))), ends, -ends])
@@ -119,7 +119,7 @@ class Residuals:
         """Every figure of the model for each case of shifts, one case after the other."""
         count = len(cases)
         values = {name: np.tile(base, (count, 1)) for name, base in self._base.items()}
-        for index, unknown in enumerate(self._unknowns):
+        for index, unknown in enumerate(self.unknowns):
             name = self._observations[0].input_of(unknown.row.key)
             if name not in values:
                 continue

@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 
 from specgen.analysis.rows.row import Array, Row, Spread, Value
+from specgen.physics import Unphysical
 
 #: Share of its uncertainty by which an input of a curve is moved, to one side: near enough to the
 #: slope itself, and half the cost of both sides.
@@ -26,7 +27,7 @@ _Slopes = tuple[list[Any], list[list[Any]]]
 def propagated(
     call: Call, rows: Mapping[str, Row], *, over_speed: bool
 ) -> tuple[list[Value], list[Spread]]:
-    """Give the outputs and their spreads; ValueError where the function refuses its inputs."""
+    """Give the outputs and their spreads; Unphysical where the function refuses its inputs."""
     moved = {name: row for name, row in rows.items() if row.uncertainty is not None}
     slopes_of = _together if over_speed and moved else _in_turn
     values, slopes = slopes_of(call, rows, moved)
@@ -79,7 +80,7 @@ def _moved(
     """Evaluate with one input moved; at the edge of a domain the other side is mirrored."""
     try:
         return call({**values, name: values[name] + step})
-    except ValueError:
+    except Unphysical:
         opposite = call({**values, name: values[name] - step})
         return [2 * centre - other for centre, other in zip(base, opposite, strict=True)]
 

@@ -16,6 +16,7 @@ from specgen.analysis.rows.formula import formula_of
 from specgen.analysis.rows.propagation import propagated
 from specgen.analysis.rows.row import Basis, Row, Value
 from specgen.archive.model.build import Given
+from specgen.physics import Unphysical
 from specgen.vocabulary import quantity
 
 
@@ -243,7 +244,7 @@ class Derived:
         rows |= {name: row for name, row in extra.items() if row.present}
         try:
             values, spreads = propagated(self._call, rows, over_speed=self.over_speed)
-        except ValueError as problem:
+        except Unphysical as problem:
             return self._absent(scope, str(problem))
         made = {}
         for output, value, spread in zip(self.outputs, values, spreads, strict=True):
