@@ -10,7 +10,7 @@ from specgen.analysis.workings import Workings
 from specgen.findings import Finding
 
 #: What the model rests on first of all; a digit slipped in one of them spoils every estimate.
-_OF_THE_ENGINE = ("blower_displacement", "bore", "stroke", "max_speed")
+_OF_THE_ENGINE = ("blower_displacement", "bore", "stroke")
 _OF_A_SETUP = ("blower_pulley", "crank_pulley")
 
 

@@ -31,6 +31,9 @@ from specgen.findings import Finding, Place, in_order
 
 Progress = Callable[[str], None]
 
+#: The file that no archive can do without; an error in it concerns every build.
+SETTINGS = "archive.yaml"
+
 
 def read_archive(root: str | Path, progress: Progress | None = None) -> Archive:
     """Read the archive in a folder: archive.yaml, blowers/*.yaml and */build.yaml.
@@ -116,14 +119,14 @@ class _Reading:
 
     def _settings(self) -> Settings:
         """Read archive.yaml; plain settings stand in for a faulty one."""
-        path = self.root / "archive.yaml"
+        path = self.root / SETTINGS
         if path.is_file():
             document = self._document(path, "archive")
             if document is not None:
                 return structured(Settings, document, "archive")
         else:
             self.findings.append(folders.no_settings(self.root))
-        place = Place("archive.yaml")
+        place = Place(SETTINGS)
         return Settings(
             Given("", "", place), Given("metric", "", place), Given("iso-1585", "", place)
         )

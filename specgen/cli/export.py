@@ -6,7 +6,8 @@ from pathlib import Path
 
 import click
 
-from specgen.cli.options import Examples, archive_option, bar_of, opened, refuse_errors
+from specgen.cli.options import Examples, archive_option, bar_of, opened, refuse_errors, told
+from specgen.findings import Finding
 
 
 @click.command(cls=Examples, examples=("specgen export /tmp/pages",))
@@ -21,11 +22,13 @@ def export(context: click.Context, folder: Path, archive: Path) -> None:
 
     read = opened(archive)
     refuse_errors(context, read)
+    faults: list[Finding] = []
     try:
         with bar_of("Writing pages", archive, "/index.md") as tell:
-            count = exporting.export(read, folder, tell)
+            count = exporting.export(read, folder, tell, faults.extend)
     except OSError as problem:
         raise click.UsageError(f"{folder} cannot be written: {problem.strerror}") from problem
     except (Refused, Busy) as problem:
         raise click.UsageError(str(problem)) from problem
     click.echo(f"{count} files in {folder}. Build them with: mkdocs build -f {folder}/mkdocs.yml")
+    told(context, faults)

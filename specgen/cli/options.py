@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -89,13 +89,22 @@ def opened(folder: Path) -> Archive:
 
 
 def refuse_errors(context: click.Context, read: Archive, about: str = "") -> None:
-    """Print findings and stop if there are errors; for one build, only if its own files have."""
-    errors = [item for item in read.findings if item.severity == "error"]
-    if about:
-        general = ("archive.yaml", "blowers/")
-        errors = [item for item in errors if item.place.file.startswith((f"{about}/", *general))]
+    """Print findings and stop if the settings have errors, or the files of one build."""
+    concerned = ("archive.yaml", f"{about}/", "blowers/") if about else ("archive.yaml",)
+    errors = [
+        item
+        for item in read.findings
+        if item.severity == "error" and item.place.file.startswith(concerned)
+    ]
     if errors:
         click.echo(layouts.as_text(errors), err=True)
+        context.exit(FINDINGS)
+
+
+def told(context: click.Context, faults: Sequence[layouts.Finding]) -> None:
+    """Print what keeps a build, or figures of it, from being there; the exit code says so too."""
+    if faults:
+        click.echo(layouts.as_text(faults), err=True)
         context.exit(FINDINGS)
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from specgen.cli.options import Examples, archive_option, format_option, opened, refuse_errors
+from specgen.cli.options import Examples, archive_option, format_option, opened, refuse_errors, told
 
 if TYPE_CHECKING:
     from specgen.archive.model.build import Archive
@@ -41,6 +41,7 @@ def show(
 ) -> None:
     """Print the sheet of one BUILD, named by its folder."""
     from specgen.analysis.sheet import sheet_of
+    from specgen.analysis.trouble import troubles
     from specgen.publish.sheet.data import sheet_json
     from specgen.publish.terminal import sheet_text
 
@@ -53,6 +54,7 @@ def show(
         click.echo(sheet_json(read, sheet).rstrip("\n"))
     else:
         click.echo(sheet_text(sheet, units or read.settings.units.value, everything=everything))
+    told(context, troubles(sheet))
 
 
 def _unknown_build(read: Archive, build: str) -> str:

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from specgen.cli.options import FINDINGS, Examples, bar_of
+from specgen.findings import Finding, summary
 
 
 @click.command(
@@ -32,17 +33,23 @@ def site(context: click.Context, config: Path, serve: bool, address: str, strict
     """Build the site, or preview it with --serve."""
     from specgen.publish import plugin
 
+    faults: list[Finding] = []
     try:
         if serve:
             plugin.serve_site(config, strict=strict, progress=click.echo, address=address)
             return
         with bar_of("Building the site", plugin.archive_of(config), "/index.md") as tell:
-            folder = plugin.build_site(config, strict=strict, progress=_quiet, pages=tell)
+            folder = plugin.build_site(
+                config, strict=strict, progress=_quiet, pages=tell, faults=faults.extend
+            )
     except plugin.SiteError as problem:
         click.echo(str(problem), err=True)
         context.exit(FINDINGS)
     click.echo(f"The site is built. Open {(folder / 'index.html').absolute().as_uri()}")
     click.echo("To look at it as it will be served, with search: specgen site --serve")
+    if faults:
+        click.echo(f"Not all of it could be published: {summary(faults)}", err=True)
+        context.exit(FINDINGS)
 
 
 def _quiet(message: str) -> None:

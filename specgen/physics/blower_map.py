@@ -15,7 +15,15 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from specgen.physics._domain import Array, Real, Unphysical, efficiency, not_negative, plain, positive
+from specgen.physics._domain import (
+    Array,
+    Real,
+    Unphysical,
+    efficiency,
+    not_negative,
+    plain,
+    positive,
+)
 from specgen.physics._speed_lines import SpeedLines, gathered
 
 REFERENCE_PRESSURE, REFERENCE_TEMPERATURE = 100e3, 298.15

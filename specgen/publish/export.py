@@ -11,6 +11,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from specgen.archive.model.build import Archive
+from specgen.findings import Finding
 from specgen.publish import addresses
 from specgen.publish.delivery.delivery import Delivery
 from specgen.publish.delivery.site import export_target, versions
@@ -18,20 +19,27 @@ from specgen.publish.site import Site
 
 
 def export(
-    archive: Archive, folder: str | Path, progress: Callable[[str], None] | None = None
+    archive: Archive,
+    folder: str | Path,
+    progress: Callable[[str], None] | None = None,
+    faults: Callable[[tuple[Finding, ...]], None] | None = None,
 ) -> int:
     """Write the site's sources to `folder`/pages and an mkdocs.yml beside; give the file count.
 
     The folder is whole at every moment; what an earlier export wrote in it is replaced. Refused if
     it holds anything else, Busy if somebody else exports to it, OSError if it cannot be written.
+    `faults` is told what keeps a build out of it.
     """
+    site = Site(archive)
     target = export_target(Path(folder), Path(archive.root))
     delivery = Delivery(target, lambda _message: None)
     try:
-        count = _write(Site(archive), delivery.stage, progress or (lambda _address: None))
-        delivery.publish(versions("specgen"), Site(archive).revision())
+        count = _write(site, delivery.stage, progress or (lambda _address: None))
+        delivery.publish(versions("specgen"), site.revision())
     finally:
         delivery.abandon()
+    if faults is not None:
+        faults(site.faults())
     return count
 
 

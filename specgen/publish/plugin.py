@@ -8,7 +8,7 @@ from __future__ import annotations
 import logging
 import os
 import posixpath
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, TypeVar
@@ -26,7 +26,9 @@ from mkdocs.structure.pages import Page
 from mkdocs.utils import CountHandler
 
 from specgen import findings
-from specgen.archive.archive import read_archive
+from specgen.archive.archive import SETTINGS, read_archive
+from specgen.archive.model.build import Archive
+from specgen.findings import Finding
 from specgen.publish import addresses
 from specgen.publish.delivery import names
 from specgen.publish.delivery.delivery import Delivery
@@ -67,6 +69,7 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         self._published = ""
         self._config: MkDocsConfig | None = None
         self.tell_page: Callable[[str], None] = _nothing
+        self.faults: tuple[Finding, ...] = ()
 
     def on_startup(self, *, command: str, **_unused: object) -> None:
         """Remember whether this is a preview; being there keeps the plugin over rebuilds."""
@@ -78,13 +81,14 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         root = archive_folder(Path(config.config_file_path).parent, self.config.archive)
         config.watch.append(str(root))
         archive = read_archive(root)
-        _report(archive.findings)
         self._site = Site(
             archive,
             folders=config.use_directory_urls,
             edit_link=_edit_link(config, root),
             site_url=config.site_url or "",
         )
+        self.faults = self._site.faults()
+        _report(archive, self.faults)
         config.extra_css.insert(0, addresses.STYLE)
         config.extra_javascript.append(addresses.SCRIPT)
         config.copyright = " ".join(filter(None, [config.copyright, self._site.footer()]))
@@ -230,12 +234,17 @@ def archive_folder(beside: Path, option: str) -> Path:
     )
 
 
-def _report(found: tuple[findings.Finding, ...]) -> None:
-    """Stop on errors, with all of them printed; pass warnings to MkDocs one by one."""
-    if any(item.severity == "error" for item in found):
-        log.error("The archive has errors.\n%s", findings.as_text(found))
-        raise PluginError(f"specgen: {findings.summary(found)}")
-    for item in found:
+def _report(archive: Archive, faults: Sequence[Finding]) -> None:
+    """Stop on errors in the settings, with all told; pass everything else on one by one.
+
+    A build with errors takes nothing from the others: each error is a warning to the engine, which
+    stops for one in strict mode.
+    """
+    if any(item.place.file == SETTINGS for item in faults):
+        log.error("The archive's settings have errors.\n%s", findings.as_text(faults))
+        raise PluginError(f"specgen: {findings.summary(faults)}")
+    warnings = [item for item in archive.findings if item.severity != "error"]
+    for item in findings.in_order([*warnings, *faults]):
         log.warning(
             "%s: [%s] %s; expected %s; write %s",
             item.place,
@@ -290,10 +299,12 @@ def build_site(
     progress: Callable[[str], None] | None = None,
     pages: Callable[[str], None] | None = None,
     site_dir: str | Path | None = None,
+    faults: Callable[[tuple[Finding, ...]], None] | None = None,
 ) -> Path:
     """Build the site as `mkdocs build` would; give its folder. SiteError if it cannot be built.
 
-    `progress` is told MkDocs' messages, `pages` the address of every file as it is made.
+    `progress` is told MkDocs' messages, `pages` the address of every file as it is made, `faults`
+    what keeps a build out of the site that was built.
     """
 
     def run() -> Path:
@@ -307,6 +318,8 @@ def build_site(
             build_command.build(config)
         finally:
             config.plugins.on_shutdown()
+        if isinstance(own, SpecgenPlugin) and faults is not None:
+            faults(own.faults)
         return Path(config.site_dir)
 
     return _with_mkdocs(run, progress)

@@ -19,7 +19,9 @@ from typing import cast
 from markupsafe import Markup
 
 from specgen.analysis.sheet import Sheet, analyse
+from specgen.analysis.trouble import troubles
 from specgen.archive.model.build import Archive
+from specgen.findings import Finding, in_order
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.blowers.pages import blower_page, blowers_page
@@ -34,6 +36,7 @@ from specgen.publish.reference.fields import fields_page
 from specgen.publish.reference.pages import cautions_page, findings_page, method_page, units_page
 from specgen.publish.reference.validation import validation_page
 from specgen.publish.share import sharing
+from specgen.publish.sheet import left_out
 from specgen.publish.sheet.data import sheet_json
 from specgen.publish.sheet.page import Surroundings, sheet_page
 from specgen.publish.sheet.record.pictures import shots_of
@@ -97,6 +100,7 @@ class Site:
         yield from self._fixed_pages()
         yield from self._blower_pages()
         yield from self._sheets()
+        yield from self._left_out()
         yield from self._redirects()
         yield from assets()
 
@@ -152,6 +156,21 @@ class Site:
         for file, text in self.archive.sources.items():
             if file.startswith(f"{build_id}/"):
                 yield Item(f"builds/{file}", text)
+
+    def _left_out(self) -> Iterator[Item]:
+        """A page for each build whose files have errors."""
+        for build_id, errors in left_out.left_out(self.archive).items():
+            page = left_out.left_out_page(build_id, errors, self.units, self.folders)
+            yield Item(
+                addresses.build(build_id), page, build_id, f"{build_id}/build.yaml", leaf=True
+            )
+
+    def faults(self) -> tuple[Finding, ...]:
+        """All that keeps a build or a blower, or figures of one, from being published."""
+        errors = [item for item in self.archive.findings if item.severity == "error"]
+        return in_order(
+            [*errors, *(it for sheet in self.sheets.values() for it in troubles(sheet))]
+        )
 
     def _redirects(self) -> Iterator[Item]:
         """A page at each former id that leads to the build's new address."""

@@ -9,8 +9,11 @@ import sys
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
 from specgen.archive.archive import read_archive
+from specgen.cli import main
+from specgen.findings import Finding
 from specgen.publish.delivery.manifest import faults, files_in
 from specgen.publish.delivery.targets import Refused
 from specgen.publish.export import export
@@ -141,3 +144,52 @@ def test_an_export_never_overwrites_somebody_elses_settings(tmp_path: Path) -> N
     assert export(archive, tmp_path / "pages") == count
     assert (tmp_path / "pages" / "site" / "index.html").read_text() == "built"
     assert faults(tmp_path / "pages", ("site",)) == []
+
+
+def broken(root: Path) -> None:
+    """Add a build with an error of its own to an archive, and one whose figures contradict."""
+    text = (root / "test-build" / "build.yaml").read_text("utf-8")
+    for name, old, new in (("faulty", "84 mm", "84 mmm"), ("odd", "blower: test", "blower: tiny")):
+        (root / name).mkdir()
+        (root / name / "build.yaml").write_text(text.replace(old, new), encoding="utf-8")
+    blower = (root / "blowers" / "test-blower.yaml").read_text("utf-8")
+    tiny = blower.replace("0.9 L", "0.09 L")
+    (root / "blowers" / "tiny-blower.yaml").write_text(tiny, encoding="utf-8")
+
+
+def test_one_build_takes_no_other_down(settings: Path) -> None:
+    """A faulty build has a page that says what to mend; the others are there; strict stops."""
+    broken(settings.parents[1] / "builds")
+    found: list[Finding] = []
+    told: list[str] = []
+    site = build_site(settings, faults=found.extend, progress=told.append)
+    assert "class" in (site / "builds" / "test-build" / "index.html").read_text("utf-8")
+    page = (site / "builds" / "faulty" / "index.html").read_text("utf-8")
+    assert "This build is left out" in page
+    assert "faulty/build.yaml:5" in page
+    assert {item.place.file for item in found} == {
+        "faulty/build.yaml", "blowers/tiny-blower.yaml"
+    }  # fmt: skip
+    assert "[unknown-unit]" in "\n".join(told)
+    odd = (site / "builds" / "odd" / "index.html").read_text("utf-8")
+    assert "cannot be worked out" in odd
+    assert "blowers/tiny-blower.yaml:4" in odd
+    with pytest.raises(SiteError):
+        build_site(settings, strict=True)
+
+
+def test_commands_tell_by_their_exit_code(settings: Path) -> None:
+    """Site, export and show of what is published in part end with exit code 1, and finish."""
+    root = settings.parents[1]
+    broken(root / "builds")
+    run = CliRunner()
+    for arguments in (
+        ("site", "--config", str(settings)),
+        ("export", str(root / "out"), "--archive", str(root / "builds")),
+        ("show", "odd", "--archive", str(root / "builds")),
+    ):
+        result = run.invoke(main, list(arguments), catch_exceptions=False)
+        assert result.exit_code == 1, arguments
+        assert "contradict" in result.output or "error" in result.output
+    assert (root / "out" / "pages" / "builds" / "faulty" / "index.md").is_file()
+    assert (root / "out" / "pages" / "builds" / "test-build" / "index.md").is_file()

@@ -27,6 +27,11 @@ _ID = re.compile(r"[a-z0-9][a-z0-9-]*")
 _ID_WORDS = "small letters, digits and hyphens, a letter or digit first"
 
 
+def is_id(name: str) -> bool:
+    """Whether a folder's name can be the id of a build."""
+    return name not in RESERVED and _ID.fullmatch(name) is not None
+
+
 @dataclass(frozen=True, slots=True)
 class Survey:
     """The files an archive consists of, in the order of their names."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from specgen.analysis.sheet import Sheet
+from specgen.analysis.trouble import troubles
 from specgen.analysis.words import (
     DYNOS,
     MEASURING_POINTS,
@@ -78,6 +79,8 @@ def _parts(
 ) -> Iterator[Part]:
     """All parts in the order a reader meets them; what explains the figures comes after them."""
     yield Part("", _lead(sheet, figures.links, around))
+    if found := troubles(sheet):
+        yield Part("", rendered("sheet/contradiction.jinja", found=found))
     if section.is_full(sheet.record):
         yield Part("", section.paper_choice(), searchable=False)
     yield Part("", _headline(sheet, figures), searchable=False)

@@ -1,0 +1,45 @@
+"""The page of a build that is left out since its files have errors: what to mend, and where."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from specgen.archive.model.build import Archive
+from specgen.archive.reading.folders import is_id
+from specgen.findings import Finding
+from specgen.publish import addresses
+from specgen.publish.addresses import Links
+from specgen.publish.typesetting.page import Part, page_markdown, trail
+from specgen.publish.typesetting.rendering import rendered
+from specgen.vocabulary import System
+
+
+def left_out(archive: Archive) -> Mapping[str, tuple[Finding, ...]]:
+    """The builds that have files but no sheet, by id, each with the errors of its own files.
+
+    A build without an error of its own needs a blower that has one.
+    """
+    errors = [item for item in archive.findings if item.severity == "error"]
+    named = [file.split("/") for file in (*archive.sources, *(it.place.file for it in errors))]
+    folders = {parts[0] for parts in named if len(parts) > 1 and parts[0] != "blowers"}
+    taken = {old.value for build in archive.builds.values() for old in build.formerly}
+    missing = sorted(name for name in folders - set(archive.builds) - taken if is_id(name))
+    return {
+        name: tuple(item for item in errors if item.place.file.startswith(f"{name}/"))
+        for name in missing
+    }
+
+
+def left_out_page(build_id: str, errors: tuple[Finding, ...], units: System, folders: bool) -> str:
+    """Print what keeps a build from being published."""
+    links = Links(addresses.build(build_id), folders)
+    block = rendered(
+        "sheet/left_out.jinja",
+        errors=errors,
+        findings=links.to(addresses.FINDINGS),
+        builds=links.to(addresses.BUILDS),
+    )
+    way = trail(links, ("Builds", addresses.BUILDS), (build_id, addresses.build(build_id)))
+    description = f"{build_id} is left out: its files have errors."
+    hide = ("navigation", "toc")
+    return page_markdown(build_id, description, [Part("", block)], units, trail=way, hide=hide)

@@ -1,0 +1,1 @@
+"""Proofs that take minutes or hours; the suite keeps a small sample of each."""

@@ -1,0 +1,47 @@
+"""`python -m tests.long NAME`: run a long proof; its seed is printed, so that it can be repeated.
+
+Exit code 0 if what it holds is true, 1 if not.
+"""
+
+from __future__ import annotations
+
+import argparse
+import random
+import sys
+import time
+from collections.abc import Callable
+
+from tests.long import kills, pairs, targets, typos
+
+#: Each proof by its name: what it holds, how often it tries by default, and what runs it. A proof
+#: takes the number of tries, a source of chance and where to tell; it gives what was not true.
+PROOFS: dict[str, tuple[str, int, Callable[[int, random.Random, Callable[[str], None]], list[str]]]]
+PROOFS = {
+    "kills": ("killed builds never show half a site", 100, kills.prove),
+    "pairs": ("two builds into one folder: right or refused", 20, pairs.prove),
+    "targets": ("wrong targets: nothing deleted", 5, targets.prove),
+    "typos": ("one-digit typos take no other build down", 1000, typos.prove),
+}
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run one proof and print what was not true."""
+    parser = argparse.ArgumentParser(prog="python -m tests.long", description=__doc__)
+    parser.add_argument("name", choices=tuple(PROOFS))
+    parser.add_argument("--count", type=int, help="how often it is tried")
+    parser.add_argument("--seed", type=int, default=None, help="of an earlier run")
+    given = parser.parse_args(arguments)
+    holds, usual, prove = PROOFS[given.name]
+    count = usual if given.count is None else given.count
+    seed = random.SystemRandom().randrange(10**6) if given.seed is None else given.seed
+    print(f"{given.name}: {holds}; {count} tries, seed {seed}", flush=True)
+    began = time.monotonic()
+    faults = prove(count, random.Random(seed), lambda text: print(text, flush=True))
+    for fault in faults:
+        print(f"NOT TRUE: {fault}")
+    print(f"{len(faults)} not true; {time.monotonic() - began:.0f} s")
+    return 1 if faults else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
