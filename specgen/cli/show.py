@@ -40,8 +40,8 @@ def show(
     layout: str,
 ) -> None:
     """Print the sheet of one BUILD, named by its folder."""
+    from specgen.analysis.judging.trouble import troubles
     from specgen.analysis.sheet import sheet_of
-    from specgen.analysis.trouble import troubles
     from specgen.publish.sheet.data import sheet_json
     from specgen.publish.terminal import sheet_text
 

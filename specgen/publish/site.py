@@ -18,8 +18,8 @@ from typing import cast
 
 from markupsafe import Markup
 
+from specgen.analysis.judging.trouble import troubles
 from specgen.analysis.sheet import Sheet, analyse
-from specgen.analysis.trouble import troubles
 from specgen.archive.model.build import Archive
 from specgen.findings import Finding, in_order
 from specgen.publish import addresses

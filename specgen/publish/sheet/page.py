@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from specgen.analysis.judging.trouble import troubles
 from specgen.analysis.sheet import Sheet
-from specgen.analysis.trouble import troubles
 from specgen.analysis.words import (
     DYNOS,
     MEASURING_POINTS,
