@@ -39,7 +39,7 @@ def left_out_page(build_id: str, errors: tuple[Finding, ...], units: System, fol
         findings=links.to(addresses.FINDINGS),
         builds=links.to(addresses.BUILDS),
     )
-    way = trail(links, ("Builds", addresses.BUILDS), (build_id, addresses.build(build_id)))
+    way = trail(links, addresses.BUILDS, title=build_id)
     description = f"{build_id} is left out: its files have errors."
     hide = ("navigation", "toc")
     return page_markdown(build_id, description, [Part("", block)], units, trail=way, hide=hide)
