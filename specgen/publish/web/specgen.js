@@ -9,6 +9,8 @@
   const { all, button, memory, onPage } = specgen.page;
   const { SYSTEMS } = specgen.numbers;
   const kept = memory("specgen-units");
+  /** What has its figures as one stop of the tabulator. */
+  const GROUPS = "table, dl, ul";
 
   /** @param {string | null} text @returns {System | undefined} */
   function known(text) {
@@ -85,8 +87,65 @@
     heading.append(made);
   }
 
+  /** Figures that lead to where they come from, of one table or list. @param {Element} group */
+  function figuresOf(group) {
+    return /** @type {HTMLElement[]} */ ([...group.querySelectorAll("a.sg-row")])
+      .filter((it) => it.checkVisibility());
+  }
+
+  /** Make all figures of a table or list one stop of the tabulator. @param {Element} group */
+  function oneStop(group) {
+    group.querySelectorAll("a.sg-row").forEach((link, place) => {
+      if (link instanceof HTMLElement) link.tabIndex = place ? -1 : 0;
+    });
+  }
+
+  /**
+   * The figure above or below one in a table: in the next line that has some, nearest by column.
+   * @param {HTMLElement} link @param {number} way @returns {HTMLElement | undefined}
+   */
+  function inNextLine(link, way) {
+    const across = link.getBoundingClientRect().x;
+    let row = link.closest("tr");
+    while (row) {
+      row = /** @type {HTMLTableRowElement | null} */
+        (way > 0 ? row.nextElementSibling : row.previousElementSibling);
+      const found = row ? figuresOf(row) : [];
+      const away = (/** @type {HTMLElement} */ it) => Math.abs(it.getBoundingClientRect().x - across);
+      if (found.length) return found.reduce((best, it) => (away(it) < away(best) ? it : best));
+    }
+    return undefined;
+  }
+
+  /**
+   * Move among the figures of a table or list by arrow keys; Enter opens, as of any link.
+   * @param {KeyboardEvent} event
+   */
+  function step(event) {
+    const link = event.target instanceof HTMLElement ? event.target.closest("a.sg-row") : null;
+    const group = link?.closest(GROUPS);
+    if (!group || !(link instanceof HTMLElement) || event.altKey || event.ctrlKey || event.metaKey) return;
+    const some = figuresOf(group);
+    const at = some.indexOf(link);
+    /** @type {Record<string, () => HTMLElement | undefined>} */
+    const ways = {
+      ArrowRight: () => some[at + 1], ArrowLeft: () => some[at - 1],
+      ArrowDown: () => inNextLine(link, 1) ?? (link.closest("tr") ? undefined : some[at + 1]),
+      ArrowUp: () => inNextLine(link, -1) ?? (link.closest("tr") ? undefined : some[at - 1]),
+      Home: () => some[0], End: () => some[some.length - 1],
+    };
+    const next = ways[event.key]?.();
+    if (!next) return;
+    event.preventDefault();
+    for (const other of some) other.tabIndex = other === next ? 0 : -1;
+    next.focus();
+  }
+
+  document.addEventListener("keydown", step);
+
   onPage(() => {
     all(".sg-units").forEach(addSwitch);
+    all(GROUPS.split(", ").map((it) => `.sg ${it}`).join(", ")).forEach(oneStop);
     all("table[data-sg-sortable] th[data-sg-sort]").forEach(makeSortable);
     show(asked() ?? known(kept.get()) ?? (document.querySelector(".sg-imperial") ? "imperial" : "metric"));
   });

@@ -149,3 +149,32 @@ def test_script_survives_a_browser_that_refuses_storage(visit: Visit, archive: A
     page.goto(watched.home + KINDS["natural"](archive))
     page.get_by_role("button", name="imperial").click()
     assert "hp" in shown_power(page)
+
+
+def test_figures_of_a_table_are_one_stop(visit: Visit, archive: Archive) -> None:
+    """The tabulator stops once a table; arrows move along and across its lines, Enter opens one."""
+    page = visit().open(KINDS["ladder"](archive))
+    ladder = page.locator("table.sg-ladder")
+    links = ladder.locator("a.sg-row")
+    stops = ladder.locator("a.sg-row[tabindex='0']")
+    expect(stops).to_have_count(1)
+    assert links.count() > 8
+    links.first.focus()
+    page.keyboard.press("ArrowRight")
+    expect(links.nth(1)).to_be_focused()
+    page.keyboard.press("ArrowDown")
+    below = ladder.locator("tbody tr").nth(1).locator("a.sg-row").nth(1)
+    expect(below).to_be_focused()
+    expect(stops).to_have_count(1)
+    page.keyboard.press("End")
+    expect(links.last).to_be_focused()
+    target = links.last.get_attribute("href") or ""
+    page.keyboard.press("Enter")
+    page.wait_for_url(lambda url: url.endswith(target.rpartition("#")[2]))
+
+
+def test_figures_are_plain_links_without_a_script(visit: Visit, archive: Archive) -> None:
+    """Where nothing runs each figure is a stop of its own."""
+    page = visit(java_script_enabled=False).open(KINDS["ladder"](archive))
+    assert page.locator("a.sg-row[tabindex]").count() == 0
+    assert page.locator("table.sg-ladder a.sg-row").count() > 8
