@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from jsonschema import ValidationError
 
+from specgen.archive.format.examples import written
 from specgen.archive.format.schema import Schema, SchemaName, branch, schema, step_into
-from specgen.archive.reading.source import Document, TreePath, scalar
+from specgen.archive.reading.source import Document, TreePath
 from specgen.findings import Finding, Place, Severity
 
 
@@ -86,23 +86,6 @@ class Fault:
     ) -> Finding:
         """Make a finding at the value's place or another one."""
         return Finding(code, severity, place or self.place, found, expected, hint)
-
-
-def written(value: object) -> str:
-    """Write a value the way one types it in a file, on one line."""
-    if isinstance(value, dict):
-        return "{" + ", ".join(f"{key}: {written(item)}" for key, item in value.items()) + "}"
-    if isinstance(value, list):
-        return "[" + ", ".join(written(item) for item in value) + "]"
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    text = str(value)
-    plain = isinstance(value, int | float) or (isinstance(scalar(text), str) and _is_plain(text))
-    return text if plain else '"' + text.replace('"', "'") + '"'
-
-
-def _is_plain(text: str) -> bool:
-    return not re.search(r"[:#\[\]{},&*!|>'\"%@`]\s|^[-?&*!|>'\"%@`\[\]{}#,]|[\[\]{},]| #|:$", text)
 
 
 def short(text: str) -> str:

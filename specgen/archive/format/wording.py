@@ -6,7 +6,8 @@ import datetime
 import re
 from collections.abc import Callable, Iterator
 
-from specgen.archive.format.fault import Fault, short, written
+from specgen.archive.format.examples import written
+from specgen.archive.format.fault import Fault, short
 from specgen.archive.format.schema import (
     FORMATS,
     Implausible,

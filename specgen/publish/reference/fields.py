@@ -7,13 +7,13 @@ beside one another that have the same keys, as the blueprint's dimensions do, ar
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
 from markupsafe import Markup
 
+from specgen.archive.format.examples import example_line, written
 from specgen.archive.format.schema import SchemaName, schema
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
@@ -36,10 +36,6 @@ _FILES: dict[SchemaName, str] = {
 _ALIKE = 3
 #: So many units of a kind are named; the table of units has them all.
 _UNITS = 4
-#: Texts that YAML reads as text without quotes, inside brackets too.
-_PLAIN = re.compile(r"(?!-(?: |$))[A-Za-z0-9.+-][\w .+%/()-]*(?<! )")
-#: Texts that look like something else: numbers, truth values, nothing.
-_NOT_TEXT = re.compile(r"[-+]?[\d._]+(e[-+]?\d+)?|0x[\da-f]+|true|false|yes|no|on|off|null|~", re.I)
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,13 +136,12 @@ def _told_once(names: tuple[str, ...], first: Section) -> Section:
 
 
 def _key(name: str, node: Node, required: bool, into: str, links: Links) -> Key:
-    examples = node.get("examples", [])
     return Key(
         name,
         str(node.get("description", "")),
         _written(node, links),
         required,
-        f"{name}: {flow(examples[0])}" if examples else "",
+        example_line(name, node),
         _expected(node),
         into,
     )
@@ -167,7 +162,7 @@ def _written(node: Node, links: Links) -> Markup:
         )
         return Markup("one of {}").format(options)
     if "const" in node:
-        return Markup("always <code>{}</code>").format(safe(flow(node["const"])))
+        return Markup("always <code>{}</code>").format(safe(written(node["const"])))
     if "quantity" in node or "quantities" in node:
         return _quantity_words(node, links)
     return _plain_words(node, links)
@@ -230,15 +225,3 @@ def _expected(node: Node) -> Markup:
 def _range_words(kind: Quantity, system: System) -> str:
     low, high = kind.plausible
     return f"{kind.number(low, system)} to {kind.text(high, system)}"
-
-
-def flow(value: object) -> str:
-    """Write an example as YAML on one line, as a person would type it."""
-    if isinstance(value, Mapping):
-        return "{" + ", ".join(f"{key}: {flow(item)}" for key, item in value.items()) + "}"
-    if isinstance(value, list):
-        return "[" + ", ".join(flow(item) for item in value) + "]"
-    if isinstance(value, str):
-        plain = _PLAIN.fullmatch(value) and not _NOT_TEXT.fullmatch(value)
-        return value if plain else json.dumps(value, ensure_ascii=False)
-    return json.dumps(value)

@@ -9,9 +9,10 @@ from typing import Any
 import pytest
 import yaml
 
+from specgen.archive.format.examples import written
 from specgen.archive.format.schema import SCHEMA_NAMES, SchemaName, faults, homes, schema
 from specgen.publish.addresses import FIELDS, Links
-from specgen.publish.reference.fields import Key, Section, fields_page, flow, sections
+from specgen.publish.reference.fields import Key, Section, fields_page, sections
 from tests.publish.pages import text_of
 
 LINKS = Links(FIELDS)
@@ -75,8 +76,8 @@ def test_examples_read_back_as_they_are_meant(file: SchemaName) -> None:
     found = list(examples(schema(file)))
     assert len(found) > 10
     for example in found:
-        assert yaml.load(flow(example), yaml.BaseLoader) == as_text(example)
-        resolved = yaml.safe_load(flow(example))
+        assert yaml.load(written(example), yaml.BaseLoader) == as_text(example)
+        resolved = yaml.safe_load(written(example))
         if not isinstance(example, str) or not re.fullmatch(r"\d{4}-\d\d-\d\d", example):
             assert without_dates(resolved) == without_dates(example)
 
@@ -106,7 +107,7 @@ def without_dates(value: object) -> object:
 def test_texts_that_look_like_something_else_are_quoted(text: str) -> None:
     """A number that is a text stays one, alone, in a list and in a mapping."""
     for value in (text, [text, text], {"key": text}):
-        assert without_dates(yaml.safe_load(flow(value))) == value
+        assert without_dates(yaml.safe_load(written(value))) == value
 
 
 def test_required_keys_are_those_the_check_asks_for() -> None:
