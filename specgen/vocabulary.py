@@ -18,6 +18,29 @@ SYSTEMS: tuple[System, System] = ("metric", "imperial")
 
 
 @dataclass(frozen=True, slots=True)
+class Printed:
+    """A figure set in one system: number, margin ("" for none) and unit, each without the others.
+
+    Every page, chart, data file and terminal table sets these three; none prints them by itself.
+    """
+
+    number: str
+    margin: str
+    unit: str
+
+    @property
+    def gap(self) -> str:
+        """What parts the unit from what stands before it."""
+        return "" if self.unit in ("", "°") else NARROW_SPACE
+
+    @property
+    def text(self) -> str:
+        """The figure as plain text, such as "301 ± 6 kW"."""
+        margin = f" ±{NARROW_SPACE}{self.margin}" if self.margin else ""
+        return f"{self.number}{margin}{self.gap}{self.unit}"
+
+
+@dataclass(frozen=True, slots=True)
 class Quantity:
     """A kind of figure with its words, units, decimals and plausible range (SI)."""
 
@@ -44,17 +67,26 @@ class Quantity:
 
     def text(self, value: float, system: System, uncertainty: float | None = None) -> str:
         """Print an SI value with its unit, for terminals, charts and alternative texts."""
-        label = self.unit(system).shown
-        tight = label in ("", "°")
-        number = self.number(value, system, uncertainty)
-        return number + label if tight else f"{number}{NARROW_SPACE}{label}"
+        return self.printed(value, system, uncertainty, bare=True).text
+
+    def printed(
+        self, value: float, system: System, expanded: float | None = None, *, bare: bool = False
+    ) -> Printed:
+        """Print an SI value with its expanded uncertainty, which `bare` leaves out."""
+        margin = self.margin(expanded, system) if expanded and not bare else ""
+        number = self.number(value, system, expanded)
+        return Printed(number, margin, self.unit(system).shown)
 
     def margin(self, uncertainty: float, system: System) -> str:
-        """Print an expanded uncertainty, a difference, with at most two significant digits."""
+        """Print an expanded uncertainty, a difference, with at most two significant digits.
+
+        Empty where it is too small for its decimals: it would read as none at all.
+        """
         shown_in = self.unit(system)
         size = uncertainty / shown_in.factor
         decimals = min(self.decimals[SYSTEMS.index(system)] + 1, _supported(size))
-        return text_of(uncertainty + shown_in.offset, shown_in, max(decimals, -3))
+        text = text_of(uncertainty + shown_in.offset, shown_in, max(decimals, -3))
+        return text if text.strip("0.") else ""
 
     def is_plausible(self, value: float) -> bool:
         """Tell whether an SI value lies in the range such a figure has in practice."""

@@ -81,6 +81,15 @@ def test_margin_is_a_difference() -> None:
     assert quantity("air_temperature").margin(0.8, "imperial") == "1.4"
 
 
+def test_a_margin_too_small_for_its_decimals_is_left_out() -> None:
+    """0.02 kPa beside whole kPa would read as 0.0, as if the figure were exact."""
+    boost = quantity("boost")
+    assert boost.margin(20.0, "metric") == ""
+    assert boost.printed(71_260.0, "metric", 20.0).text == "71\u202fkPa"
+    assert boost.printed(71_260.0, "metric", 2_000.0).text == "71 ±\u202f2\u202fkPa"
+    assert boost.printed(71_260.0, "metric", 2_000.0, bare=True).text == "71\u202fkPa"
+
+
 def test_unknown_quantity() -> None:
     """A key that is not in the table raises KeyError."""
     with pytest.raises(KeyError):

@@ -17,7 +17,11 @@ FUELS = {
     "methanol": "methanol",
 }
 
-MEASURING_POINTS = {"flywheel": "at the flywheel", "hub": "at the hubs", "roller": "at the roller"}
+MEASURING_POINTS = {
+    "flywheel": "at the flywheel",
+    "hub": "at the wheel hubs",
+    "roller": "at the wheels on rollers",
+}
 DYNOS = {"engine": "engine dyno", "hub": "hub dyno", "roller": "roller dyno"}
 BLOWERS = {
     "lobe": "lobe blower",

@@ -53,10 +53,7 @@ def figure(row: Row, system: System, *, margin: bool = True) -> str:
     """Print a row's figure with its unit, and with its expanded uncertainty (k = 2) if known."""
     if not row.present:
         return _ABSENT
-    shown = row.quantity.text(row.scalar, system, row.expanded)
-    if margin and row.expanded:
-        return f"{shown} ± {row.quantity.margin(row.expanded, system)}"
-    return shown
+    return row.quantity.printed(row.scalar, system, row.expanded, bare=not margin).text
 
 
 def _ladder(sheet: Sheet, system: System) -> Iterable[str]:

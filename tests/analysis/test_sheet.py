@@ -107,7 +107,7 @@ def test_two_measuring_points_are_named_as_unlike(tmp_path: Path) -> None:
     second = second.replace("setup: p80", "setup: p85")
     build = BUILD + "  - {id: p85, blower_pulley: 85 mm, fuel: petrol-98}\n" + SESSION + second
     words = " ".join(sheet(tmp_path, build).unlike)
-    assert "at the flywheel and at the hubs" in words
+    assert "at the flywheel and at the wheel hubs" in words
 
 
 def test_a_centrifugal_blower_is_estimated_from_its_stated_point(tmp_path: Path) -> None:

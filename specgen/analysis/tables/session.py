@@ -88,7 +88,7 @@ def _chosen_factor(scope: Scope) -> Mapping[str, Row]:
 DRIVE_LINE = {
     "flywheel": (1.0, 0.0, "measured at the flywheel"),
     "hub": (0.89, 0.046, "0.81 to 0.97, any drive line (Joachim, Börner and Kurz 2012)"),
-    "roller": (0.85, 0.055, f"as at the hubs, less the tyres; {PRACTICE}"),
+    "roller": (0.85, 0.055, f"as at the wheel hubs, less the tyres; {PRACTICE}"),
 }
 
 

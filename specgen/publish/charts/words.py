@@ -10,15 +10,11 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from specgen.analysis.words import MEASURING_POINTS
 from specgen.publish.charts.papers.svg import spoken
 from specgen.publish.charts.series import LEVEL, Peak, Series, companion, leading
 from specgen.vocabulary import Quantity, System, quantity
 
-_PLACES = {
-    "flywheel": "at the flywheel",
-    "hub": "at the wheel hubs",
-    "roller": "at the wheels, on rollers",
-}
 _SPEED = quantity("engine_speed")
 #: More series than these are described by their peaks alone.
 _MANY = 6
@@ -52,7 +48,7 @@ def measured_words(measured_at: str | None, standard: str | None, *, mixed: bool
     """
     place = "measuring point not recorded"
     if measured_at:
-        place = _PLACES.get(measured_at, f"at the {measured_at}")
+        place = MEASURING_POINTS.get(measured_at, f"at the {measured_at}")
     air = f"corrected to {standard}" if standard else "as observed, not corrected"
     if standard and mixed:
         air = f"as observed and corrected to {standard}"
@@ -222,8 +218,9 @@ def series_words(item: Series, *, brief: bool = False) -> str:
         return f"the limit of {item.kind.title.lower()} is {both(item.kind, _limit(item))}"
     peak = _peak(item)
     text = both(item.kind, peak.value, peak.band)
-    if math.isfinite(peak.band) and peak.band > 0:
-        text += f" ± {item.kind.margin(peak.band, 'metric')}\u202f{item.kind.metric.shown} (k = 2)"
+    margin = item.kind.margin(peak.band, "metric") if math.isfinite(peak.band) else ""
+    if margin:
+        text += f" ± {margin}\u202f{item.kind.metric.shown} (k = 2)"
     speeds = item.x[item.placed]
     if not len(speeds):
         return f"{name}: {text}, engine speed not recorded"

@@ -42,7 +42,7 @@ specgen.words = (() => {
     return groups;
   }
 
-  /** "at the flywheel (A and B), at the hubs (C)". @param {Map<string, string[]>} groups */
+  /** "at the flywheel (A and B), at the wheel hubs (C)". @param {Map<string, string[]>} groups */
   function told(groups) {
     return listed([...groups].map(([said, letters]) => `${said} (${listed(letters)})`));
   }
@@ -211,7 +211,7 @@ specgen.words = (() => {
   function sizes(quantity, value, expanded, system) {
     const short = number(quantity, value, system, expanded);
     const width = margin(quantity, expanded, system);
-    if (short !== width) return [short, width];
+    if (width && short !== width) return [short, width];
     return [number(quantity, value, system), number(quantity, expanded, system)];
   }
 

@@ -36,7 +36,7 @@ def public_address(site_url: str, address: str, folders: bool = True) -> str:
 def picture(sheet: Sheet, units: System) -> bytes:
     """A sheet's picture for shared links, as PNG."""
     settings = sheet.archive.settings
-    figures = [_figure(row, units) for row in _leading(sheet)]
+    figures = [share_figure(row, units) for row in _leading(sheet)]
     invented = settings.invented is not None and settings.invented.value
     foot = settings.name.value
     if invented and "invented" not in foot.lower():
@@ -51,7 +51,8 @@ def _leading(sheet: Sheet) -> list[Row]:
     return list({row.quantity.key: row for row in reversed(sheet.headline)}.values())[::-1][:4]
 
 
-def _figure(row: Row, units: System) -> ShareFigure:
+def share_figure(row: Row, units: System) -> ShareFigure:
+    """Set a row as one of the picture's large figures."""
     shown, value, expanded = row.quantity, row.scalar, row.expanded
     other: System = "imperial" if units == "metric" else "metric"
     beneath = [shown.text(value, other, expanded)] if shown.unit(other) != shown.unit(units) else []
@@ -60,9 +61,9 @@ def _figure(row: Row, units: System) -> ShareFigure:
     if row.basis == "estimated":
         beneath.append("estimated")
     title = shown.title.partition(",")[0]
-    number, label = shown.number(value, units, expanded), shown.unit(units).shown
-    margin = f"±{NARROW_SPACE}{shown.margin(expanded, units)}" if expanded else ""
-    return ShareFigure(title, number, margin, label, ", ".join(beneath))
+    printed = shown.printed(value, units, expanded)
+    margin = f"±{NARROW_SPACE}{printed.margin}" if printed.margin else ""
+    return ShareFigure(title, printed.number, margin, printed.unit, ", ".join(beneath))
 
 
 def _line(sheet: Sheet) -> str:

@@ -45,13 +45,11 @@ def value_text(
     bare: bool = False,
 ) -> Markup:
     """Print an SI value in one system: number, expanded uncertainty unless `bare`, unit."""
-    text = str(safe(shown.number(value, system, expanded)))
-    margin = safe(shown.margin(expanded, system)) if expanded and not bare else ""
-    if margin.strip("0."):  # one too small for its decimals would read as none at all
-        text += f' <span class="sg-pm">±{NARROW_SPACE}{margin}</span>'
-    label = shown.unit(system).shown
-    gap = "" if label in ("", "°") else NARROW_SPACE
-    return Markup(f"{text}{gap}{_unit(label)}")
+    printed = shown.printed(value, system, expanded, bare=bare)
+    text = str(safe(printed.number))
+    if printed.margin:
+        text += f' <span class="sg-pm">±{NARROW_SPACE}{safe(printed.margin)}</span>'
+    return Markup(f"{text}{printed.gap}{_unit(printed.unit)}")
 
 
 @cache

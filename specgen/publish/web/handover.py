@@ -54,13 +54,8 @@ def cell(value: Row | str | None) -> Cell:
 
 def figure_text(shown: Quantity, value: float, expanded: float | None = None) -> str:
     """A figure in both unit systems; imperial parts are left out where they read the same."""
-    metric, imperial = (
-        (
-            shown.number(value, system, expanded),
-            shown.margin(expanded, system) if expanded else "",
-        )
-        for system in ("metric", "imperial")
-    )
+    printed = (shown.printed(value, system, expanded) for system in SYSTEMS)
+    metric, imperial = ((it.number, it.margin) for it in printed)
     parts = metric if metric == imperial else (*metric, *imperial)
     return "|".join(parts).rstrip("|")
 

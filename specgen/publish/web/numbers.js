@@ -80,13 +80,15 @@ specgen.numbers = (() => {
   }
 
   /**
-   * An expanded uncertainty, with at most two significant digits.
+   * An expanded uncertainty, with at most two significant digits; "" where it is too small for
+   * its decimals.
    * @param {Quantity} quantity @param {number} expanded @param {System} system @returns {string}
    */
   function margin(quantity, expanded, system) {
     const unit = unitOf(quantity, system);
     const decimals = Math.min(unit[3] + 1, supported(expanded / unit[1]));
-    return textOf(expanded + unit[2], unit, Math.max(decimals, -3));
+    const text = textOf(expanded + unit[2], unit, Math.max(decimals, -3));
+    return /[1-9]/.test(text) ? text : "";
   }
 
   /** A value with its unit. @param {Quantity} quantity @param {number} value

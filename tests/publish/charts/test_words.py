@@ -134,8 +134,8 @@ def test_vacuum_is_not_called_boost() -> None:
 def test_description_has_figures_in_both_systems() -> None:
     """Peak, ends, uncertainty and limit stand in words: 301 kW = 404 hp, 330 kW = 443 hp."""
     series = [*pull(band=0.02), limit("power", 330e3)]
-    text = said(description(series, "power over engine speed, at the hubs"))
-    assert text.startswith("Power over engine speed, at the hubs. ")
+    text = said(description(series, "power over engine speed, at the wheel hubs"))
+    assert text.startswith("Power over engine speed, at the wheel hubs. ")
     for part in ("301 kW (404 hp) ± 6 kW (k = 2) at 6200 rpm", "it runs from", "at 6800 rpm",
                  "within 5 % of that from", "The limit of power is 330 kW (443 hp)."):  # fmt: skip
         assert part in text
@@ -161,7 +161,7 @@ def test_description_owns_up_to_gaps() -> None:
     [
         ("flywheel", "ISO 1585", False, "at the flywheel, corrected to ISO 1585"),
         ("hub", None, False, "at the wheel hubs, as observed, not corrected"),
-        ("roller", "SAE J607", True, "at the wheels, on rollers, as observed and corrected to"),
+        ("roller", "SAE J607", True, "at the wheels on rollers, as observed and corrected to"),
         (None, None, False, "measuring point not recorded, as observed, not corrected"),
     ],
 )

@@ -319,7 +319,7 @@ def test_terminal_shows_the_ladder_and_what_does_not_fit(site: Site) -> None:
     text = sheet_text(site.sheets["plover-sprint"], "metric").replace("\u202f", " ")
     line = next(line for line in text.splitlines() if line.startswith("  84.4 mm"))
     assert re.search(
-        r"109 kPa ± 3 +10\d kPa ± \d +[+]\d kPa +225 kW ± 5 +23\d kW ± \d+ +inside", line
+        r"109 ± 3 kPa +10\d ± \d kPa +[+]\d kPa +225 ± 5 kW +23\d ± \d+ kW +inside", line
     )
     causes = text.partition("What does not fit")[2].partition("Engine and drive")[0]
     assert causes.index("Belt slip") < causes.index("A restriction before the blower")

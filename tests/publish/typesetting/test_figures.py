@@ -3,14 +3,24 @@
 from __future__ import annotations
 
 import html
+import random
 import re
 
 import pytest
 
 from specgen.analysis.rows.row import Basis, Row
-from specgen.publish.typesetting.figures import figure, in_both, value_figure, words_in_both
+from specgen.publish import terminal
+from specgen.publish.share.sharing import share_figure
+from specgen.publish.typesetting.figures import (
+    figure,
+    in_both,
+    value_figure,
+    value_text,
+    words_in_both,
+)
 from specgen.publish.typesetting.markup import safe
-from specgen.vocabulary import quantity
+from specgen.publish.web.handover import figure_text
+from specgen.vocabulary import QUANTITIES, SYSTEMS, quantity
 
 
 def row(key: str, value: float | None, uncertainty: float = 0.0, reason: str = "") -> Row:
@@ -84,3 +94,26 @@ def test_a_comma_follows_the_shown_text_at_once() -> None:
     """Between the two texts stands no space that would show before a comma."""
     shown = in_both(lambda system: safe(system))
     assert re.search(r"metric</span><span", shown)
+
+
+def test_every_paper_prints_one_figure_alike() -> None:
+    """Page, terminal, shared picture and data for scripts give the same number, margin and unit."""
+    rng = random.Random(11)
+    for key, shown in QUANTITIES.items():
+        low, high = shown.plausible
+        for share in (0.0, 1e-6, 1e-3, 0.02, 0.3):
+            value = rng.uniform(low, high)
+            item = row(key, value, share * max(abs(value), 1e-12))
+            for system in SYSTEMS:
+                printed = shown.printed(value, system, item.expanded)
+                page = plain(str(value_text(shown, value, system, item.expanded)))
+                assert page == printed.text.replace("\u202f", " ")
+                assert terminal.figure(item, system) == printed.text
+                drawn = share_figure(item, system)
+                assert (drawn.number, drawn.unit) == (printed.number, printed.unit)
+                assert drawn.margin.removeprefix("±\u202f") == printed.margin
+            metric, imperial = (shown.printed(value, it, item.expanded) for it in SYSTEMS)
+            parts = [*figure_text(shown, value, item.expanded).split("|"), "", "", "", ""]
+            assert parts[:2] == [metric.number, metric.margin]
+            if parts[2]:
+                assert parts[2:4] == [imperial.number, imperial.margin]

@@ -8,7 +8,7 @@ from playwright.sync_api import Page
 
 from specgen.units import NARROW_SPACE
 
-#: One setup, tested on an engine dyno and at the hubs.
+#: One setup, tested on an engine dyno and at the wheel hubs.
 TWICE = "saddle-special/p81/2024-04-24-2,saddle-special/p81/2025-06-07-1"
 LADDER = "lark-hydroplane/p96,lark-hydroplane/p90,lark-hydroplane/p87"
 

@@ -15,11 +15,11 @@ pytestmark = pytest.mark.browser
 
 
 def test_one_setup_on_two_dynos_is_not_called_different(visit: Visit) -> None:
-    """At the flywheel and at the hubs: the words say so, and no difference in power is called."""
+    """At the flywheel and at the wheel hubs: said so, and no difference in power is called."""
     page = visit().open(f"compare/?with={TWICE}")
     said = words(page)
     assert "one and the same setup" in said
-    assert "measured at the flywheel (A) and at the hubs (B)" in said
+    assert "measured at the flywheel (A) and at the wheel hubs (B)" in said
     assert "no difference in power or torque is called" in said
     assert "overlap: the tests do not tell them apart" in said
     assert "power 11" not in said
@@ -65,7 +65,7 @@ def test_words_follow_the_base(visit: Visit) -> None:
 def test_a_figure_at_another_measuring_point_is_a_band(
     visit: Visit, sheets: dict[str, Sheet]
 ) -> None:
-    """Brought to the flywheel, a pull at the hubs has two ends and no line; one there keeps its."""
+    """At the flywheel, a pull at the wheel hubs has two ends and no line."""
     page = visit().open(f"compare/?with={TWICE}&at=flywheel")
     row = page.locator("tr", has_text="Power at the flywheel").last
     texts = [plain(text) for text in row.locator("td").all_inner_texts()]
@@ -79,7 +79,7 @@ def test_a_figure_at_another_measuring_point_is_a_band(
     assert texts[0] == plain(shown.replace("kW", f"±{margin}kW"))
     low, high = (float(it) for it in re.findall(r"\d+", texts[1]))
     spread = hub.expanded or 0.0
-    # 0.81 to 0.97 of the flywheel's power arrive at the hubs: the range the session's rows cite.
+    # 0.81 to 0.97 of the flywheel's power arrive at the wheel hubs: as the rows cite.
     assert low == pytest.approx((hub.scalar - spread) / 0.97 / 1e3, abs=5)
     assert high == pytest.approx((hub.scalar + spread) / 0.81 / 1e3, abs=5)
     assert page.locator(".sg-compare-band").count() == 2

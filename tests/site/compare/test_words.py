@@ -137,7 +137,7 @@ def test_measuring_points_are_bridged_by_bands_only(
     assert "no difference in power or torque is called" in text
     assert verdict in text
     assert "more" not in text.partition("bands")[2]
-    assert any("measured at the flywheel (A) and at the hubs (B)" in it for _, it in told)
+    assert any("measured at the flywheel (A) and at the wheel hubs (B)" in it for _, it in told)
     assert any("one and the same setup" in it for _, it in told)
 
 
