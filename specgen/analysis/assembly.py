@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from specgen.analysis.estimate import Kind
@@ -18,12 +20,11 @@ from specgen.analysis.tables.setup import SETUP
 from specgen.analysis.words import fuel_words
 from specgen.analysis.workings import (
     FIT,
-    FROM_OTHERS,
-    OVER_SPEED,
     PullSheet,
     SessionSheet,
     SetupSheet,
     Workings,
+    fit_without,
 )
 from specgen.archive.model.build import Archive, Build, Pull, Session, Setup
 from specgen.physics import Unphysical
@@ -39,9 +40,9 @@ def assemble(archive: Archive, build: Build) -> Workings:
         "blower": blower,
         "blower_map": map_of(blower),
     }
-    engine = Scope("engine", ENGINE, subjects)
+    engine = Scope("engine", ENGINE, subjects, title="Engine and drive")
     sessions = tuple(
-        SessionSheet(session, Scope(_name(build, index), SESSION, {"session": session}, [engine]))
+        SessionSheet(session, _session_scope(build, index, engine))
         for index, session in enumerate(build.sessions)
     )
     fit, unfitted = None, ""
@@ -58,12 +59,13 @@ def assemble(archive: Archive, build: Build) -> Workings:
     return Workings(build, blower, archive, engine, setups, sessions, fit, unfitted)
 
 
-def _name(build: Build, index: int) -> str:
-    """Name a session's scope by its date; two sessions of one day are counted."""
+def _session_scope(build: Build, index: int, engine: Scope) -> Scope:
+    """A session's scope, named by its date; two sessions of one day are counted."""
     session = build.sessions[index]
     same = [other for other in build.sessions[:index] if other.date.value == session.date.value]
     suffix = f" {len(same) + 1}" if same else ""
-    return f"session {session.date.text}{suffix}"
+    name, title = f"session {session.date.text}{suffix}", f"Session of {session.date.text}"
+    return Scope(name, SESSION, {"session": session}, [engine], title=title)
 
 
 def fit_of(build: Build, engine: Scope, sessions: tuple[SessionSheet, ...]) -> Calibration | None:
@@ -103,38 +105,71 @@ def _setup_sheet(
     latest = sorted(sessions, key=lambda item: item.session.date.value)[-1:]
     chosen = next(iter([*own, *latest]), None)
     air = chosen.rows if chosen else Scope("session none", SESSION, {}, [engine])
-    parents = [*barred, air, engine]
-    rows = _resting_on(fit, FIT, setup, f"setup {name}", parents)
+    estimated = _Estimated(setup, air, (*barred, air, engine))
     pulls = [pull for item in own for pull in item.session.pulls if pull.setup.value == name]
-    held_out = _from_others(fit, setup, f"setup {name}", parents, _peak_speeds(pulls))
-    return SetupSheet(setup, rows, held_out, chosen.session if chosen else None)
+    return SetupSheet(
+        setup,
+        estimated.by_all(fit),
+        estimated.by_others(fit, "", _peak_speeds(pulls)),
+        estimated.by_others(fit, " over speed", None),
+        chosen.session if chosen else None,
+    )
 
 
-def _from_others(
-    fit: Calibration | None,
-    setup: Setup,
-    name: str,
-    parents: list[Scope],
-    speeds: Array | None = None,
-) -> Scope:
-    """A setup's scope that rests on the pulls of the other setups alone."""
-    own = setup.id.value
-    measured = fit is not None and own in fit.setups
-    others = fit.without(own) if fit is not None and measured else fit
-    fit_name = f"{FIT} without {own}" if measured else FIT
-    return _resting_on(others, fit_name, setup, name + FROM_OTHERS, parents, speeds)
+@dataclass(frozen=True, slots=True)
+class _Estimated:
+    """A setup in the air it is estimated in, and its scopes by the fit that they rest on.
 
-
-def over_speed_from_others(sheet: Workings, setup: SetupSheet) -> Scope:
-    """A setup predicted from the others over the whole speed range, in its own session's air.
-
-    `SetupSheet.held_out` is evaluated only where the measured peaks lie, which is all that the
-    ladder reads; a chart needs the rest.
+    `below` is what its scopes rest on beside the fit, the air among it. Setups that rest on one
+    fit share its rows: their scope says which fit they are of.
     """
-    air = next(item.rows for item in sheet.sessions if item.session is setup.session)
-    name = f"setup {setup.id}{OVER_SPEED}"
-    parents = [*_nothing_estimated(sheet.engine, sheet.unfitted), air, sheet.engine]
-    return _from_others(sheet.calibration, setup.setup, name, parents)
+
+    setup: Setup
+    air: Scope
+    below: tuple[Scope, ...]
+
+    @property
+    def name(self) -> str:
+        """Name of the setup's own scope."""
+        return f"setup {self.setup.id.value}"
+
+    @property
+    def title(self) -> str:
+        """What a page calls it."""
+        return f"Setup {(self.setup.title or self.setup.id).value}"
+
+    def by_all(self, fit: Calibration | None) -> Scope:
+        """The setup's own scope, resting on all pulls of the build."""
+        parents = self._parents(fit, FIT)
+        subjects = {"setup": self.setup, "speeds": None}
+        return Scope(self.name, SETUP, subjects, parents, title=self.title)
+
+    def by_others(self, fit: Calibration | None, words: str, speeds: Array | None) -> Scope:
+        """A scope that rests on the pulls of the other setups alone, told from others by `words`.
+
+        It is evaluated at `speeds`, or over the whole speed range.
+        """
+        own, fit_name = self.setup.id.value, FIT
+        if fit is not None and own in fit.setups:
+            fit, fit_name = fit.without(own), fit_without(own)
+        return Scope(
+            f"{self.name}{words} from the others",
+            SETUP,
+            {"setup": self.setup, "speeds": speeds},
+            self._parents(fit, fit_name),
+            title=f"{self.title}, predicted from the others",
+            twin=self.name,
+        )
+
+    def _parents(self, fit: Calibration | None, fit_name: str) -> list[Scope]:
+        """The fitted parameters, where there is a fit, before the air and the engine."""
+        if fit is None or not fit.labels:
+            return [*self.below]
+        session = self.air.subjects.get("session")
+        point = session.dyno.measured_at.value if isinstance(session, Session) else "flywheel"
+        fitted = fit.rows(fuel_words(self.setup.fuel), point, fit_name)
+        rules = [Fixed(key, row) for key, row in fitted.items()]
+        return [Scope(fit_name, rules, {}), *self.below]
 
 
 def _nothing_estimated(engine: Scope, unfitted: str) -> list[Scope]:
@@ -163,30 +198,9 @@ def _peak_speeds(pulls: list[Pull]) -> Array | None:
     return np.array(sorted(speeds)) if len(speeds) > 1 else None
 
 
-def _resting_on(
-    fit: Calibration | None,
-    fit_name: str,
-    setup: Setup,
-    name: str,
-    parents: list[Scope],
-    speeds: Array | None = None,
-) -> Scope:
-    """A setup's scope whose parameters are the fitted ones where there is a fit.
-
-    Setups that rest on one fit share its rows: the scope `fit_name` says which fit they are of.
-    """
-    subject: dict[str, object] = {"setup": setup, "speeds": speeds}
-    if fit is None or not fit.labels:
-        return Scope(name, SETUP, subject, parents)
-    session = parents[0].subjects.get("session")
-    point = session.dyno.measured_at.value if isinstance(session, Session) else "flywheel"
-    fitted = fit.rows(fuel_words(setup.fuel), point, fit_name)
-    rules = [Fixed(key, row) for key, row in fitted.items()]
-    return Scope(name, SETUP, subject, [Scope(fit_name, rules, {}), *parents])
-
-
 def _add_pull(pull: Pull, session: SessionSheet, setup: SetupSheet) -> None:
-    rows = Scope(f"pull {pull.id}", PULL, {"pull": pull}, [session.rows, setup.rows])
+    rows = Scope(f"pull {pull.id}", PULL, {"pull": pull}, [session.rows, setup.rows],
+                 title=f"Pull {pull.id}")  # fmt: skip
     made = PullSheet(pull, session.session, setup, rows)
     session.pulls.append(made)
     setup.pulls.append(made)

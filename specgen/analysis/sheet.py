@@ -83,20 +83,15 @@ class Sheet(Workings):
         return repeats_of(self)
 
     @property
-    def scopes(self) -> Iterator[tuple[str, Scope]]:
-        """Every scope with its title, for the table of where figures come from."""
-        yield "Engine and drive", self.engine
+    def scopes(self) -> Iterator[Scope]:
+        """Every scope, for the table of where figures come from."""
+        yield self.engine
         if self.record is not None and next(iter(self.record.scope), None) is not None:
-            yield "Build record", self.record.scope
-        for session in self.sessions:
-            yield f"Session of {session.session.date.text}", session.rows
-        for setup in self.setups:
-            yield f"Setup {setup.title}", setup.rows
-        for pull in self.pulls:
-            yield f"Pull {pull.id}", pull.rows
-        for repeat in self.repeats:
-            day = repeat.session.session.date.text
-            yield f"Repeat pulls of setup {repeat.setup.title}, {day}", repeat.rows
+            yield self.record.scope
+        yield from (session.rows for session in self.sessions)
+        yield from (setup.rows for setup in self.setups)
+        yield from (pull.rows for pull in self.pulls)
+        yield from (repeat.rows for repeat in self.repeats)
 
 
 def analyse(archive: Archive) -> dict[str, Sheet]:
@@ -114,7 +109,7 @@ def _headline(sheet: Sheet) -> tuple[Row, ...]:
     if best is not None:
         power, observed = best.rows["power"], best.rows["observed_power"]
         rows = [power, best.rows["torque"], best.rows["boost"], best.rows["specific_power"]]
-        if observed.present and power.standing.startswith("corrected"):
+        if observed.present and power.state == "corrected":
             rows.insert(1, observed)
         return tuple(row for row in rows if row.present)
     if not sheet.setups:

@@ -29,6 +29,8 @@ BLOWERS = {
     "screw": "screw blower",
     "centrifugal": "centrifugal blower",
 }
+#: How a pull's figures stand towards standard air, without the standard's name.
+STATES = {"observed": "observed", "corrected": "corrected", "reported": "as reported"}
 LAYOUTS = {"in-line": "in-line", "flat": "flat", "vee": "V"}
 BOOST_CONTROLS = {
     "fixed-ratio": "set by the drive ratio alone",

@@ -15,8 +15,13 @@ from specgen.archive.model.build import Archive, Blower, Build, Pull, Session, S
 
 #: Scope of the rows fitted to all pulls of a build.
 FIT = "fit"
-#: How the scope of a setup predicted without its own pulls is told from the setup's own.
-OVER_SPEED, FROM_OTHERS = " over speed", " from the others"
+#: What a page calls them.
+FITTED = "Fitted to all pulls"
+
+
+def fit_without(setup: str) -> str:
+    """Scope of the rows fitted to all pulls but a setup's own, by the setup's id."""
+    return f"{FIT} without {setup}"
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,12 +30,14 @@ class SetupSheet:
 
     `rows` rest on everything that was measured on the build; `held_out` rest on the other setups
     alone (on the priors where there is no other), so that a setup's own pulls can be set against
-    what would have been predicted without them.
+    what would have been predicted without them. `held_out` is evaluated only where the measured
+    peaks lie, which is all that the ladder reads; `over_speed` is the same over the whole range.
     """
 
     setup: Setup
     rows: Scope
     held_out: Scope
+    over_speed: Scope
     session: Session | None
     pulls: list[PullSheet] = field(default_factory=list)
 

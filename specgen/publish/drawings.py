@@ -56,7 +56,7 @@ def power(sheet: Sheet, units: System) -> Drawing | None:
     if best is None or not has_power(sheet):
         return None
     series = list(_power_series(best))
-    corrected = best.rows["power"].standing.startswith("corrected")
+    corrected = best.rows["power"].state == "corrected"
     chart = charts.power_and_torque(
         series,
         measured_at=best.session.dyno.measured_at.value,
@@ -75,7 +75,7 @@ def _standard(sheet: Sheet) -> str | None:
 def _power_series(pull: PullSheet) -> list[Series]:
     """The curve a page leads with, and the observed one where a correction lies between."""
     speeds = pull.rows["speed_curve"].curve
-    corrected = pull.rows["power"].standing.startswith("corrected")
+    corrected = pull.rows["power"].state == "corrected"
     series = []
     for kind in ("power", "torque"):
         shown, observed = pull.rows[f"{kind}_curve"], pull.rows[f"observed_{kind}_curve"]

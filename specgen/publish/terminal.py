@@ -26,10 +26,10 @@ def sheet_text(sheet: Sheet, units: str, *, everything: bool = False) -> str:
         lines.append("All data of this archive is invented.")
     lines += ["", *_headline(sheet, system)]
     lines += [*_ladder(sheet, system), *_misfits(sheet)]
-    for title, scope in sheet.scopes:
+    for scope in sheet.scopes:
         rows = [row for row in scope if not row.is_curve and (row.present or everything)]
         if rows:
-            lines += ["", title, *_table(rows, system)]
+            lines += ["", scope.title, *_table(rows, system)]
     lines += ["", *_notes(sheet)]
     return "\n".join(lines).rstrip()
 
@@ -103,10 +103,12 @@ def _misfits(sheet: Sheet) -> Iterable[str]:
         speed = quantity("engine_speed").text(found.speed, "metric")
         yield (
             f"  {found.setup.title}, pull {found.pull}: {found.figure.replace('_', ' ')} "
-            f"{found.pattern}, {found.size:.1f} standard deviations around {speed}"
+            f"{found.pattern.words}, {found.size:.1f} standard deviations around {speed}"
         )
         for cause in found.causes:
-            yield f"    {cause.title}: {'; '.join(cause.evidence)}".rstrip(": ")
+            yield f"    {cause.title}: {'; '.join(item.text for item in cause.evidence)}".rstrip(
+                ": "
+            )
 
 
 def _table(rows: list[Row], system: System) -> Iterable[str]:

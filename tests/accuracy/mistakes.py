@@ -223,7 +223,9 @@ def first_words(root: Path, build: str) -> tuple[str, str]:
     except ValueError as error:
         return check, f"gave up: {error}"
     causes = diagnoses[0].causes if diagnoses else ()
-    return check, " ".join([causes[0].title, *causes[0].evidence[:1]]) if causes else ""
+    if not causes:
+        return check, ""
+    return check, " ".join([causes[0].title, *(item.text for item in causes[0].evidence[:1])])
 
 
 def run(seed: int, mistakes: Sequence[Mistake] = MISTAKES, count: int = BUILDS) -> dict[str, Any]:

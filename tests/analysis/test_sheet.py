@@ -25,7 +25,7 @@ def test_every_row_of_the_demo_says_where_it_comes_from(demo: dict[str, Sheet]) 
     bare = [
         (build_id, row.scope, row.key)
         for build_id, item in demo.items()
-        for _, scope in item.scopes
+        for scope in item.scopes
         for row in scope
         if not ((row.place or row.formula or row.source) if row.present else row.reason)
     ]
@@ -35,9 +35,7 @@ def test_every_row_of_the_demo_says_where_it_comes_from(demo: dict[str, Sheet]) 
 def test_anchors_are_unique_on_a_sheet(demo: dict[str, Sheet]) -> None:
     """Each row's own address is its own."""
     for item in demo.values():
-        anchors = [
-            row.anchor for _, scope in item.scopes for row in scope if row.scope == scope.name
-        ]
+        anchors = [row.anchor for scope in item.scopes for row in scope if row.scope == scope.name]
         own = [anchor for anchor in anchors if anchor]
         assert len(own) == len(set(own)), item.id
 
@@ -130,7 +128,7 @@ def test_a_centrifugal_blower_is_estimated_from_its_stated_point(tmp_path: Path)
 def test_history_of_rows_is_stable(tmp_path: Path) -> None:
     """The same archive gives the same figures twice."""
     first, second = sheet(tmp_path / "a"), sheet(tmp_path / "b")
-    for (_, left), (_, right) in zip(first.scopes, second.scopes, strict=True):
+    for left, right in zip(first.scopes, second.scopes, strict=True):
         for one, other in zip(left, right, strict=True):
             if one.present and not one.is_curve:
                 assert one.scalar == other.scalar

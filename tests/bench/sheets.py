@@ -24,7 +24,7 @@ def one_balance() -> None:
 def all_figures(archive: Archive, build: Build) -> Sheet:
     """Make the sheet and ask for every figure that its page, data and terminal show."""
     sheet = sheet_of(archive, build)
-    for _, scope in sheet.scopes:
+    for scope in sheet.scopes:
         for row in scope:
             _ = row.uncertainty
     _ = (sheet.headline, sheet.ladder, sheet.diagnoses, sheet.limits, sheet.air_path, sheet.unlike)

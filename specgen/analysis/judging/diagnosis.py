@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
@@ -18,8 +19,13 @@ from specgen.analysis.rows.row import Row
 from specgen.analysis.tables.estimated import kind_of, rule_of
 from specgen.analysis.workings import PullSheet, SetupSheet, Workings
 
-#: How evidence begins that speaks against a cause, or that says what nobody recorded.
-AGAINST, UNKNOWN = "against it: ", "not known: "
+#: What a piece of evidence does to a cause; "unknown" is what nobody recorded.
+Weighs = Literal["for", "against", "unknown"]
+_WEIGHS: dict[Weighs, str] = {"for": "", "against": "against it: ", "unknown": "not known: "}
+
+#: To which side of the prediction a measurement lies, and where over the speed range.
+Side = Literal["short", "high"]
+Where = Literal["everywhere", "at high speed", "at low speed", "in places"]
 
 #: A stretch of a trace counts as "where it was short" from this many standard deviations.
 _CLEAR, _NOTHING = 1.5, 1.0
@@ -35,12 +41,46 @@ _SLIP = 0.01
 
 
 @dataclass(frozen=True, slots=True)
+class Evidence:
+    """One thing that the data say about a cause."""
+
+    words: str
+    weighs: Weighs = "for"
+
+    @property
+    def text(self) -> str:
+        """The words with what they do, in one line."""
+        return f"{_WEIGHS[self.weighs]}{self.words}"
+
+
+def _against(words: str) -> Evidence:
+    return Evidence(words, "against")
+
+
+def _unknown(words: str) -> Evidence:
+    return Evidence(words, "unknown")
+
+
+@dataclass(frozen=True, slots=True)
 class Cause:
     """What could explain a misfit, and what in the data speaks for or against it."""
 
     title: str
-    evidence: tuple[str, ...]
+    evidence: tuple[Evidence, ...]
     weight: int
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """How a measurement departs from its prediction over the speed range."""
+
+    side: Side
+    where: Where
+
+    @property
+    def words(self) -> str:
+        """The pattern as a sentence has it: "short at high speed"."""
+        return f"{self.side} {self.where}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +90,7 @@ class Diagnosis:
     setup: SetupSheet
     pull: str
     figure: str
-    pattern: str
+    pattern: Pattern
     size: float
     speed: float
     causes: tuple[Cause, ...]
@@ -64,7 +104,7 @@ class _Case:
     setup: SetupSheet
     pull: PullSheet
     traces: dict[str, Trace]
-    pattern: str
+    pattern: Pattern
 
 
 def diagnose(sheet: Workings) -> tuple[Diagnosis, ...]:
@@ -95,23 +135,23 @@ def _diagnosis(
     return Diagnosis(setup, pull.id, leading.figure, pattern, leading.size, worst, ordered)
 
 
-def pattern_of(trace: Trace) -> str:
+def pattern_of(trace: Trace) -> Pattern:
     """Where over the speed range a trace departs, and to which side."""
     third = max(len(trace.short) // 3, 1)
     low, high = trace.short[:third].mean(), trace.short[-third:].mean()
     if low > _CLEAR and high > _CLEAR:
-        return "short everywhere"
+        return Pattern("short", "everywhere")
     if low < -_CLEAR and high < -_CLEAR:
-        return "high everywhere"
+        return Pattern("high", "everywhere")
     if high > _CLEAR and low < _NOTHING:
-        return "short at high speed"
+        return Pattern("short", "at high speed")
     if low > _CLEAR and high < _NOTHING:
-        return "short at low speed"
+        return Pattern("short", "at low speed")
     if high < -_CLEAR and low > -_NOTHING:
-        return "high at high speed"
+        return Pattern("high", "at high speed")
     if low < -_CLEAR and high > -_NOTHING:
-        return "high at low speed"
-    return "short in places" if trace.short.sum() > 0 else "high in places"
+        return Pattern("high", "at low speed")
+    return Pattern("short" if trace.short.sum() > 0 else "high", "in places")
 
 
 # ------------------------------------------------------------ causes of boost that does not fit
@@ -119,81 +159,84 @@ def pattern_of(trace: Trace) -> str:
 
 def _belt_slip(case: _Case) -> Sequence[Cause]:
     """A belt slips where it carries most: the smallest pulley at the highest speed."""
-    if not case.pattern.startswith("short") or not _driven(case):
+    if case.pattern.side != "short" or not _driven(case):
         return ()
-    evidence, weight = [], 0
+    evidence: list[Evidence] = []
+    weight = 0
     measured = _blower_speed_shortfall(case)
     if measured is not None:
         if measured > _SLIP:
             evidence.append(
-                f"the blower was measured {measured:.0%} slower than its drive turns it"
+                Evidence(f"the blower was measured {measured:.0%} slower than its drive turns it")
             )
             weight += 6
         else:
-            evidence.append(f"{AGAINST}the measured blower speed is what the drive gives")
+            evidence.append(_against("the measured blower speed is what the drive gives"))
             weight -= 6
-    if case.pattern == "short at high speed":
-        evidence.append("boost is short at high speed only, where the belt carries most")
+    if case.pattern == Pattern("short", "at high speed"):
+        evidence.append(Evidence("boost is short at high speed only, where the belt carries most"))
         weight += 2
     if _smallest_pulley(case) and _others_fit(case):
-        evidence.append("only the setup with the fastest blower is short")
+        evidence.append(Evidence("only the setup with the fastest blower is short"))
         weight += 2
     power = case.traces.get("power")
-    if power is not None and pattern_of(power).startswith("short"):
-        evidence.append("power sags with it")
+    if power is not None and pattern_of(power).side == "short":
+        evidence.append(Evidence("power sags with it"))
         weight += 1
     return (Cause("Belt slip", tuple(evidence), weight),)
 
 
 def _inlet_loss(case: _Case) -> Sequence[Cause]:
     """A restriction before the blower costs most at the highest flow."""
-    if case.pattern != "short at high speed":
+    if case.pattern != Pattern("short", "at high speed"):
         return ()
-    evidence = ["boost is short at high speed, where the flow is largest"]
+    evidence = [Evidence("boost is short at high speed, where the flow is largest")]
     weight = 1
     trace = case.traces.get("inlet_pressure")
     if trace is None:
-        evidence.append(f"{UNKNOWN}the pressure before the blower was not recorded in this pull")
-    elif trace.size > _CLEAR and pattern_of(trace).startswith("short"):
-        evidence.append("the measured pressure before the blower is lower than predicted too")
+        evidence.append(_unknown("the pressure before the blower was not recorded in this pull"))
+    elif trace.size > _CLEAR and pattern_of(trace).side == "short":
+        evidence.append(
+            Evidence("the measured pressure before the blower is lower than predicted too")
+        )
         weight += 6
     else:
-        evidence.append(f"{AGAINST}the measured pressure before the blower is as predicted")
+        evidence.append(_against("the measured pressure before the blower is as predicted"))
         weight -= 4
     if _others_fit(case):
-        evidence.append(f"{AGAINST}at nearly the same flow the other setups fit")
+        evidence.append(_against("at nearly the same flow the other setups fit"))
         weight -= 1
     return (Cause("A restriction before the blower", tuple(evidence), weight),)
 
 
 def _leak(case: _Case) -> Sequence[Cause]:
     """A leak behind the blower costs everywhere, most where the flow is small."""
-    if case.pattern not in ("short everywhere", "short at low speed", "short in places"):
+    if case.pattern.side != "short" or case.pattern.where == "at high speed":
         return ()
-    evidence, weight = ["boost is short where the blower has speed to spare"], 1
-    if case.pattern == "short at low speed":
+    evidence, weight = [Evidence("boost is short where the blower has speed to spare")], 1
+    if case.pattern == Pattern("short", "at low speed"):
         evidence.append(
-            "it is shortest at low speed, where a leak is the largest share of the flow"
+            Evidence("it is shortest at low speed, where a leak is the largest share of the flow")
         )
         weight += 2
     power = case.traces.get("power")
-    if power is not None and pattern_of(power).startswith("short"):
-        evidence.append("power is short with it")
+    if power is not None and pattern_of(power).side == "short":
+        evidence.append(Evidence("power is short with it"))
         weight += 1
     return (Cause("A leak, or a bypass that does not close", tuple(evidence), weight),)
 
 
 def _wrong_pulley(case: _Case) -> Sequence[Cause]:
     """Another pulley than written: boost is off by the same ratio over the whole range."""
-    if not case.pattern.endswith("everywhere") or not _driven(case):
+    if case.pattern.where != "everywhere" or not _driven(case):
         return ()
     meant = _pulley_meant(case)
     if meant is None:
         return ()
-    words, known = meant
+    words, known = Evidence(meant[0]), meant[1]
     power = case.traces.get("power")
     if power is not None and power.size < _CLEAR:
-        against = f"{AGAINST}power is as predicted for the written one"
+        against = _against("power is as predicted for the written one")
         return (Cause("A wrong pulley in the file", (words, against), -1),)
     return (Cause("A wrong pulley in the file", (words,), 4 if known else 1),)
 
@@ -202,22 +245,23 @@ def _sensor(case: _Case) -> Sequence[Cause]:
     """A sensor with an offset reads wrong by the same amount, and power does not follow."""
     power = case.traces.get("power")
     if power is not None and power.size > _CLEAR:
-        return (Cause("The boost sensor", (f"{AGAINST}power departs with boost",), -1),)
-    words = "power is as predicted, so that the air flow is" if power is not None else (
-        f"{UNKNOWN}power was not recorded over speed"
-    )  # fmt: skip
+        return (Cause("The boost sensor", (_against("power departs with boost"),), -1),)
+    if power is None:
+        words = _unknown("power was not recorded over speed")
+    else:
+        words = Evidence("power is as predicted, so that the air flow is")
     return (Cause("The boost sensor, or where it is tapped", (words,), 2 if power else 1),)
 
 
 def _too_high(case: _Case) -> Sequence[Cause]:
     """More boost than the model gives: less swallowed, or more delivered, than is written."""
-    if not case.pattern.startswith("high"):
+    if case.pattern.side != "high":
         return ()
     return (
         Cause("A restriction behind the blower, or late valve timing",
-              ("the engine swallows less than the other setups say",), 1),
+              (Evidence("the engine swallows less than the other setups say"),), 1),
         Cause("A wrong displacement or temperature in the file",
-              ("boost is above what the written blower can give",), 1),
+              (Evidence("boost is above what the written blower can give"),), 1),
     )  # fmt: skip
 
 
@@ -226,26 +270,28 @@ def _too_high(case: _Case) -> Sequence[Cause]:
 
 def _burning(case: _Case) -> Sequence[Cause]:
     """Boost fits and power does not: what burns, not what is swallowed."""
-    word = "low" if case.pattern.startswith("short") else "high"
+    word = "low" if case.pattern.side == "short" else "high"
     return (
-        Cause("Ignition or mixture", (f"boost is as predicted while power is {word}",), 2),
-        Cause("Another fuel than written", (f"power is {word} over the range",), 1),
+        Cause(
+            "Ignition or mixture", (Evidence(f"boost is as predicted while power is {word}"),), 2
+        ),
+        Cause("Another fuel than written", (Evidence(f"power is {word} over the range"),), 1),
     )
 
 
 def _correction(case: _Case) -> Sequence[Cause]:
     """A correction that is in the figures although they are said to be observed, or not in them."""
-    if not case.pattern.endswith("everywhere"):
+    if case.pattern.where != "everywhere":
         return ()
     factor = case.pull.rows["correction_factor"]
     words = "power is off by the same share at every speed"
     if factor.present:
         words += f"; the session's own factor would be {factor.scalar:.3f}"
-    return (Cause("A correction already in the figures, or the dyno", (words,), 2),)
+    return (Cause("A correction already in the figures, or the dyno", (Evidence(words),), 2),)
 
 
 def _plain(title: str, words: str) -> Callable[[_Case], Sequence[Cause]]:
-    return lambda _: (Cause(title, (words,), 1),)
+    return lambda _: (Cause(title, (Evidence(words),), 1),)
 
 
 _JUDGES: dict[str, tuple[Callable[[_Case], Sequence[Cause]], ...]] = {

@@ -6,10 +6,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from specgen.analysis.assembly import over_speed_from_others
 from specgen.analysis.judging.diagnosis import Diagnosis
 from specgen.analysis.rows.row import Row, point
-from specgen.analysis.workings import PullSheet, Workings
+from specgen.analysis.workings import PullSheet
 
 #: figure of a diagnosis: the pull's curve, the setup's curve
 _CURVES = {
@@ -36,14 +35,14 @@ class Misfit:
     predicted_worst: Row
 
 
-def misfit_of(sheet: Workings, diagnosis: Diagnosis) -> Misfit | None:
+def misfit_of(diagnosis: Diagnosis) -> Misfit | None:
     """The curves behind a diagnosis; None where only peaks of the pull were kept."""
     pull = next(item for item in diagnosis.setup.pulls if item.id == diagnosis.pull)
     measured_key, predicted_key = _CURVES[diagnosis.figure]
     measured, speeds = pull.rows[measured_key], pull.rows["speed_curve"]
     if not measured.present or not speeds.present:
         return None
-    others = over_speed_from_others(sheet, diagnosis.setup)
+    others = diagnosis.setup.over_speed
     if diagnosis.figure == "inlet_pressure":
         measured = _absolute(pull, measured)
     predicted, grid = others[predicted_key], others["speed"]

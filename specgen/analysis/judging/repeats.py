@@ -80,7 +80,8 @@ def _repeat(setup: SetupSheet, session: SessionSheet) -> Repeat | None:
         return None
     made = [row for item in (power, boost) if item for row in (item.deviation, item.stated)]
     made += [drift] if drift else []
-    rows = Scope(name, [Fixed(row.key, row) for row in made], {}, [session.rows])
+    title = f"Repeat pulls of setup {setup.title}, {session.session.date.text}"
+    rows = Scope(name, [Fixed(row.key, row) for row in made], {}, [session.rows], title=title)
     return Repeat(setup, session, pulls, power, boost, drift, rows)
 
 

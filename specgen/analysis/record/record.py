@@ -69,7 +69,8 @@ def record_of(sheet: Workings) -> Record | None:
     """Make a build's record; None where nothing of it was recorded."""
     build = sheet.build
     lead = sheet.best.setup if sheet.best else next(iter(sheet.setups), None)
-    scope = Scope("record", _rules(sheet, lead), {}, [lead.rows if lead else sheet.engine])
+    parents = [lead.rows if lead else sheet.engine]
+    scope = Scope("record", _rules(sheet, lead), {}, parents, title="Build record")
     record = Record(
         scope,
         blueprint_of(build, scope),

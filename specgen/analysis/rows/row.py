@@ -24,6 +24,8 @@ Value = float | Array
 #: Signed standard-uncertainty contribution of each independent root (GUM, first order). Kept by
 #: root, so that two figures resting on the same reading stay correlated.
 Spread = Mapping[str, Value]
+#: How a figure of a pull stands towards standard air.
+State = Literal["observed", "corrected", "reported"]
 Basis = Literal["stated", "measured", "derived", "default", "fitted", "estimated", "absent"]
 
 #: Coverage factor of the expanded uncertainty that pages show.
@@ -34,7 +36,8 @@ COVERAGE = 2.0
 class Row:
     """A figure: SI value (scalar or curve), spread, where it stands, how it was got, or why not.
 
-    A curve that has no value at some speeds may say why in `reason` too.
+    A curve that has no value at some speeds may say why in `reason` too. `state` is how a pull's
+    power or torque stands, `standing` the same in words, with the standard's name.
     """
 
     key: str
@@ -50,6 +53,7 @@ class Row:
     text: str = ""
     source: str = ""
     reason: str = ""
+    state: State | None = None
     standing: str = ""
     at: Row | None = None
 

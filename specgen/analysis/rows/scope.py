@@ -32,7 +32,12 @@ class Rule(Protocol):
 
 
 class Scope:
-    """The rows of one subject, made on demand and remembered."""
+    """The rows of one subject, made on demand and remembered.
+
+    `name` is in every row's address, `title` is what a page calls the subject. `twin` names the
+    scope of the same subject that this one differs from in a few rows: what the two have alike
+    need be explained once only.
+    """
 
     def __init__(
         self,
@@ -40,8 +45,11 @@ class Scope:
         rules: Sequence[Rule],
         subjects: Mapping[str, object],
         parents: Sequence[Scope] = (),
+        *,
+        title: str = "",
+        twin: str = "",
     ) -> None:
-        self.name = name
+        self.name, self.title, self.twin = name, title, twin
         self.subjects = {**_inherited(parents), **subjects}
         self._rules = {key: rule for rule in rules for key in rule.makes}
         self._parents = tuple(parents)

@@ -11,7 +11,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from specgen.analysis.rows.row import Row, Spread
+from specgen.analysis.rows.row import Row, Spread, State
 from specgen.analysis.rows.scope import Derived, Made, Output, Rule, Scope, given, row_of
 from specgen.analysis.tables.boost_control import leads_observed
 from specgen.analysis.tables.cooler import MEASURED_COOLING
@@ -172,7 +172,7 @@ def _observed(kind: str, suffix: str = "") -> Made:
     def rows(scope: Scope) -> Mapping[str, Row]:
         row = rule.rows(scope)[key]
         at = scope[f"reported_{kind}{suffix}"].at
-        return {key: replace(row, at=at, standing=standing(scope, "observed"))}
+        return {key: _standing(scope, row, "observed", at)}
 
     return Made((key,), rows)
 
@@ -208,18 +208,27 @@ def _shown(kind: str, suffix: str = "") -> Made:
     key = f"{kind}{suffix}"
 
     def rows(scope: Scope) -> Mapping[str, Row]:
-        first = ("observed", "corrected") if leads_observed(scope) else ("corrected", "observed")
-        for state in (*first, "reported"):
+        reported = scope[f"reported_{kind}{suffix}"]
+        for state in _OBSERVED_FIRST if leads_observed(scope) else _CORRECTED_FIRST:
             row = scope[f"{state}_{kind}{suffix}"]
             if row.present:
-                at = scope[f"reported_{kind}{suffix}"].at
-                return {key: replace(row, standing=standing(scope, state), at=at)}
-        return {key: scope[f"reported_{kind}{suffix}"]}
+                return {key: _standing(scope, row, state, reported.at)}
+        return {key: reported}
 
     return Made((key,), rows)
 
 
-def standing(scope: Scope, state: str) -> str:
+#: Which of a pull's figures a page leads with, if it is there.
+_CORRECTED_FIRST: tuple[State, ...] = ("corrected", "observed", "reported")
+_OBSERVED_FIRST: tuple[State, ...] = ("observed", "corrected", "reported")
+
+
+def _standing(scope: Scope, row: Row, state: State, at: Row | None) -> Row:
+    """A row that says how it stands, with the speed of what was reported."""
+    return replace(row, state=state, standing=standing(scope, state), at=at)
+
+
+def standing(scope: Scope, state: State) -> str:
     """What a figure is, in the words that stand beneath it."""
     session, settings = scope.subjects["session"], scope.subjects["settings"]
     assert isinstance(session, Session)

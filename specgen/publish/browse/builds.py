@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from markupsafe import Markup
 
 from specgen.analysis.sheet import Sheet
-from specgen.analysis.words import engine_words, fuel_words, induction_words
+from specgen.analysis.words import STATES, engine_words, fuel_words, induction_words
 from specgen.archive.model.build import Archive, Fuel
 from specgen.physics.correction import STANDARDS
 from specgen.publish import addresses, drawings
@@ -96,7 +96,7 @@ def _row(sheet: Sheet, links: Links) -> dict[str, object]:
         "boost_key": boost.scalar if boost is not None and boost.present else "",
         "power": figure(power, bare=True),
         "power_key": power.scalar if power is not None and power.present else "",
-        "standing": power.standing.partition(",")[0] if power is not None else "",
+        "standing": STATES[power.state] if power is not None and power.state else "",
         "place": best.session.dyno.measured_at.value if best else "",
         "date": day_words(best.session.date.value) if best else "",
         "date_key": _tested(sheet),

@@ -21,7 +21,7 @@ from specgen.analysis.judging.limits import Limit
 from specgen.analysis.judging.reach import beyond_data, planned_excesses
 from specgen.analysis.rows.row import COVERAGE, Row, Value
 from specgen.analysis.sheet import Sheet
-from specgen.analysis.workings import FIT
+from specgen.analysis.workings import FIT, FITTED
 from specgen.archive.model.build import Archive
 from specgen.publish.typesetting.verdicts import verdict
 
@@ -65,10 +65,10 @@ def _json(data: dict[str, Any]) -> str:
 def _figures(sheet: Sheet) -> Iterator[dict[str, Any]]:
     """Every figure of every scope, then those that they rest on and no table lists."""
     listed = list(sheet.scopes)
-    rows = [(title, row) for title, scope in listed for row in scope]
+    rows = [(scope.title, row) for scope in listed for row in scope]
     if sheet.calibration is not None:
-        rows += [("Fitted to all pulls", row) for row in sheet.calibration.all_fitted(FIT)]
-    titles = {scope.name: title for title, scope in listed}
+        rows += [(FITTED, row) for row in sheet.calibration.all_fitted(FIT)]
+    titles = {scope.name: scope.title for scope in listed}
     known = {(row.scope, row.key) for _, row in rows}
     for title, row in rows:  # grows while it is walked
         yield {"of": title, **row_data(row)}
@@ -122,11 +122,12 @@ def _diagnosis(found: Diagnosis) -> dict[str, Any]:
         "setup": found.setup.id,
         "pull": found.pull,
         "figure": found.figure,
-        "pattern": found.pattern,
+        "pattern": found.pattern.words,
         "standard_deviations": _rounded(found.size),
         "engine_speed": {"unit": "rpm", "value": _rounded(found.speed * 60)},
         "causes": [
-            {"title": cause.title, "evidence": list(cause.evidence)} for cause in found.causes
+            {"title": cause.title, "evidence": [item.text for item in cause.evidence]}
+            for cause in found.causes
         ],
     }
 

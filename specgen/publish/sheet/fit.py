@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from markupsafe import Markup
 
 from specgen.analysis.fit.unknowns import FittedUnknown, fitted_unknowns
-from specgen.analysis.judging.diagnosis import AGAINST, UNKNOWN, Cause, Diagnosis
+from specgen.analysis.judging.diagnosis import Cause, Diagnosis, Weighs
 from specgen.analysis.judging.misfit import misfit_of
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.workings import FIT
@@ -26,6 +26,12 @@ FIGURES = {
     "charge_temperature": "charge temperature",
     "inlet_pressure": "pressure before the blower",
 }
+#: What a piece of evidence does, before its words.
+_WEIGHS: dict[Weighs, str] = {
+    "for": "For it",
+    "against": "Against it",
+    "unknown": "Not known",
+}
 #: An unknown whose uncertainty is still this share of what it was has hardly been touched.
 _HARDLY = 0.9
 
@@ -35,21 +41,19 @@ def misfits(sheet: Sheet, figures: Provenance, units: System) -> Iterator[Part]:
     if not sheet.diagnoses:
         return
     lines = [
-        _misfit(sheet, found, figures, units, f"misfit-{index}")
+        _misfit(found, figures, units, f"misfit-{index}")
         for index, found in enumerate(sheet.diagnoses, 1)
     ]
     yield Part("What does not fit", rendered("sheet/misfits.jinja", lines=lines))
 
 
-def _misfit(
-    sheet: Sheet, found: Diagnosis, figures: Provenance, units: System, name: str
-) -> dict[str, object]:
-    curves = misfit_of(sheet, found)
+def _misfit(found: Diagnosis, figures: Provenance, units: System, name: str) -> dict[str, object]:
+    curves = misfit_of(found)
     return {
         "setup": found.setup.title,
         "pull": found.pull,
         "figure": FIGURES[found.figure],
-        "pattern": found.pattern,
+        "pattern": found.pattern.words,
         "size": f"{found.size:.1f}",
         "speed": value_figure("engine_speed", found.speed),
         "measured": figures.show(curves.measured_worst) if curves else "",
@@ -62,11 +66,7 @@ def _misfit(
 
 def _cause(cause: Cause) -> dict[str, object]:
     """A cause with each piece of evidence behind the word for what it does."""
-    sides = {AGAINST: "Against it", UNKNOWN: "Not known"}
-    lines = []
-    for words in cause.evidence:
-        start = next((start for start in sides if words.startswith(start)), "")
-        lines.append((sides.get(start, "For it"), words.removeprefix(start)))
+    lines = [(_WEIGHS[item.weighs], item.words) for item in cause.evidence]
     return {"title": cause.title, "evidence": lines}
 
 

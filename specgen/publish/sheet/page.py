@@ -16,7 +16,7 @@ from specgen.analysis.words import (
     fuel_words,
     induction_words,
 )
-from specgen.analysis.workings import FIT, FROM_OTHERS, OVER_SPEED
+from specgen.analysis.workings import FIT, FITTED, fit_without
 from specgen.archive.model.build import Archive, Build
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
@@ -52,7 +52,8 @@ class Surroundings:
 def sheet_page(archive: Archive, sheet: Sheet, around: Surroundings) -> str:
     """Print one build's sheet."""
     links = Links(addresses.build(sheet.id), around.folders)
-    figures = Provenance(links)
+    predicted = (scope for setup in sheet.setups for scope in (setup.held_out, setup.over_speed))
+    figures = Provenance(links, {scope.name: scope.twin for scope in predicted})
     units: System = "imperial" if archive.settings.units.value == "imperial" else "metric"
     parts = list(_parts(sheet, figures, units, around))
     way = trail(links, addresses.BUILDS, title=sheet.build.title.value)
@@ -101,12 +102,11 @@ def _parts(
 
 def _scope_titles(sheet: Sheet) -> dict[str, str]:
     """What each scope of rows is called, in the order in which they are explained."""
-    titles = {scope.name: title for title, scope in sheet.scopes}
-    fits = {FIT: "Fitted to all pulls"}
+    predicted = (scope for setup in sheet.setups for scope in (setup.held_out, setup.over_speed))
+    titles = {scope.name: scope.title for scope in (*sheet.scopes, *predicted)}
+    fits = {FIT: FITTED}
     for setup in sheet.setups:
-        for rows in (setup.rows.name, f"{setup.rows.name}{OVER_SPEED}"):
-            titles[f"{rows}{FROM_OTHERS}"] = f"Setup {setup.title}, predicted from the others"
-        fits[f"{FIT} without {setup.id}"] = f"Fitted without setup {setup.title}"
+        fits[fit_without(setup.id)] = f"Fitted without setup {setup.title}"
     if sheet.calibration:
         for name, title in fits.items():
             scopes = (row.scope for row in sheet.calibration.all_fitted(name))
@@ -153,7 +153,7 @@ def _headline(sheet: Sheet, figures: Provenance) -> Markup:
     for row in sheet.headline:
         measured = row.quantity.key in ("power", "torque", "specific_power")
         notes = [place if measured and sheet.best else "", row.standing or _state(row.basis)]
-        title = row.title.removesuffix(", corrected")
+        title = row.quantity.title if row.state == "corrected" else row.title
         notes = [note for note in notes if note and note not in title]
         cells.append({"title": title, "row": row, "at": row.at, "notes": notes})
     return rendered("sheet/headline.jinja", cells=cells, figures=figures)

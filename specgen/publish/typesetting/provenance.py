@@ -7,14 +7,14 @@ row that one rests on, inputs before results, each opening to formula, inputs an
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
 from typing import Any
 
 import numpy as np
 from markupsafe import Markup
 
 from specgen.analysis.rows.row import Row
-from specgen.analysis.workings import FROM_OTHERS, OVER_SPEED
 from specgen.archive.model.build import Given
 from specgen.publish.addresses import Links
 from specgen.publish.typesetting.figures import between, figure, in_both, value_text, words_in_both
@@ -46,10 +46,11 @@ def _alike(row: Row, other: Row) -> bool:
 
 
 class Provenance:
-    """The rows that one page shows."""
+    """The rows that one page shows; `twins` gives a scope's twin by their names."""
 
-    def __init__(self, links: Links) -> None:
+    def __init__(self, links: Links, twins: Mapping[str, str] = MappingProxyType({})) -> None:
         self.links = links
+        self._twins = twins
         self._rows: dict[tuple[str, str], Row] = {}
         self._names: dict[tuple[str, str], tuple[str, str]] = {}
         self._anchors: dict[tuple[str, str], str] = {}
@@ -125,8 +126,7 @@ class Provenance:
         A setup predicted from the others has pulleys, fuel and air in common with the setup
         itself: they are explained once.
         """
-        scope = row.scope.removesuffix(FROM_OTHERS).removesuffix(OVER_SPEED)
-        own = (scope, row.key)
+        own = (self._twins.get(row.scope, row.scope), row.key)
         twin = self._rows.get(own)
         return own if twin is not None and _alike(row, twin) else (row.scope, row.key)
 

@@ -126,7 +126,7 @@ def test_a_curve_that_ends_early_gives_no_figure_at_the_highest_speed(
 def test_a_misfit_is_read_where_the_two_lie_farthest_apart(demo: dict[str, Sheet]) -> None:
     """Measured is the file's own reading; the others' prediction is far above it, at its band."""
     sheet = demo["plover-sprint"]
-    found = misfit_of(sheet, sheet.diagnoses[0])
+    found = misfit_of(sheet.diagnoses[0])
     assert found is not None
     assert found.measured_worst.at is not None
     speed = found.measured_worst.at.scalar * 60
@@ -142,7 +142,7 @@ def test_a_misfit_is_read_where_the_two_lie_farthest_apart(demo: dict[str, Sheet
 def test_the_others_over_speed_are_the_ladder_s_own_prediction(demo: dict[str, Sheet]) -> None:
     """The curve of the chart passes through the figure that the ladder shows for the peak."""
     sheet = demo["plover-sprint"]
-    found = misfit_of(sheet, sheet.diagnoses[0])
+    found = misfit_of(sheet.diagnoses[0])
     step = next(item for item in sheet.ladder if item.setup.id == "p79")
     assert found is not None
     assert step.estimated_boost.at is not None

@@ -172,6 +172,6 @@ def test_the_demo_repeats_as_its_archive_says() -> None:
     # the simulator's noise is 1 % and 1.5 kPa, half of it common to a pull
     assert lark.power.verdict == "as stated"
     assert lark.boost.verdict == "as stated"
-    titles = [title for title, _ in found.scopes]
+    titles = [scope.title for scope in found.scopes]
     assert "Repeat pulls of setup 89.8 mm, 2025-05-14" in titles
     assert {row.key for row in lark.rows} >= {"power_deviation", "boost_deviation"}

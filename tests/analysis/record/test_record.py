@@ -328,16 +328,16 @@ def test_no_record_where_nothing_was_recorded(tmp_path: Path) -> None:
     """A build without record, parts, pictures and parts of the air's way has none."""
     item = sheet(tmp_path)
     assert item.record is None
-    assert "Build record" not in [title for title, _ in item.scopes]
+    assert "Build record" not in [scope.title for scope in item.scopes]
 
 
 def test_scopes_have_the_record_where_it_has_rows(tmp_path: Path) -> None:
     """The record's rows stand among the others; a parts list alone has none."""
     full = sheet(tmp_path / "a", BUILD + SESSION + CLEARANCES)
-    assert "Build record" in [title for title, _ in full.scopes]
+    assert "Build record" in [scope.title for scope in full.scopes]
     bare = sheet(tmp_path / "b", BUILD + SESSION + PARTS)
     assert bare.record is not None
-    assert "Build record" not in [title for title, _ in bare.scopes]
+    assert "Build record" not in [scope.title for scope in bare.scopes]
 
 
 def test_the_demo_shows_each_kind_of_record(demo: dict[str, Sheet]) -> None:

@@ -177,7 +177,7 @@ def test_a_misfit_says_what_where_and_by_how_much(items: dict[str, Item], site: 
     (found,) = sheet.diagnoses
     block = part(items, sheet.id, "What does not fit")
     text = text_of(block)
-    assert f"{found.setup.title}, pull {found.pull}: boost {found.pattern}" in text
+    assert f"{found.setup.title}, pull {found.pull}: boost {found.pattern.words}" in text
     told = re.search(r"At ([\d ]+) rpm boost was measured as (\d+) .*? say (\d+) ", text)
     assert told is not None
     assert abs(int(told[1].replace(" ", "")) - found.speed * 60) <= 100
