@@ -10,6 +10,7 @@ import click
 from specgen.cli.options import Examples, archive_option, format_option, opened, refuse_errors, told
 
 if TYPE_CHECKING:
+    from specgen.analysis.sheet import Sheet
     from specgen.archive.model.build import Archive
 
 
@@ -42,7 +43,6 @@ def show(
     """Print the sheet of one BUILD, named by its folder."""
     from specgen.analysis.judging.trouble import troubles
     from specgen.analysis.sheet import sheet_of
-    from specgen.publish.sheet.data import sheet_json
     from specgen.publish.terminal import sheet_text
 
     read = opened(archive)
@@ -51,10 +51,18 @@ def show(
         raise click.UsageError(_unknown_build(read, build))
     sheet = sheet_of(read, read.builds[build])
     if layout == "json":
-        click.echo(sheet_json(read, sheet).rstrip("\n"))
+        click.echo(_as_data(sheet).rstrip("\n"))
     else:
         click.echo(sheet_text(sheet, units or read.settings.units.value, everything=everything))
     told(context, troubles(sheet))
+
+
+def _as_data(sheet: Sheet) -> str:
+    """The very text that the site publishes beside the sheet."""
+    from specgen.publish.sheet.data import sheet_json
+    from specgen.publish.sheet.page import Surroundings, sheet_page
+
+    return sheet_json(sheet.archive, sheet, sheet_page(sheet.archive, sheet, Surroundings()).shown)
 
 
 def _unknown_build(read: Archive, build: str) -> str:

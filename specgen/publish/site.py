@@ -137,7 +137,7 @@ class Site:
             )
             yield Item(
                 addresses.build(build_id),
-                page,
+                page.text,
                 build.title.value,
                 build.place.file,
                 sharing.description(sheet),
@@ -146,7 +146,7 @@ class Site:
                 picture=addresses.share_picture(build_id),
             )
             yield Item(addresses.share_picture(build_id), sharing.picture(sheet, self.units))
-            yield Item(addresses.build_data(build_id), sheet_json(self.archive, sheet))
+            yield Item(addresses.build_data(build_id), sheet_json(self.archive, sheet, page.shown))
             yield Item(addresses.compare_build(build_id), build_script(sheet))
             yield from self._files_of(build_id)
             yield from (Item(address, data) for shot in shots for address, data in shot.files)

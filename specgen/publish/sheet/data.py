@@ -30,8 +30,11 @@ FORMAT = 1
 _DIGITS = 7
 
 
-def sheet_json(archive: Archive, sheet: Sheet) -> str:
-    """Write a build's figures as JSON text with a final newline."""
+def sheet_json(archive: Archive, sheet: Sheet, shown: Iterable[tuple[str, Row]]) -> str:
+    """Write a build's figures as JSON text with a final newline.
+
+    `shown` are the figures of its page with their scopes' titles, as `SheetPage` has them.
+    """
     document = {
         "format": FORMAT,
         "archive": archive.settings.name.value,
@@ -46,7 +49,7 @@ def sheet_json(archive: Archive, sheet: Sheet) -> str:
         _list("ladder", (_step(sheet, step) for step in sheet.ladder)),
         _list("diagnoses", map(_diagnosis, sheet.diagnoses)),
         f'"calibration": {_calibration(sheet)}',
-        _list("figures", _figures(sheet)),
+        _list("figures", _figures(sheet, shown)),
     ]
     return ",\n".join(parts) + "}\n"
 
@@ -62,14 +65,18 @@ def _json(data: dict[str, Any]) -> str:
     return json.dumps(data, ensure_ascii=False, allow_nan=False)
 
 
-def _figures(sheet: Sheet) -> Iterator[dict[str, Any]]:
-    """Every figure of every scope, then those that they rest on and no table lists."""
+def _figures(sheet: Sheet, shown: Iterable[tuple[str, Row]]) -> Iterator[dict[str, Any]]:
+    """Every figure of every scope, then those of the page and those that they all rest on."""
     listed = list(sheet.scopes)
     rows = [(scope.title, row) for scope in listed for row in scope]
     if sheet.calibration is not None:
         rows += [(FITTED, row) for row in sheet.calibration.all_fitted(FIT)]
     titles = {scope.name: scope.title for scope in listed}
     known = {(row.scope, row.key) for _, row in rows}
+    for title, row in shown:
+        if (row.scope, row.key) not in known:
+            known.add((row.scope, row.key))
+            rows.append((title, row))
     for title, row in rows:  # grows while it is walked
         yield {"of": title, **row_data(row)}
         for part in row.inputs:

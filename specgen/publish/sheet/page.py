@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from specgen.analysis.judging.trouble import troubles
+from specgen.analysis.rows.row import Row
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import (
     DYNOS,
@@ -49,7 +50,18 @@ class Surroundings:
     shots: tuple[Shot, ...] = ()
 
 
-def sheet_page(archive: Archive, sheet: Sheet, around: Surroundings) -> str:
+@dataclass(frozen=True, slots=True)
+class SheetPage:
+    """A printed sheet: its Markdown, and every figure it shows or rests on, with its scope's title.
+
+    The figures are handed on, so that the sheet as data has each of them.
+    """
+
+    text: str
+    shown: tuple[tuple[str, Row], ...]
+
+
+def sheet_page(archive: Archive, sheet: Sheet, around: Surroundings) -> SheetPage:
     """Print one build's sheet."""
     links = Links(addresses.build(sheet.id), around.folders)
     predicted = (scope for setup in sheet.setups for scope in (setup.held_out, setup.over_speed))
@@ -57,9 +69,11 @@ def sheet_page(archive: Archive, sheet: Sheet, around: Surroundings) -> str:
     units: System = "imperial" if archive.settings.units.value == "imperial" else "metric"
     parts = list(_parts(sheet, figures, units, around))
     way = trail(links, addresses.BUILDS, title=sheet.build.title.value)
-    return page_markdown(
+    text = page_markdown(
         sheet.build.title.value, description(sheet), parts, units, trail=way, hide=("navigation",)
     )
+    groups = figures.groups(_scope_titles(sheet))
+    return SheetPage(text, tuple((title, row) for title, rows in groups for row in rows))
 
 
 def description(sheet: Sheet) -> str:

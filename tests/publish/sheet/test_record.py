@@ -69,7 +69,7 @@ induction: {blower: test-blower, throttle: {bore: 70 mm}, pipes: [{bore: 80 mm, 
 
 def page_of(found: Sheet) -> str:
     """The Markdown of a sheet."""
-    return sheet_page(found.archive, found, Surroundings())
+    return sheet_page(found.archive, found, Surroundings()).text
 
 
 def section(page: str, name: str) -> str:

@@ -7,16 +7,20 @@ import json
 import math
 import re
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
+from click.testing import CliRunner
 
 from specgen.analysis.judging.ladder import Step
 from specgen.analysis.judging.reach import Excess
 from specgen.analysis.rows.row import Basis, Row
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.workings import FIT
+from specgen.cli import main
 from specgen.publish.sheet.data import sheet_json
+from specgen.publish.sheet.page import Surroundings, sheet_page
 from specgen.publish.site import Item, Site
 from specgen.publish.terminal import sheet_text
 from specgen.publish.typesetting.verdicts import MISFIT, excess_words, left_over, verdict
@@ -277,10 +281,44 @@ def test_figures_stand_in_closed_groups(items: dict[str, Item], site: Site) -> N
 # -------------------------------------------------------------------- data
 
 
+def data_of(site: Site, sheet: Sheet) -> str:
+    """A sheet as data."""
+    page = sheet_page(site.archive, sheet, Surroundings())
+    return sheet_json(site.archive, sheet, page.shown)
+
+
+def test_data_holds_every_figure_that_the_page_explains(site: Site, items: dict[str, Item]) -> None:
+    """Each figure of a page has an object in its sheet.json, whose value is the one printed."""
+    compared = 0
+    for sheet in site.sheets.values():
+        figures = json.loads(str(items[f"builds/{sheet.id}/sheet.json"].content))["figures"]
+        held = {(item["scope"], item["key"]): item for item in figures}
+        page = sheet_page(site.archive, sheet, Surroundings())
+        anchors = set(re.findall(r'class="sg-prov-body" id="([^"]+)"', page.text))
+        assert len(anchors) == len(page.shown), sheet.id
+        linked = set(re.findall(r'class="sg-row" href="#([^"]+)"', page.text))
+        assert linked <= anchors, sheet.id
+        for _, row in page.shown:
+            item = held[row.scope, row.key]
+            unit = row.quantity.metric
+            if not row.is_curve:
+                assert unit.to_si(item["value"]) == pytest.approx(row.scalar, rel=1e-6, abs=1e-9)
+                compared += 1
+    assert compared > 3000
+
+
+def test_data_is_the_same_from_the_site_and_from_the_terminal(items: dict[str, Item]) -> None:
+    """`specgen show --format json` gives the published file to the byte."""
+    root = Path(__file__).parents[3] / "builds"
+    asked = ["show", "plover-sprint", "--archive", str(root), "--format", "json"]
+    told = CliRunner().invoke(main, asked)
+    assert told.stdout == str(items["builds/plover-sprint/sheet.json"].content)
+
+
 def test_data_carries_fit_ladder_misfits_and_limits(site: Site) -> None:
     """The JSON says what the sheet's objects say."""
     for sheet in site.sheets.values():
-        document = json.loads(sheet_json(site.archive, sheet))
+        document = json.loads(data_of(site, sheet))
         assert [rung["setup"] for rung in document["ladder"]] == [s.setup.id for s in sheet.ladder]
         for told, rung in zip(document["ladder"], sheet.ladder, strict=True):
             assert told["other_pulls"] == rung.others
@@ -302,7 +340,7 @@ def test_data_carries_fit_ladder_misfits_and_limits(site: Site) -> None:
 def test_data_has_every_figure_that_another_rests_on(site: Site) -> None:
     """No figure's input leads nowhere, and none stands twice."""
     for sheet in site.sheets.values():
-        figures = json.loads(sheet_json(site.archive, sheet))["figures"]
+        figures = json.loads(data_of(site, sheet))["figures"]
         names = [(item["scope"], item["key"]) for item in figures]
         assert len(set(names)) == len(names), sheet.id
         wanted = {
