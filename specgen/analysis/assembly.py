@@ -26,7 +26,7 @@ from specgen.analysis.workings import (
     Workings,
     fit_without,
 )
-from specgen.archive.model.build import Archive, Build, Pull, Session, Setup
+from specgen.archive.model.build import Archive, Build, Pull, Setup
 from specgen.physics import Unphysical
 
 
@@ -165,8 +165,8 @@ class _Estimated:
         """The fitted parameters, where there is a fit, before the air and the engine."""
         if fit is None or not fit.labels:
             return [*self.below]
-        session = self.air.subjects.get("session")
-        point = session.dyno.measured_at.value if isinstance(session, Session) else "flywheel"
+        session = self.air.subjects.session
+        point = session.dyno.measured_at.value if session else "flywheel"
         fitted = fit.rows(fuel_words(self.setup.fuel), point, fit_name)
         rules = [Fixed(key, row) for key, row in fitted.items()]
         return [Scope(fit_name, rules, {}), *self.below]

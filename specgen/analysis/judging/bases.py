@@ -33,8 +33,8 @@ def in_base(pull: PullSheet, base: str) -> Scope:
 
     A figure that cannot be brought there stays observed, or as reported, and its row says which.
     """
-    settings = pull.rows.subjects["settings"]
-    assert isinstance(settings, Settings)
+    settings = pull.rows.subjects.settings
+    assert settings is not None
     if base == own_base(settings):
         return pull.rows
     factor = _factor(pull, base)

@@ -16,7 +16,7 @@ from specgen.analysis.rows.scope import Scope
 from specgen.analysis.tables.boost_control import ABSOLUTE, control_of
 from specgen.analysis.tables.session import NO_CORRECTION
 from specgen.analysis.workings import SessionSheet, Workings
-from specgen.archive.model.build import Build, Session, Settings, Setup
+from specgen.archive.model.build import Build, Settings, Setup
 from specgen.physics.correction import STANDARDS
 from specgen.vocabulary import System
 
@@ -60,8 +60,8 @@ _CASES: dict[str | None, str] = {
 
 def words_of_session(session: SessionSheet) -> tuple[str, ...]:
     """What correction means for one visit: how the figures stand, which case applies, the range."""
-    rows, build = session.rows, session.rows.subjects["build"]
-    assert isinstance(build, Build)
+    rows, build = session.rows, session.rows.subjects.build
+    assert build is not None
     setups = [pull.setup.setup for pull in session.pulls]
     return (*_standing(rows), *_cases(build, setups), *_range(rows))
 
@@ -87,9 +87,9 @@ def _cases(build: Build, setups: list[Setup]) -> tuple[str, ...]:
 
 def _standing(rows: Scope) -> Iterator[str]:
     """What the dyno had already done, and what is done here."""
-    session, settings = rows.subjects["session"], rows.subjects["settings"]
-    assert isinstance(session, Session)
-    assert isinstance(settings, Settings)
+    session, settings = rows.subjects.session, rows.subjects.settings
+    assert session is not None
+    assert settings is not None
     figures, chosen = session.figures, settings.correction.value
     if figures.state == "unknown":
         yield "Whether the dyno had corrected its figures is unknown: they stand as reported."
@@ -112,9 +112,9 @@ def _standing(rows: Scope) -> Iterator[str]:
 
 def _range(rows: Scope) -> Iterator[str]:
     """A factor, or air, outside what the standard permits, with the conditions of the test."""
-    session, settings = rows.subjects["session"], rows.subjects["settings"]
-    assert isinstance(session, Session)
-    assert isinstance(settings, Settings)
+    session, settings = rows.subjects.session, rows.subjects.settings
+    assert session is not None
+    assert settings is not None
     chosen, system, factor = settings.correction.value, _system(settings), rows["correction_factor"]
     if chosen == NO_CORRECTION or not factor.present or session.figures.state == "unknown":
         return

@@ -8,6 +8,7 @@ uncertainty, and the change is booked to the roots behind that input.
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, Protocol
@@ -15,6 +16,7 @@ from typing import Any, Protocol
 from specgen.analysis.rows.formula import formula_of
 from specgen.analysis.rows.propagation import propagated
 from specgen.analysis.rows.row import Basis, Row, Value
+from specgen.analysis.rows.subjects import Subjects, check_paths
 from specgen.archive.model.build import Given
 from specgen.physics import Unphysical
 from specgen.vocabulary import quantity
@@ -43,14 +45,14 @@ class Scope:
         self,
         name: str,
         rules: Sequence[Rule],
-        subjects: Mapping[str, object],
+        subjects: Mapping[str, Any],
         parents: Sequence[Scope] = (),
         *,
         title: str = "",
         twin: str = "",
     ) -> None:
         self.name, self.title, self.twin = name, title, twin
-        self.subjects = {**_inherited(parents), **subjects}
+        self.subjects = replace(_inherited(parents), **subjects)
         self._rules = {key: rule for rule in rules for key in rule.makes}
         self._parents = tuple(parents)
         self._made: dict[str, Row] = {}
@@ -95,12 +97,9 @@ class Scope:
         return Row(key, self.name, title or shown.title, shown, "absent", reason=reason)
 
 
-def _inherited(parents: Sequence[Scope]) -> dict[str, object]:
+def _inherited(parents: Sequence[Scope]) -> Subjects:
     """The parents' subjects; the first parent's stand before the others', as its rows do."""
-    subjects: dict[str, object] = {}
-    for parent in reversed(parents):
-        subjects.update(parent.subjects)
-    return subjects
+    return functools.reduce(Subjects.or_else, (parent.subjects for parent in parents), Subjects())
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +130,10 @@ class Stated:
     default: Callable[[Scope], Default | None] | None = None
     missing: str = ""
 
+    def __post_init__(self) -> None:
+        """Refuse a path that no field has."""
+        check_paths(self.path)
+
     @property
     def makes(self) -> tuple[str, ...]:
         """The one key."""
@@ -139,30 +142,12 @@ class Stated:
     def rows(self, scope: Scope) -> Mapping[str, Row]:
         """Read the value, or its default, or say that it is not recorded."""
         title = self.title or quantity(self.quantity).title
-        given = self._given(scope)
+        given = scope.subjects.given(self.path)
         if given is not None:
             row = row_of(scope, self.key, self.quantity, title, given, self.basis)
             return {self.key: self._with_uncertainty(scope, row)}
         fallback = self.default(scope) if self.default else None
-        if fallback is None:
-            reason = self.missing or f"{title.lower()} not recorded"
-            return {self.key: scope.absent(self.key, self.quantity, title, reason)}
-        return {
-            self.key: Row(
-                self.key,
-                scope.name,
-                title,
-                quantity(self.quantity),
-                "default",
-                fallback.value,
-                {f"default {self.key}": fallback.uncertainty} if fallback.uncertainty else {},
-                source=fallback.source,
-            )
-        }
-
-    def _given(self, scope: Scope) -> Given[Any] | None:
-        found = (_followed(scope.subjects, path) for path in self.path.split("|"))
-        return next((value for value in found if isinstance(value, Given)), None)
+        return {self.key: _supposed(scope, self.key, self.quantity, title, fallback, self.missing)}
 
     def _with_uncertainty(self, scope: Scope, row: Row) -> Row:
         if self.uncertainty is None:
@@ -172,13 +157,40 @@ class Stated:
         return replace(row, spread=spread, source=source)
 
 
-def _followed(subjects: Mapping[str, object], path: str) -> object:
-    """Follow "subject.field.field"; None where the way ends early."""
-    subject, *fields = path.split(".")
-    found = subjects.get(subject)
-    for name in fields:
-        found = getattr(found, name, None)
-    return found
+@dataclass(frozen=True, slots=True)
+class Parameter:
+    """A figure of the model that nobody writes: its default, and what a fit may make of it.
+
+    `default` gives None where a build has no such parameter, which `missing` says in words.
+    """
+
+    key: str
+    quantity: str
+    default: Callable[[Scope], Default | None]
+    title: str = ""
+    missing: str = ""
+
+    @property
+    def makes(self) -> tuple[str, ...]:
+        """The one key."""
+        return (self.key,)
+
+    def rows(self, scope: Scope) -> Mapping[str, Row]:
+        """Give the default, or say why there is none."""
+        title, found = self.title or quantity(self.quantity).title, self.default(scope)
+        return {self.key: _supposed(scope, self.key, self.quantity, title, found, self.missing)}
+
+
+def _supposed(
+    scope: Scope, key: str, quantity_key: str, title: str, default: Default | None, missing: str
+) -> Row:
+    """The row of a value that stands where nothing was written, or of none."""
+    if default is None:
+        return scope.absent(key, quantity_key, title, missing or f"{title.lower()} not recorded")
+    spread = {f"default {key}": default.uncertainty} if default.uncertainty else {}
+    return scope.present(
+        key, quantity_key, default.value, title, spread=spread, source=default.source
+    )
 
 
 def row_of(

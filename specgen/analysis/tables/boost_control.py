@@ -17,7 +17,7 @@ def control_of(build: Build, setup: Setup | None) -> str | None:
 
 def leads_observed(scope: Scope) -> bool:
     """Whether the observed figure leads, because a correction may count twice."""
-    build, setup = scope.subjects.get("build"), scope.subjects.get("setup")
-    if not isinstance(build, Build) or build.induction.natural is not None:
+    build, setup = scope.subjects.build, scope.subjects.setup
+    if build is None or build.induction.natural is not None:
         return False
-    return control_of(build, setup if isinstance(setup, Setup) else None) == ABSOLUTE
+    return control_of(build, setup) == ABSOLUTE

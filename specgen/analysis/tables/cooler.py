@@ -5,9 +5,19 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from specgen.analysis.rows.row import Row, point
-from specgen.analysis.rows.scope import Default, Derived, FirstOf, Made, Output, Rule, Scope, Stated
+from specgen.analysis.rows.scope import (
+    Default,
+    Derived,
+    FirstOf,
+    Made,
+    Output,
+    Parameter,
+    Rule,
+    Scope,
+    Stated,
+)
 from specgen.analysis.tables import defaults
-from specgen.archive.model.build import Build, ChargeCooler
+from specgen.archive.model.build import ChargeCooler
 from specgen.physics import charge
 from specgen.physics.air import CP_AIR
 
@@ -21,8 +31,8 @@ _WATER = (997.0, 15.0), (4180.0, 170.0)
 
 def cooler_of(scope: Scope) -> ChargeCooler | None:
     """The charge cooler of the build that a scope speaks of."""
-    build = scope.subjects.get("build")
-    return build.induction.charge_cooler if isinstance(build, Build) else None
+    build = scope.subjects.build
+    return build.induction.charge_cooler if build else None
 
 
 def _medium(scope: Scope) -> str | None:
@@ -52,17 +62,15 @@ COOLANT: tuple[Rule, ...] = (
         uncertainty=defaults.relative(0.05, defaults.PRACTICE),
         missing=_NO_FLOW,
     ),
-    Stated(
+    Parameter(
         "coolant_density",
         "coolant_density",
-        "build.induction.charge_cooler.coolant_density",
         default=_density,
         missing=_NO_KIND,
     ),
-    Stated(
+    Parameter(
         "coolant_specific_heat",
         "coolant_specific_heat",
-        "build.induction.charge_cooler.coolant_specific_heat",
         default=_specific_heat,
         missing=_NO_KIND,
     ),

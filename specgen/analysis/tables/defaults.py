@@ -11,7 +11,7 @@ from collections.abc import Callable
 from math import sqrt
 
 from specgen.analysis.rows.scope import Default, Scope
-from specgen.archive.model.build import Build, Number, Repeatability, Settings
+from specgen.archive.model.build import Number, Repeatability
 
 PRACTICE = "common practice, no source"
 
@@ -37,11 +37,10 @@ def instrument(name: str) -> Uncertain:
     """Standard uncertainty of a reading: the session's, the archive's, or the default."""
 
     def size(scope: Scope, value: float) -> tuple[float, str]:
-        session = scope.subjects.get("session")
-        settings = scope.subjects.get("settings")
-        stated = _stated(getattr(session, "uncertainty", None), name)
+        session, settings = scope.subjects.session, scope.subjects.settings
+        stated = _stated(session.uncertainty if session else None, name)
         where = "stated for the session"
-        if stated is None and isinstance(settings, Settings):
+        if stated is None and settings is not None:
             stated, where = _stated(settings.repeatability, name), "stated for the archive"
         amount, relative, source = _INSTRUMENTS[name]
         if stated is not None:
@@ -86,8 +85,8 @@ _MECHANICAL = {"lobe": 0.92, "vane": 0.85, "screw": 0.90, "centrifugal": 0.94}
 
 def breathing(scope: Scope) -> Default:
     """Volumetric efficiency of an engine that was not measured, by its valves."""
-    build = scope.subjects.get("build")
-    valves = build.engine.valves_per_cylinder if isinstance(build, Build) else None
+    build = scope.subjects.build
+    valves = build.engine.valves_per_cylinder if build else None
     count = valves.value if valves else 2
     words = f"{count} valves a cylinder" if valves else "valves not recorded, taken as two"
     return Default(_BREATHING.get(count, 0.9), 0.05, f"{words}; {PRACTICE}")
@@ -95,8 +94,8 @@ def breathing(scope: Scope) -> Default:
 
 def best_speed(scope: Scope) -> Default | None:
     """Engine speed at which the engine is taken to breathe best: two thirds of its highest."""
-    build = scope.subjects.get("build")
-    highest = getattr(getattr(build, "engine", None), "max_speed", None)
+    build = scope.subjects.build
+    highest = build.engine.max_speed if build else None
     if highest is None:
         return None
     return Default(0.66 * highest.value, 0.0, f"two thirds of the highest speed; {PRACTICE}")
@@ -104,8 +103,8 @@ def best_speed(scope: Scope) -> Default | None:
 
 def _by_kind(table: dict[str, float], uncertainty: float) -> Callable[[Scope], Default | None]:
     def value(scope: Scope) -> Default | None:
-        blower = scope.subjects.get("blower")
-        kind = getattr(getattr(blower, "kind", None), "value", None)
+        blower = scope.subjects.blower
+        kind = blower.kind.value if blower else ""
         if kind not in table:
             return None
         return Default(table[kind], uncertainty, f"{kind} blower; {PRACTICE}")
@@ -123,13 +122,13 @@ def leak_area(scope: Scope) -> Default | None:
     No tabulated slip was found in print, so that the volumetric efficiency of an unmeasured
     blower carries about five points.
     """
-    blower = scope.subjects.get("blower")
-    kind = getattr(getattr(blower, "kind", None), "value", None)
-    displacement = getattr(blower, "displacement", None)
-    mapped = getattr(blower, "map", None) is not None
-    if kind not in _LEAK_AREA or displacement is None or mapped:
+    blower = scope.subjects.blower
+    if blower is None or blower.displacement is None or blower.map is not None:
         return None
-    area = _LEAK_AREA[kind] * (displacement.value / 1e-3) ** (2 / 3)
+    kind = blower.kind.value
+    if kind not in _LEAK_AREA:
+        return None
+    area = _LEAK_AREA[kind] * (blower.displacement.value / 1e-3) ** (2 / 3)
     return Default(area, area / 3, f"{kind} blower of this size; {PRACTICE}")
 
 
@@ -140,8 +139,8 @@ def inlet_drop(_scope: Scope) -> Default:
 
 def mixture(scope: Scope) -> Default:
     """Lambda under full load, by how the engine is fed."""
-    build = scope.subjects.get("build")
-    natural = getattr(getattr(build, "induction", None), "natural", None)
+    build = scope.subjects.build
+    natural = build.induction.natural if build else None
     value = 0.88 if natural else 0.83
     return Default(value, 0.03, f"full load, {'natural' if natural else 'boosted'}; {PRACTICE}")
 

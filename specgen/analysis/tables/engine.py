@@ -6,12 +6,21 @@ from collections.abc import Mapping
 
 from specgen.analysis.estimate import KNOTS
 from specgen.analysis.rows.row import Row
-from specgen.analysis.rows.scope import Default, Derived, Made, Output, Rule, Scope, Stated, given
+from specgen.analysis.rows.scope import (
+    Default,
+    Derived,
+    Made,
+    Output,
+    Parameter,
+    Rule,
+    Scope,
+    Stated,
+    given,
+)
 from specgen.analysis.tables import defaults
 from specgen.analysis.tables.cooler import COOLANT
 from specgen.analysis.tables.defaults import instrument
 from specgen.analysis.tables.measured_map import MAP
-from specgen.archive.model.build import Blower, Build
 from specgen.physics import blueprint, engine, motion
 from specgen.physics.air import KAPPA
 
@@ -25,14 +34,14 @@ def _blower_row(key: str, quantity: str, field: str, **more: object) -> Stated:
 
 def _internal_ratio(scope: Scope) -> Default | None:
     """No step-up is stated: the pulley turns the rotors."""
-    if scope.subjects.get("blower") is None:
+    if scope.subjects.blower is None:
         return None
     return Default(1.0, 0.0, "none stated: the pulley turns the rotors")
 
 
 def _built_in_ratio(scope: Scope) -> Default | None:
-    blower = scope.subjects.get("blower")
-    if not isinstance(blower, Blower) or blower.kind.value == "centrifugal":
+    blower = scope.subjects.blower
+    if blower is None or blower.kind.value == "centrifugal":
         return None
     if blower.kind.value == "lobe":
         return Default(1.0, 0.0, "a lobe blower has no compression inside")
@@ -40,8 +49,8 @@ def _built_in_ratio(scope: Scope) -> Default | None:
 
 
 def _cooler(scope: Scope) -> bool:
-    build = scope.subjects.get("build")
-    return isinstance(build, Build) and build.induction.charge_cooler is not None
+    build = scope.subjects.build
+    return build is not None and build.induction.charge_cooler is not None
 
 
 def _effectiveness(scope: Scope) -> Default:
@@ -66,12 +75,11 @@ def _indicated_efficiency(scope: Scope) -> Default:
     return Default(0.67 * ideal, 0.035, f"0.67 of the ideal Otto cycle; {defaults.PRACTICE}")
 
 
-def _bends(name: str, title: str, size: float) -> tuple[Stated, ...]:
+def _bends(name: str, title: str, size: float) -> tuple[Parameter, ...]:
     """Departures from the usual shape over speed, nothing unless fitted."""
     return tuple(
-        Stated(f"{name}_{index + 1}", "share", f"build.engine.{name}_{index + 1}",
-               title=f"{title} at {share:.0%} of the highest speed".replace("%", " %"),
-               default=defaults.fixed(0.0, size))
+        Parameter(f"{name}_{index + 1}", "share", defaults.fixed(0.0, size),
+                  f"{title} at {share:.0%} of the highest speed".replace("%", " %"))
         for index, share in enumerate(KNOTS)
     )  # fmt: skip
 
@@ -139,56 +147,49 @@ ENGINE: tuple[Rule, ...] = (
         uncertainty=defaults.absolute(0.02, "two points, as for a stated figure"),
         default=defaults.breathing,
     ),
-    Stated(
+    Parameter(
         "best_speed",
         "engine_speed",
-        "build.engine.best_speed",
         title="Speed at which the engine breathes best",
         default=defaults.best_speed,
         missing="highest engine speed not recorded",
     ),
-    Stated(
+    Parameter(
         "temperature_exponent",
         "ratio",
-        "build.engine.temperature_exponent",
         title="Exponent of charge temperature in the volumetric efficiency",
         default=defaults.fixed(0.5, 0.15),
     ),
     *_bends("breathing", "Breathing against the usual shape", 0.03),
-    Stated(
+    Parameter(
         "indicated_efficiency",
         "thermal_efficiency",
-        "build.engine.indicated_efficiency",
         title="Indicated efficiency, of the fuel that burns",
         default=_indicated_efficiency,
     ),
     *MAP,
     *_bends("burning", "Indicated efficiency against a level line", 0.02),
-    Stated(
+    Parameter(
         "fuel_factor",
         "ratio",
-        "build.engine.fuel_factor",
         title="Indicated efficiency on this fuel against the engine's own",
         default=defaults.fixed(1.0, 0.03),
     ),
-    Stated(
+    Parameter(
         "evaporation_share",
         "fraction",
-        "build.engine.evaporation_share",
         title="Share of the fuel that evaporates before the valves",
         default=defaults.fixed(0.2, 0.1),
     ),
-    Stated(
+    Parameter(
         "boost_exponent",
         "ratio",
-        "build.engine.boost_exponent",
         title="Exponent of manifold pressure in the indicated efficiency",
         default=defaults.fixed(0.0, 0.04),
     ),
-    Stated(
+    Parameter(
         "friction_share",
         "ratio",
-        "build.engine.friction_share",
         title="Friction against the usual law",
         default=defaults.fixed(1.0, 0.25),
     ),
@@ -229,10 +230,9 @@ ENGINE: tuple[Rule, ...] = (
         default=defaults.limit_efficiency,
         missing="no blower that displaces",
     ),
-    Stated(
+    Parameter(
         "leak_area",
         "leak_area",
-        "blower.leak_area",
         default=defaults.leak_area,
         missing="no blower that displaces, or its leakage is in its measured map",
     ),

@@ -16,7 +16,6 @@ from specgen.analysis.rows.row import Row, point
 from specgen.analysis.rows.scope import Derived, FirstOf, Made, Output, Rule, Scope, given
 from specgen.analysis.tables import defaults
 from specgen.analysis.tables.measured_map import marked
-from specgen.archive.model.build import Blower, Build
 from specgen.physics import air, engine, map_matching, matching, pulley
 
 #: Speeds of an estimate, from a third of the highest engine speed upwards.
@@ -124,13 +123,13 @@ _FORMULAS: dict[Kind, Callable[..., Any]] = {
 
 def kind_of(scope: Scope) -> Kind | None:
     """Which model serves a build; None where nothing can be estimated."""
-    blower, build = scope.subjects.get("blower"), scope.subjects.get("build")
-    if isinstance(blower, Blower):
+    blower, build = scope.subjects.blower, scope.subjects.build
+    if blower is not None:
         mapped, wheel = blower.map is not None, blower.kind.value == "centrifugal"
         if wheel:
             return "centrifugal-map" if mapped else "centrifugal"
         return "map" if mapped else "displacement"
-    if isinstance(build, Build) and build.induction.turbocharger is None:
+    if build and build.induction.turbocharger is None:
         return "natural"
     return None
 
@@ -154,7 +153,7 @@ def rule_of(scope: Scope, kind: Kind) -> Derived:
 
 def _measured(scope: Scope, kind: Kind) -> dict[str, Any]:
     """The blower's measured map, for the kinds that rest on one; made once for a sheet."""
-    return {"blower_map": scope.subjects["blower_map"]} if kind in MAPPED else {}
+    return {"blower_map": scope.subjects.blower_map} if kind in MAPPED else {}
 
 
 def _made(scope: Scope, kind: Kind) -> Mapping[str, Row]:
@@ -195,8 +194,8 @@ def _estimates(scope: Scope) -> Mapping[str, Row]:
 def _speed_grid(scope: Scope) -> Mapping[str, Row]:
     """Engine speeds at which the setup is estimated."""
     key, top = "speed", scope["max_speed"]
-    chosen = scope.subjects.get("speeds")
-    if isinstance(chosen, np.ndarray):
+    chosen = scope.subjects.speeds
+    if chosen is not None:
         source = "where the setup's own peaks lie"
         return {key: scope.present(key, "engine_speed", chosen, source=source)}
     if not top.present:
@@ -221,10 +220,10 @@ def _reference_air(scope: Scope) -> Mapping[str, Row]:
 
 def _loss_reference(scope: Scope) -> Mapping[str, Row]:
     """Where the stated pressure losses hold: their own speed, the drive's own pulleys."""
-    own, build = scope["rotor_ratio"], scope.subjects.get("build")
+    own, build = scope["rotor_ratio"], scope.subjects.build
     speed = scope["inlet_drop"].at or scope["max_speed"]
     ratio = replace(own, key="loss_ratio", title="Speed ratio at which the losses are stated")
-    drive = build.drive if isinstance(build, Build) else None
+    drive = build.drive if build else None
     if own.present and drive and drive.crank_pulley and drive.blower_pulley:
         pitch = pulley.pitch_ratio(drive.crank_pulley.value, drive.blower_pulley.value)
         ratio = replace(ratio, value=pitch * scope["internal_ratio"].scalar, spread={},

@@ -8,7 +8,7 @@ from dataclasses import replace
 from specgen.analysis.rows.row import Row
 from specgen.analysis.rows.scope import Derived, Made, Output, Rule, Scope, Stated
 from specgen.analysis.tables import defaults
-from specgen.archive.model.build import Build, Fuel, Setup
+from specgen.archive.model.build import Fuel
 from specgen.physics import blends, fuel
 
 #: Shares by volume of the fuels that have a name; E85 carries the spread of what pumps sell.
@@ -32,8 +32,8 @@ def _share(component: str) -> Made:
 
     def rows(scope: Scope) -> Mapping[str, Row]:
         title = f"{component.capitalize()} in the fuel, by volume"
-        setup = scope.subjects.get("setup")
-        stated = setup.fuel if isinstance(setup, Setup) else None
+        setup = scope.subjects.setup
+        stated = setup.fuel if setup else None
         if stated is None:
             return {key: scope.absent(key, "fuel_share", title, "fuel not recorded")}
         make = _blended_share if stated.name is None else _named_share
@@ -74,8 +74,8 @@ def blended(ethanol: float, methanol: float) -> blends.Fuel:
 def _pressure_across(scope: Scope) -> Mapping[str, Row]:
     """Pressure across the injector: rail to manifold, by what the regulator refers to."""
     key, title = "injector_pressure", "Pressure across the injectors"
-    build = scope.subjects.get("build")
-    reference = build.fuel_system.pressure_reference if isinstance(build, Build) else None
+    build = scope.subjects.build
+    reference = build.fuel_system.pressure_reference if build else None
     rail, boost = scope["fuel_pressure"], scope["boost_at_top"]
     if not rail.present:
         return {key: scope.absent(key, "fuel_pressure", title, rail.reason)}

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from specgen.analysis.rows.row import Array, Row
-from specgen.analysis.rows.scope import Default, Made, Rule, Scope, Stated
+from specgen.analysis.rows.scope import Default, Made, Parameter, Rule, Scope
 from specgen.analysis.tables import defaults
 from specgen.archive.model.build import Blower
 from specgen.physics.blower_map import (
@@ -24,12 +24,6 @@ from specgen.physics.map_matching import OUTSIDE
 from specgen.vocabulary import quantity
 
 NO_MAP = "no measured map of the blower"
-
-
-def blower_of(scope: Scope) -> Blower | None:
-    """The blower that a scope speaks of."""
-    blower = scope.subjects.get("blower")
-    return blower if isinstance(blower, Blower) else None
 
 
 def map_of(blower: Blower | None) -> BlowerMap | None:
@@ -58,7 +52,7 @@ def map_of(blower: Blower | None) -> BlowerMap | None:
 
 def _points(scope: Scope) -> Mapping[str, Row]:
     """How many points were measured, with the file's place; all estimates have it as an input."""
-    key, title, blower = "map_points", "Points of the blower's measured map", blower_of(scope)
+    key, title, blower = "map_points", "Points of the blower's measured map", scope.subjects.blower
     if blower is None or blower.map is None:
         return {key: scope.absent(key, "count", title, NO_MAP)}
     count, lines = blower.map.points, blower.map.speeds
@@ -70,18 +64,18 @@ def _points(scope: Scope) -> Mapping[str, Row]:
     }  # fmt: skip
 
 
-def _factor(key: str, title: str, size: float, centrifugal: bool | None) -> Stated:
+def _factor(key: str, title: str, size: float, centrifugal: bool | None) -> Parameter:
     """How this blower stands to the one that was measured: alike, within `size`."""
 
     def default(scope: Scope) -> Default | None:
-        blower = blower_of(scope)
+        blower = scope.subjects.blower
         if blower is None or blower.map is None:
             return None
         if centrifugal is not None and (blower.kind.value == "centrifugal") is not centrifugal:
             return None
         return Default(1.0, size, f"as measured, within {size:.0%}; {defaults.PRACTICE}")
 
-    return Stated(key, "ratio", f"blower.{key}", title, default=default, missing=NO_MAP)
+    return Parameter(key, "ratio", default, title, missing=NO_MAP)
 
 
 MAP: tuple[Rule, ...] = (

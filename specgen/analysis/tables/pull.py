@@ -17,7 +17,7 @@ from specgen.analysis.tables.boost_control import leads_observed
 from specgen.analysis.tables.cooler import MEASURED_COOLING
 from specgen.analysis.tables.defaults import instrument
 from specgen.analysis.tables.session import factor_key
-from specgen.archive.model.build import Curve, Given, Pull, Session, Settings
+from specgen.archive.model.build import Curve, Given, Pull
 from specgen.physics import correction, engine
 from specgen.physics.correction import STANDARDS
 from specgen.vocabulary import quantity
@@ -41,8 +41,8 @@ _CHANNELS = {
 
 
 def _pull(scope: Scope) -> Pull:
-    pull = scope.subjects["pull"]
-    assert isinstance(pull, Pull)
+    pull = scope.subjects.pull
+    assert pull is not None
     return pull
 
 
@@ -140,8 +140,8 @@ def _taken(whole: Row, index: int, key: str, title: str) -> Row:
 def _reported_factor(scope: Scope) -> Mapping[str, Row]:
     """The factor that the figures on the paper already include."""
     key, title = "reported_factor", "Factor already in the reported figures"
-    session = scope.subjects["session"]
-    assert isinstance(session, Session)
+    session = scope.subjects.session
+    assert session is not None
     figures = session.figures
     row = Row(key, scope.name, title, quantity("correction_factor"), "stated", place=figures.place)
     if figures.state == "unknown":
@@ -183,9 +183,9 @@ def _corrected(kind: str, suffix: str = "") -> Made:
 
     def rows(scope: Scope) -> Mapping[str, Row]:
         title = f"{quantity(kind).title}, corrected"
-        session, settings = scope.subjects["session"], scope.subjects["settings"]
-        assert isinstance(session, Session)
-        assert isinstance(settings, Settings)
+        session, settings = scope.subjects.session, scope.subjects.settings
+        assert session is not None
+        assert settings is not None
         standard = session.figures.standard
         if standard is not None and standard.value == settings.correction.value:
             reported = scope[f"reported_{kind}{suffix}"]
@@ -230,9 +230,9 @@ def _standing(scope: Scope, row: Row, state: State, at: Row | None) -> Row:
 
 def standing(scope: Scope, state: State) -> str:
     """What a figure is, in the words that stand beneath it."""
-    session, settings = scope.subjects["session"], scope.subjects["settings"]
-    assert isinstance(session, Session)
-    assert isinstance(settings, Settings)
+    session, settings = scope.subjects.session, scope.subjects.settings
+    assert session is not None
+    assert settings is not None
     if state == "corrected":
         return f"corrected, {STANDARDS[settings.correction.value].title}"
     if state == "observed":

@@ -5,24 +5,28 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from specgen.analysis.rows.row import Row
-from specgen.analysis.rows.scope import Default, Derived, Made, Output, Rule, Scope, Stated, given
+from specgen.analysis.rows.scope import (
+    Default,
+    Derived,
+    Made,
+    Output,
+    Parameter,
+    Rule,
+    Scope,
+    Stated,
+    given,
+)
 from specgen.analysis.tables.defaults import PRACTICE, instrument
-from specgen.archive.model.build import Session, Settings
 from specgen.physics import air
 from specgen.physics.correction import STANDARDS
 
 NO_CORRECTION = "none"
 
 
-def _session(scope: Scope) -> Session | None:
-    session = scope.subjects.get("session")
-    return session if isinstance(session, Session) else None
-
-
 def _station_pressure(scope: Scope) -> Mapping[str, Row]:
     """The barometer as it stands at the station; one reduced to sea level is turned back."""
     key = "station_pressure"
-    session = _session(scope)
+    session = scope.subjects.session
     kind = session.air.barometer if session else None
     if kind is None:
         stated = scope["air_pressure"]
@@ -76,8 +80,8 @@ _FORMULAS = _formulas()
 def _chosen_factor(scope: Scope) -> Mapping[str, Row]:
     """The factor of the standard in whose air this archive shows its results."""
     key = "correction_factor"
-    settings = scope.subjects.get("settings")
-    standard = settings.correction.value if isinstance(settings, Settings) else NO_CORRECTION
+    settings = scope.subjects.settings
+    standard = settings.correction.value if settings else NO_CORRECTION
     if standard == NO_CORRECTION:
         reason = "this archive shows its figures as observed"
         return {key: scope.absent(key, "correction_factor", "", reason)}
@@ -94,15 +98,14 @@ DRIVE_LINE = {
 
 def _drive_line(scope: Scope) -> Default:
     """What of the flywheel's power arrives where power was measured, as a range."""
-    session = _session(scope)
+    session = scope.subjects.session
     return Default(*DRIVE_LINE[session.dyno.measured_at.value if session else "flywheel"])
 
 
 SESSION: tuple[Rule, ...] = (
-    Stated(
+    Parameter(
         "drive_line_efficiency",
         "mechanical_efficiency",
-        "session.dyno.drive_line_efficiency",
         title="Power at the measuring point over power at the flywheel",
         default=_drive_line,
     ),
