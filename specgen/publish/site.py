@@ -14,13 +14,13 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from importlib.resources import files
-from typing import cast
+from typing import ClassVar, cast
 
 from markupsafe import Markup
 
 from specgen.analysis.judging.trouble import troubles
 from specgen.analysis.sheet import Sheet, analyse
-from specgen.archive.model.build import Archive
+from specgen.archive.model.build import Archive, Settings
 from specgen.findings import Finding, in_order
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
@@ -40,8 +40,9 @@ from specgen.publish.sheet import left_out
 from specgen.publish.sheet.data import sheet_json
 from specgen.publish.sheet.page import Surroundings, sheet_page
 from specgen.publish.sheet.record.pictures import shots_of
+from specgen.publish.typesetting.blocks import Switch
 from specgen.publish.typesetting.page import wrapped
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.publish.web.bundles import bundles
 from specgen.vocabulary import System
 
@@ -70,6 +71,29 @@ class Item:
 def no_edit_link(_file: str) -> str | None:
     """Stand in where nobody knows where the archive's files are edited."""
     return None
+
+
+@dataclass(frozen=True, slots=True)
+class Footer(Context):
+    """What stands at the foot of every page.
+
+    `settings`: those of the archive.
+    """
+
+    template: ClassVar[str] = "typesetting/footer.jinja"
+    settings: Settings
+
+
+@dataclass(frozen=True, slots=True)
+class Redirect(Context):
+    """A page that leads to a new address.
+
+    `title`: what stands there; `href`: the way to it.
+    """
+
+    template: ClassVar[str] = "typesetting/redirect.jinja"
+    title: str
+    href: str
 
 
 @dataclass
@@ -179,15 +203,16 @@ class Site:
                 address = f"builds/{former.value}/index.html"
                 href = Links(addresses.build(former.value), self.folders)
                 page = rendered(
-                    "typesetting/redirect.jinja",
-                    title=build.title.value,
-                    href=href.to(addresses.build(build.id)),
+                    Redirect(
+                        title=build.title.value,
+                        href=href.to(addresses.build(build.id)),
+                    )
                 )
                 yield Item(address, page + "\n", build.title.value)
 
     def footer(self) -> str:
         """What stands at the foot of every page, as HTML."""
-        return str(rendered("typesetting/footer.jinja", settings=self.archive.settings))
+        return str(rendered(Footer(settings=self.archive.settings)))
 
     def epoch(self) -> int:
         """The archive's own date in seconds since 1970, for files that must carry a date."""
@@ -206,7 +231,7 @@ class Site:
     def fill_markers(self, markdown: str, address: str) -> tuple[str, list[str]]:
         """Replace markers such as `<!-- specgen: newest -->`; also give what is wrong with them."""
         problems: list[str] = []
-        switch = [rendered("typesetting/switch.jinja")]
+        switch = [rendered(Switch())]
 
         def fill(found: re.Match[str]) -> str:
             name = found.group(1)

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Any
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, ClassVar
 
 from markupsafe import Markup
 
 from specgen.analysis.fitment import fitment, verdict
 from specgen.analysis.words import LAYOUTS
-from specgen.archive.model.build import Archive, Blower, Build, Given, Range
+from specgen.archive.model.build import Archive, Blower, Build, Given, Option, Range
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
+from specgen.publish.typesetting.blocks import EditLink, Facts
 from specgen.publish.typesetting.figures import in_both, value_text, written
 from specgen.publish.typesetting.markup import safe
 from specgen.publish.typesetting.page import Part, fixed_page, page_markdown, trail
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.vocabulary import System, quantity
 
 KINDS = {
@@ -38,6 +40,51 @@ _FIELDS = (
 )
 
 
+@dataclass(frozen=True, slots=True)
+class BlowersTable(Context):
+    """The table of all blowers.
+
+    `rows`: one line a blower.
+    """
+
+    template: ClassVar[str] = "blowers/blowers.jinja"
+    rows: Sequence[Mapping[str, object]]
+
+
+@dataclass(frozen=True, slots=True)
+class BlowerLead(Context):
+    """What opens a blower's page.
+
+    `blower`: the blower as it was read; `kind`: its kind in words.
+    """
+
+    template: ClassVar[str] = "blowers/lead.jinja"
+    blower: Blower
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
+class BlowerBuilds(Context):
+    """Builds that have a blower, and those it would bolt to.
+
+    `lines`: one a build, with what speaks against it.
+    """
+
+    template: ClassVar[str] = "blowers/builds.jinja"
+    lines: Sequence[Mapping[str, object]]
+
+
+@dataclass(frozen=True, slots=True)
+class BlowerOptions(Context):
+    """What to choose with a blower.
+
+    `options`: each choice as it was read.
+    """
+
+    template: ClassVar[str] = "blowers/options.jinja"
+    options: Sequence[Option]
+
+
 def blowers_page(archive: Archive, units: System, folders: bool) -> str:
     """Print the table of all blowers."""
     links = Links(addresses.BLOWERS, folders)
@@ -53,7 +100,7 @@ def blowers_page(archive: Archive, units: System, folders: bool) -> str:
         }
         for blower in archive.blowers.values()
     ]
-    block = rendered("blowers/blowers.jinja", rows=rows)
+    block = rendered(BlowersTable(rows=rows))
     description = "All blowers of the archive, with their size and highest speed."
     parts = [Part("", block)]
     return fixed_page(links, description, parts, units, hide=("navigation", "toc"))
@@ -67,17 +114,15 @@ def blower_page(archive: Archive, blower: Blower, units: System, folders: bool, 
         for name, words in _FIELDS
         if getattr(blower, name) is not None
     ]
-    lead = rendered(
-        "blowers/lead.jinja", blower=blower, kind=KINDS.get(blower.kind.value, blower.kind.value)
-    )
-    parts = [Part("", lead), Part("What it is", rendered("typesetting/facts.jinja", facts=fields))]
+    lead = rendered(BlowerLead(blower=blower, kind=KINDS.get(blower.kind.value, blower.kind.value)))
+    parts = [Part("", lead), Part("What it is", rendered(Facts(facts=fields)))]
     parts += _offers(blower)
     parts += _fits(blower)
     parts.append(Part("Builds it is on, and would fit", _builds(archive, blower, links)))
     parts.append(
         Part(
             "This page's file",
-            rendered("typesetting/edit.jinja", file=blower.place.file, edit=edit),
+            rendered(EditLink(file=blower.place.file, edit=edit)),
         )
     )
     summary = blower.summary.value if blower.summary else KINDS.get(blower.kind.value, "")
@@ -111,7 +156,7 @@ def _builds(archive: Archive, blower: Blower, links: Links) -> Markup:
             }
             lines.append(line)
     lines.sort(key=lambda line: not line["uses"])
-    return rendered("blowers/builds.jinja", lines=lines)
+    return rendered(BlowerBuilds(lines=lines))
 
 
 def _offers(blower: Blower) -> list[Part]:
@@ -124,17 +169,13 @@ def _offers(blower: Blower) -> list[Part]:
         ]
         if point.isentropic_efficiency:
             facts.append(("Isentropic efficiency", written(point.isentropic_efficiency)))
-        parts.append(
-            Part("Its stated operating point", rendered("typesetting/facts.jinja", facts=facts))
-        )
+        parts.append(Part("Its stated operating point", rendered(Facts(facts=facts))))
     lists = [("For the blower", blower.pulleys), ("For the crank", blower.crank_pulleys)]
     pulleys = [(words, _listed(values)) for words, values in lists if values]
     if pulleys:
-        parts.append(
-            Part("Pulleys it comes with", rendered("typesetting/facts.jinja", facts=pulleys))
-        )
+        parts.append(Part("Pulleys it comes with", rendered(Facts(facts=pulleys))))
     if blower.options:
-        block = rendered("blowers/options.jinja", options=blower.options)
+        block = rendered(BlowerOptions(options=blower.options))
         parts.append(Part("What to choose with it", block))
     return parts
 
@@ -146,7 +187,7 @@ def _fits(blower: Blower) -> list[Part]:
         (name.replace("_", " ").capitalize(), _fitting(value))
         for name, value in blower.fits.items()
     ]
-    return [Part("What it bolts to", rendered("typesetting/facts.jinja", facts=facts))]
+    return [Part("What it bolts to", rendered(Facts(facts=facts)))]
 
 
 def _fitting(value: Given[Range] | tuple[Given[Any], ...]) -> Markup:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
 
 from markupsafe import Markup
 
@@ -12,11 +14,11 @@ from specgen.archive.model.build import Archive, Fuel
 from specgen.physics.correction import STANDARDS
 from specgen.publish import addresses, drawings
 from specgen.publish.addresses import Links
-from specgen.publish.browse.columns import COLUMNS
+from specgen.publish.browse.columns import COLUMNS, Column
 from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.figures import figure
 from specgen.publish.typesetting.page import Part, fixed_page
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.vocabulary import System
 
 Sheets = Mapping[str, Sheet]
@@ -35,19 +37,41 @@ def builds_page(archive: Archive, sheets: Sheets, units: System, folders: bool) 
     return fixed_page(links, description, parts, units, hide=hide)
 
 
+@dataclass(frozen=True, slots=True)
+class BuildsTable(Context):
+    """A table of builds, whole or only its newest.
+
+    `rows`: one a build; `name`: the table's id; `filter`: whether a reader may narrow it;
+    `caption`: what it is called; `standard`: the standard in whose air power is shown, or
+    nothing; `columns`: what each column is; `compare`: the link to comparing, for a table that
+    can be narrowed; `script`: that of the script which narrows it.
+    """
+
+    template: ClassVar[str] = "browse/builds.jinja"
+    rows: Sequence[Mapping[str, object]]
+    name: str
+    filter: bool
+    caption: str
+    standard: str
+    columns: Sequence[Column]
+    compare: str = ""
+    script: str = ""
+
+
 def builds_table(archive: Archive, sheets: Sheets, links: Links) -> Markup:
     """Print one row a build, dense and sortable."""
     rows = [_row(sheet, links) for sheet in sheets.values()]
     return rendered(
-        "browse/builds.jinja",
-        rows=rows,
-        name="sg-builds",
-        filter=True,
-        caption="Builds",
-        standard=_standard(archive),
-        columns=COLUMNS,
-        compare=links.to(addresses.COMPARE),
-        script=links.to(addresses.BROWSE_SCRIPT),
+        BuildsTable(
+            rows=rows,
+            name="sg-builds",
+            filter=True,
+            caption="Builds",
+            standard=_standard(archive),
+            columns=COLUMNS,
+            compare=links.to(addresses.COMPARE),
+            script=links.to(addresses.BROWSE_SCRIPT),
+        )
     )
 
 
@@ -57,13 +81,14 @@ def newest_results(archive: Archive, sheets: Sheets, links: Links) -> Markup:
     tested.sort(key=lambda sheet: (_tested(sheet), sheet.id), reverse=True)
     rows = [_row(sheet, links) for sheet in tested[:_NEWEST]]
     return rendered(
-        "browse/builds.jinja",
-        rows=rows,
-        name="sg-newest",
-        filter=False,
-        caption="Newest results",
-        standard=_standard(archive),
-        columns=COLUMNS,
+        BuildsTable(
+            rows=rows,
+            name="sg-newest",
+            filter=False,
+            caption="Newest results",
+            standard=_standard(archive),
+            columns=COLUMNS,
+        )
     )
 
 

@@ -2,13 +2,36 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import ClassVar
+
 from specgen.archive.model.build import Archive
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.browse.builds import Sheets, newest_results
+from specgen.publish.typesetting.blocks import Switch
 from specgen.publish.typesetting.page import Part, page_markdown
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.vocabulary import System
+
+
+@dataclass(frozen=True, slots=True)
+class Home(Context):
+    """What opens the home page.
+
+    `summary`: what the archive says of itself. The rest are links. `builds`: to all builds;
+    `blowers`: to all blowers; `method`: to how figures are made; `accuracy`: to how well
+    predictions did; `validation`: to published figures; `cautions`: to what hurts people.
+    """
+
+    template: ClassVar[str] = "browse/home.jinja"
+    summary: str
+    builds: str
+    blowers: str
+    method: str
+    accuracy: str
+    validation: str
+    cautions: str
 
 
 def home_page(archive: Archive, sheets: Sheets, units: System, folders: bool) -> str:
@@ -16,6 +39,16 @@ def home_page(archive: Archive, sheets: Sheets, units: System, folders: bool) ->
     links = Links(addresses.HOME, folders)
     name = archive.settings.name.value
     summary = archive.settings.summary.value if archive.settings.summary else ""
-    lead = rendered("browse/home.jinja", summary=summary, links=links, addresses=addresses)
+    lead = rendered(
+        Home(
+            summary=summary,
+            builds=links.to(addresses.BUILDS),
+            blowers=links.to(addresses.BLOWERS),
+            method=links.to(addresses.METHOD),
+            accuracy=links.to(addresses.ACCURACY),
+            validation=links.to(addresses.VALIDATION),
+            cautions=links.to(addresses.CAUTIONS),
+        )
+    )
     parts = [Part("", lead), Part("Newest results", newest_results(archive, sheets, links))]
-    return page_markdown(name, summary, parts, units, trail=rendered("typesetting/switch.jinja"))
+    return page_markdown(name, summary, parts, units, trail=rendered(Switch()))

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
 
 from specgen.analysis.accuracy import Accuracy, Miss, Summary, accuracy_of
 from specgen.analysis.sheet import Sheet
@@ -12,13 +14,53 @@ from specgen.publish.addresses import Links
 from specgen.publish.charts.misses import percent
 from specgen.publish.typesetting.figures import figure
 from specgen.publish.typesetting.page import Part, fixed_page
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.publish.typesetting.verdicts import MISFIT, verdict
 from specgen.vocabulary import System
 
 #: Where on a sheet a setup's ladder stands: of several setups, or of one.
 _LADDERS = ("the-ladder-of-setups", "the-setup")
 _MISFITS = "what-does-not-fit"
+
+
+@dataclass(frozen=True, slots=True)
+class AccuracyLead(Context):
+    """The sums of an archive's predictions.
+
+    `sentences`: the sums of each figure; `named`: how many setups a diagnosis names; `alone`: how
+    many had no other to be predicted from; `invented`: whether the data is; `chart`: all misses
+    in one picture.
+    """
+
+    template: ClassVar[str] = "reference/accuracy_lead.jinja"
+    sentences: Sequence[Mapping[str, object]]
+    named: int
+    alone: int
+    invented: bool
+    chart: drawings.Drawing | None
+
+
+@dataclass(frozen=True, slots=True)
+class AccuracyMeaning(Context):
+    """What the sums mean.
+
+    `method`: the link to how figures are made; `validation`: that to published figures.
+    """
+
+    template: ClassVar[str] = "reference/accuracy_meaning.jinja"
+    method: str
+    validation: str
+
+
+@dataclass(frozen=True, slots=True)
+class AccuracyTable(Context):
+    """Every setup behind the sums.
+
+    `lines`: one a setup.
+    """
+
+    template: ClassVar[str] = "reference/accuracy_table.jinja"
+    lines: Sequence[Mapping[str, object]]
 
 
 def accuracy_page(
@@ -29,22 +71,24 @@ def accuracy_page(
     accuracy = accuracy_of(sheets.values())
     invented = archive.settings.invented
     lead = rendered(
-        "reference/accuracy_lead.jinja",
-        sentences=list(_sentences(accuracy)),
-        named=len(accuracy.named),
-        alone=accuracy.alone,
-        invented=bool(invented and invented.value),
-        chart=drawings.misses(accuracy),
+        AccuracyLead(
+            sentences=list(_sentences(accuracy)),
+            named=len(accuracy.named),
+            alone=accuracy.alone,
+            invented=bool(invented and invented.value),
+            chart=drawings.misses(accuracy),
+        )
     )
     parts = [Part("", lead)]
     if accuracy.misses:
         meaning = rendered(
-            "reference/accuracy_meaning.jinja",
-            method=links.to(addresses.METHOD),
-            validation=links.to(addresses.VALIDATION),
+            AccuracyMeaning(
+                method=links.to(addresses.METHOD),
+                validation=links.to(addresses.VALIDATION),
+            )
         )
         lines = [_line(miss, links) for miss in accuracy.misses]
-        table = rendered("reference/accuracy_table.jinja", lines=lines)
+        table = rendered(AccuracyTable(lines=lines))
         parts += [Part("What it means", meaning), Part("Every setup", table, searchable=False)]
     description = "How well predictions met measurements, setup by setup."
     return fixed_page(links, description, parts, units, hide=("navigation",))

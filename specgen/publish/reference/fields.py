@@ -7,9 +7,9 @@ beside one another that have the same keys, as the blueprint's dimensions do, ar
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, ClassVar
 
 from markupsafe import Markup
 
@@ -20,7 +20,7 @@ from specgen.publish.addresses import Links
 from specgen.publish.typesetting.figures import words_in_both
 from specgen.publish.typesetting.markup import safe
 from specgen.publish.typesetting.page import Part, fixed_page
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.units import units_of
 from specgen.vocabulary import Quantity, System, quantity
 
@@ -70,13 +70,45 @@ def _anchor(file: str, path: str) -> str:
     return f"{file}-{path}".replace(".", "-").strip("-")
 
 
+@dataclass(frozen=True, slots=True)
+class FieldsLead(Context):
+    """What opens the reference of keys.
+
+    `units`: the link to the table of units; `findings`: that to the list of findings.
+    """
+
+    template: ClassVar[str] = "reference/fields_lead.jinja"
+    units: str
+    findings: str
+
+
+@dataclass(frozen=True, slots=True)
+class FieldsSection(Context):
+    """One mapping of a file.
+
+    `section`: the mapping with its keys; `anchor`: gives a mapping's address from its file and
+    path.
+    """
+
+    template: ClassVar[str] = "reference/fields_section.jinja"
+    section: Section
+    anchor: Callable[[str, str], str]
+
+
 def fields_page(units: System, folders: bool) -> str:
     """Print the reference of all keys."""
     links = Links(addresses.FIELDS, folders)
-    parts = [Part("", rendered("reference/fields_lead.jinja", links=links, addresses=addresses))]
+    parts = [
+        Part(
+            "",
+            rendered(
+                FieldsLead(units=links.to(addresses.UNITS), findings=links.to(addresses.FINDINGS))
+            ),
+        )
+    ]
     for file, name in _FILES.items():
         for section in sections(file, links):
-            block = rendered("reference/fields_section.jinja", section=section, anchor=_anchor)
+            block = rendered(FieldsSection(section=section, anchor=_anchor))
             parts.append(Part(section.path or name, block, level=3 if section.path else 2))
     description = "Every key of a build, a blower and an archive: meaning, unit, example."
     return fixed_page(links, description, parts, units)

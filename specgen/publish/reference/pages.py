@@ -5,8 +5,9 @@ from __future__ import annotations
 import importlib
 import inspect
 import pkgutil
-from collections.abc import Callable, Iterator
-from typing import Any
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, ClassVar
 
 from markupsafe import Markup
 
@@ -21,10 +22,10 @@ from specgen.findings import CODES
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.reference.chapters import chapters
-from specgen.publish.reference.validation import lines_of, summary_of
-from specgen.publish.typesetting.cautions import CAUTIONS
+from specgen.publish.reference.validation import Line, lines_of, summary_of
+from specgen.publish.typesetting.cautions import CAUTIONS, Caution
 from specgen.publish.typesetting.page import Part, fixed_page
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.units import KINDS, Unit, units_of
 from specgen.vocabulary import QUANTITIES, System
 
@@ -50,17 +51,105 @@ def _physics_functions() -> Iterator[Callable[..., Any]]:
                 yield member
 
 
+@dataclass(frozen=True, slots=True)
+class UnitsTable(Context):
+    """The closed table of units.
+
+    `kinds`: each kind, its units, and what uses them; `factor`: what one of a unit is in SI.
+    """
+
+    template: ClassVar[str] = "reference/units.jinja"
+    kinds: Sequence[tuple[str, Sequence[Unit], str]]
+    factor: Callable[[Unit], Markup]
+
+
+@dataclass(frozen=True, slots=True)
+class UnitsLead(Context):
+    """What opens the table of units."""
+
+    template: ClassVar[str] = "reference/units_lead.jinja"
+
+
+@dataclass(frozen=True, slots=True)
+class FindingsTable(Context):
+    """Every code of a finding.
+
+    `codes`: what each means.
+    """
+
+    template: ClassVar[str] = "reference/findings.jinja"
+    codes: Mapping[str, object]
+
+
+@dataclass(frozen=True, slots=True)
+class MethodRoom(Context):
+    """One chapter of the physics.
+
+    `words`: its first words; `groups`: each formula with the figures that test it; `said`: what a
+    formula is held to, in words.
+    """
+
+    template: ClassVar[str] = "reference/method_room.jinja"
+    words: str
+    groups: Sequence[tuple[Formula, Sequence[Line]]]
+    said: Callable[[Formula], str]
+
+
+@dataclass(frozen=True, slots=True)
+class MethodLead(Context):
+    """What opens the method page.
+
+    `validation`: the link to published figures; `accuracy`: that to how well predictions did;
+    `cautions`: that to what hurts people.
+    """
+
+    template: ClassVar[str] = "reference/method_lead.jinja"
+    validation: str
+    accuracy: str
+    cautions: str
+
+
+@dataclass(frozen=True, slots=True)
+class CautionsLead(Context):
+    """What opens the cautions."""
+
+    template: ClassVar[str] = "reference/cautions_lead.jinja"
+
+
+@dataclass(frozen=True, slots=True)
+class CautionBlock(Context):
+    """One hazard.
+
+    `caution`: what it is and how to meet it.
+    """
+
+    template: ClassVar[str] = "reference/caution.jinja"
+    caution: Caution
+
+
 def method_page(units: System, folders: bool) -> str:
     """Print every formula the sheets use, from the functions' own descriptions."""
     links = Links(addresses.METHOD, folders)
-    parts = [Part("", rendered("reference/method_lead.jinja", links=links, addresses=addresses))]
+    parts = [
+        Part(
+            "",
+            rendered(
+                MethodLead(
+                    validation=links.to(addresses.VALIDATION),
+                    accuracy=links.to(addresses.ACCURACY),
+                    cautions=links.to(addresses.CAUTIONS),
+                )
+            ),
+        )
+    ]
     for title, words, members in chapters(formulas()):
         groups = [(formula, lines_of(formula.name)) for formula in members]
         block = rendered(
-            "reference/method_room.jinja",
-            words=words,
-            groups=groups,
-            said=summary_of,
+            MethodRoom(
+                words=words,
+                groups=groups,
+                said=summary_of,
+            )
         )
         parts.append(Part(title, block))
     description = "How each figure of a build sheet is worked out, with its source."
@@ -70,11 +159,8 @@ def method_page(units: System, folders: bool) -> str:
 def cautions_page(units: System, folders: bool) -> str:
     """Print what can hurt people and engines."""
     links = Links(addresses.CAUTIONS, folders)
-    parts = [Part("", rendered("reference/cautions_lead.jinja"))]
-    parts += [
-        Part("", rendered("reference/caution.jinja", caution=caution))
-        for caution in CAUTIONS.values()
-    ]
+    parts = [Part("", rendered(CautionsLead()))]
+    parts += [Part("", rendered(CautionBlock(caution=caution))) for caution in CAUTIONS.values()]
     description = "What can hurt people and engines around a dyno and a boosted engine."
     return fixed_page(links, description, parts, units, hide=("navigation",))
 
@@ -83,8 +169,8 @@ def units_page(units: System, folders: bool) -> str:
     """Print the closed table of units, for those who write builds."""
     links = Links(addresses.UNITS, folders)
     kinds = [(kind, units_of(kind), _used_by(kind)) for kind in KINDS]
-    block = rendered("reference/units.jinja", kinds=kinds, factor=_factor)
-    lead = rendered("reference/units_lead.jinja")
+    block = rendered(UnitsTable(kinds=kinds, factor=_factor))
+    lead = rendered(UnitsLead())
     description = "Every unit that a build file may use, and how each may be written."
     parts = [Part("", lead), Part("", block)]
     return fixed_page(links, description, parts, units)
@@ -93,7 +179,7 @@ def units_page(units: System, folders: bool) -> str:
 def findings_page(units: System, folders: bool) -> str:
     """Print every code of a finding with its meaning."""
     links = Links(addresses.FINDINGS, folders)
-    block = rendered("reference/findings.jinja", codes=CODES)
+    block = rendered(FindingsTable(codes=CODES))
     description = "What each finding of a check means."
     return fixed_page(links, description, [Part("", block)], units)
 

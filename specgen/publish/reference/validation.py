@@ -6,10 +6,10 @@ Lines for a page of its own, and for the method page, where each formula shows i
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
+from typing import Any, ClassVar
 
 from markupsafe import Markup
 
@@ -20,7 +20,7 @@ from specgen.publish.addresses import Links
 from specgen.publish.reference.chapters import chapters
 from specgen.publish.typesetting.markup import safe
 from specgen.publish.typesetting.page import Part, fixed_page
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.units import MINUS, NARROW_SPACE, Unit, UnitError, unit_behind
 from specgen.vocabulary import System
 
@@ -44,32 +44,62 @@ class Line:
     passes: bool
 
 
+@dataclass(frozen=True, slots=True)
+class ValidationLead(Context):
+    """How the published figures are met.
+
+    `method`: the link to the method page; `total`: how many figures there are; `formulas`: how
+    many formulas they test; `statuses`: of what standing how many are; `failing`: formulas that
+    miss one.
+    """
+
+    template: ClassVar[str] = "reference/validation_lead.jinja"
+    method: str
+    total: int
+    formulas: int
+    statuses: Sequence[tuple[str, str, int]]
+    failing: Sequence[Formula]
+
+
+@dataclass(frozen=True, slots=True)
+class ValidationRoom(Context):
+    """One chapter's published figures.
+
+    `groups`: each formula with its figures; `method`: the link to the method page; `said`: how
+    many figures a formula has, in words.
+    """
+
+    template: ClassVar[str] = "reference/validation_room.jinja"
+    groups: Sequence[tuple[Formula, Sequence[Line]]]
+    method: str
+    said: Callable[[Formula], str]
+
+
 def validation_page(units: System, folders: bool) -> str:
     """Print all published figures by the room and the formula that they test."""
     links = Links(addresses.VALIDATION, folders)
     method = links.to(addresses.METHOD)
-    lead = rendered("reference/validation_lead.jinja", method=method, **_summary(published()))
+    lead = rendered(_summary(published(), method))
     parts = [Part("", lead)]
     formulas = {check.formula.name: check.formula for check in published()}
     for title, _, members in chapters(formulas.values()):
         groups = [(formula, lines_of(formula.name)) for formula in members]
-        block = rendered(
-            "reference/validation_room.jinja", groups=groups, method=method, said=counted
-        )
+        block = rendered(ValidationRoom(groups=groups, method=method, said=counted))
         parts.append(Part(title, block, searchable=False))
     description = "The published figures that every formula is held to, and what it gives."
     return fixed_page(links, description, parts, units, hide=("navigation",))
 
 
-def _summary(checks: tuple[Check, ...]) -> dict[str, object]:
+def _summary(checks: tuple[Check, ...], method: str) -> ValidationLead:
     """How many figures there are, of what standing, and which are missed."""
     counts = {name: sum(check.status == name for check in checks) for name in STATUSES}
-    return {
-        "total": len(checks),
-        "formulas": len({check.formula.name for check in checks}),
-        "statuses": [(name, STATUSES[name], count) for name, count in counts.items() if count],
-        "failing": [check.formula for check in checks if not check.passes],
-    }
+    return ValidationLead(
+        method=method,
+        total=len(checks),
+        formulas=len({check.formula.name for check in checks}),
+        statuses=[(name, STATUSES[name], count) for name, count in counts.items() if count],
+        failing=[check.formula for check in checks if not check.passes],
+    )
 
 
 @cache

@@ -6,7 +6,8 @@ The only room that makes QR codes.
 from __future__ import annotations
 
 import html
-from typing import Protocol
+from dataclasses import dataclass
+from typing import ClassVar, Protocol
 
 import segno
 from markupsafe import Markup
@@ -18,7 +19,7 @@ from specgen.publish import addresses
 from specgen.publish.charts.series import Series
 from specgen.publish.share.picture import HEIGHT, WIDTH, ShareFigure, share_image
 from specgen.publish.typesetting.dates import day_words
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.units import NARROW_SPACE
 from specgen.vocabulary import SYSTEMS, System
 
@@ -153,13 +154,24 @@ def tags(page: Shared, site_name: str, site_url: str, folders: bool) -> str:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Code(Context):
+    """A code for paper.
+
+    `size`: its width in modules; `path`: its dark modules as a path; `address`: what it says.
+    """
+
+    template: ClassVar[str] = "share/qr.jinja"
+    size: int
+    path: str
+    address: str
+
+
 def code(address: str) -> Markup:
     """An address as a QR code: a drawing of one path, black on white, with its quiet zone."""
     matrix = [list(map(bool, row)) for row in segno.make_qr(address, error="m").matrix]
     runs = "".join(_runs(y, row) for y, row in enumerate(matrix, start=_QUIET_ZONE))
-    return rendered(
-        "share/qr.jinja", size=len(matrix) + 2 * _QUIET_ZONE, path=runs, address=address
-    )
+    return rendered(Code(size=len(matrix) + 2 * _QUIET_ZONE, path=runs, address=address))
 
 
 def _runs(y: int, row: list[bool]) -> str:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
+from typing import ClassVar
 
 from specgen.analysis.sheet import Sheet
 from specgen.archive.history import history
@@ -12,9 +14,46 @@ from specgen.publish.addresses import Links
 from specgen.publish.typesetting.cautions import CAUTIONS, Caution
 from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.page import Part
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 
 _ALCOHOL = {"e50", "e85", "ethanol", "methanol"}
+
+
+@dataclass(frozen=True, slots=True)
+class DataFiles(Context):
+    """What to take away.
+
+    `files`: name, link and words of each file; `edit`: the link to where the build is edited, or
+    nothing; `file`: the build's own file.
+    """
+
+    template: ClassVar[str] = "sheet/data.jinja"
+    files: Sequence[Mapping[str, str]]
+    edit: str
+    file: str
+
+
+@dataclass(frozen=True, slots=True)
+class CautionLines(Context):
+    """What to be careful about.
+
+    `lines`: each caution's line and its link.
+    """
+
+    template: ClassVar[str] = "sheet/cautions.jinja"
+    lines: Sequence[tuple[str, str]]
+
+
+@dataclass(frozen=True, slots=True)
+class Changes(Context):
+    """How the build's file changed.
+
+    `changes`: day, subject and revision of each; `missing`: why there are none, or nothing.
+    """
+
+    template: ClassVar[str] = "sheet/history.jinja"
+    changes: Sequence[Mapping[str, str]]
+    missing: str
 
 
 def history_part(sheet: Sheet) -> Iterator[Part]:
@@ -26,9 +65,7 @@ def history_part(sheet: Sheet) -> Iterator[Part]:
     ]
     if not changes and not told.missing:
         return
-    yield Part(
-        "History", rendered("sheet/history.jinja", changes=changes, missing=told.missing or "")
-    )
+    yield Part("History", rendered(Changes(changes=changes, missing=told.missing or "")))
 
 
 def data_part(sheet: Sheet, links: Links, edit: str) -> Part:
@@ -48,7 +85,7 @@ def data_part(sheet: Sheet, links: Links, edit: str) -> Part:
     for name, setup in curve_files(sheet):
         address = addresses.build_file(sheet.id, name)
         files.append({"name": name, "href": links.to(address), "words": f"curve, setup {setup}"})
-    block = rendered("sheet/data.jinja", files=files, edit=edit, file=sheet.build.place.file)
+    block = rendered(DataFiles(files=files, edit=edit, file=sheet.build.place.file))
     return Part("Data to take away", block, searchable=False)
 
 
@@ -67,7 +104,7 @@ def cautions_part(sheet: Sheet, links: Links) -> Part:
     lines = [
         (caution.line, links.to(addresses.CAUTIONS, caution.anchor)) for caution in _cautions(sheet)
     ]
-    return Part("Cautions", rendered("sheet/cautions.jinja", lines=lines))
+    return Part("Cautions", rendered(CautionLines(lines=lines)))
 
 
 def _cautions(sheet: Sheet) -> Iterator[Caution]:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
 
 from markupsafe import Markup
 
@@ -13,10 +15,11 @@ from specgen.publish import addresses, drawings
 from specgen.publish.sheet.record import section
 from specgen.publish.sheet.record.air import single
 from specgen.publish.sheet.record.pictures import Shot
+from specgen.publish.typesetting.blocks import Charts
 from specgen.publish.typesetting.markup import safe
 from specgen.publish.typesetting.page import Part
 from specgen.publish.typesetting.provenance import Provenance
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.vocabulary import System
 
 Fact = tuple[str, Markup]
@@ -38,6 +41,23 @@ _ENGINE_ROWS = (
 _IN_BLUEPRINT = ("clearance_volume", "piston_speed", "piston_acceleration")
 
 
+@dataclass(frozen=True, slots=True)
+class RecordPart(Context):
+    """The record of a build.
+
+    `groups`: title, facts and drawing of each group; `contents`: the way to each part of the
+    build record; `blocks`: those parts; `script`: the link to the record's script; `style`: that
+    to its style.
+    """
+
+    template: ClassVar[str] = "sheet/facts.jinja"
+    groups: Sequence[tuple[str, Sequence[Fact], Markup]]
+    contents: Markup
+    blocks: Sequence[Markup]
+    script: str
+    style: str
+
+
 def record(
     sheet: Sheet, figures: Provenance, units: System, shots: Sequence[Shot] = ()
 ) -> Iterator[Part]:
@@ -52,12 +72,13 @@ def record(
     contents = section.contents(sheet, blocks)
     script, style = map(figures.links.to, (addresses.RECORD_SCRIPT, addresses.RECORD_STYLE))
     block = rendered(
-        "sheet/facts.jinja",
-        groups=groups,
-        contents=contents,
-        blocks=[*blocks.values(), *section.signatures(sheet)],
-        script=script,
-        style=style,
+        RecordPart(
+            groups=groups,
+            contents=contents,
+            blocks=[*blocks.values(), *section.signatures(sheet)],
+            script=script,
+            style=style,
+        )
     )
     yield Part("The record", block)
 
@@ -171,7 +192,7 @@ def _drive(sheet: Sheet, figures: Provenance) -> Iterator[Fact]:
 
 def _layout(sheet: Sheet, units: System) -> Markup:
     chart = drawings.belt(sheet, units)
-    return rendered("typesetting/charts.jinja", charts=[chart]) if chart is not None else Markup("")
+    return rendered(Charts(charts=[chart])) if chart is not None else Markup("")
 
 
 def _fuel(sheet: Sheet, figures: Provenance) -> Iterator[Fact]:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
 
 from markupsafe import Markup
 
@@ -15,7 +17,7 @@ from specgen.publish import drawings
 from specgen.publish.typesetting.figures import value_figure
 from specgen.publish.typesetting.page import Part
 from specgen.publish.typesetting.provenance import Provenance
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.units import NARROW_SPACE
 from specgen.vocabulary import System
 
@@ -36,6 +38,37 @@ _WEIGHS: dict[Weighs, str] = {
 _HARDLY = 0.9
 
 
+@dataclass(frozen=True, slots=True)
+class Fitted(Context):
+    """What was fitted.
+
+    `count`: how many unknowns there are; `pinned`: those that measurements hold; `touched`: those
+    that measurements moved, before and after; `rest`: all others; `pulls`: the pulls that spoke;
+    `setups`: their setups; `aside`: setups set aside; `named`: whether a diagnosis names one.
+    """
+
+    template: ClassVar[str] = "sheet/fitted.jinja"
+    count: int
+    pinned: Sequence[str]
+    touched: Sequence[Mapping[str, object]]
+    rest: Sequence[Mapping[str, object]]
+    pulls: Sequence[str]
+    setups: Sequence[str]
+    aside: Sequence[str]
+    named: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Misfits(Context):
+    """What does not fit.
+
+    `lines`: each pull that a diagnosis names, with what could explain it.
+    """
+
+    template: ClassVar[str] = "sheet/misfits.jinja"
+    lines: Sequence[Mapping[str, object]]
+
+
 def misfits(sheet: Sheet, figures: Provenance, units: System) -> Iterator[Part]:
     """Name each pull that the rest of the build does not explain, and what could explain it."""
     if not sheet.diagnoses:
@@ -44,7 +77,7 @@ def misfits(sheet: Sheet, figures: Provenance, units: System) -> Iterator[Part]:
         _misfit(found, figures, units, f"misfit-{index}")
         for index, found in enumerate(sheet.diagnoses, 1)
     ]
-    yield Part("What does not fit", rendered("sheet/misfits.jinja", lines=lines))
+    yield Part("What does not fit", rendered(Misfits(lines=lines)))
 
 
 def _misfit(found: Diagnosis, figures: Provenance, units: System, name: str) -> dict[str, object]:
@@ -80,15 +113,16 @@ def fitted(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
     titles = {setup.id: setup.title for setup in sheet.setups}
     aside = dict.fromkeys(titles[trace.setup] for trace in fit.set_aside)
     block = rendered(
-        "sheet/fitted.jinja",
-        count=len(unknowns),
-        pinned=[_within(item.after.title) for item in unknowns if item.pinned],
-        touched=[_line(item, figures) for item in touched],
-        rest=[_line(item, figures) for item in unknowns if item not in touched],
-        pulls=fit.pulls,
-        setups=[titles[name] for name in fit.setups],
-        aside=list(aside),
-        named=bool(sheet.diagnoses),
+        Fitted(
+            count=len(unknowns),
+            pinned=[_within(item.after.title) for item in unknowns if item.pinned],
+            touched=[_line(item, figures) for item in touched],
+            rest=[_line(item, figures) for item in unknowns if item not in touched],
+            pulls=fit.pulls,
+            setups=[titles[name] for name in fit.setups],
+            aside=list(aside),
+            named=bool(sheet.diagnoses),
+        )
     )
     yield Part("What was fitted", block, searchable=False)
 

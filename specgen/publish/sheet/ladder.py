@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import ClassVar
 
 from markupsafe import Markup
 
@@ -13,12 +14,13 @@ from specgen.analysis.judging.top_speed import TopFigure, at_top_speed
 from specgen.analysis.rows.row import Row
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import fuel_words
+from specgen.analysis.workings import SetupSheet
 from specgen.publish import drawings
 from specgen.publish.sheet.record.parts import setups_by_state
 from specgen.publish.typesetting.figures import figure, words_in_both
 from specgen.publish.typesetting.page import Part
 from specgen.publish.typesetting.provenance import Provenance
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.publish.typesetting.verdicts import excess_words, left_over, verdict
 
 
@@ -47,6 +49,47 @@ class _Column:
         return known[0] if same and self.bare else None
 
 
+@dataclass(frozen=True, slots=True)
+class LadderTable(Context):
+    """The ladder of setups.
+
+    `lines`: one a setup; `before`: columns before what is left over; `after`: those behind it;
+    `shared`: figures that all setups have; `left_over`: whether anything was measured and
+    predicted; `marks`: whether there is a prediction to draw; `fuel`: the fuel if all have one;
+    `unlike`: what is not like for like; `rests_on`: what predictions rest on; `figures`: prints
+    and remembers a row.
+    """
+
+    template: ClassVar[str] = "sheet/ladder.jinja"
+    lines: Sequence[Mapping[str, object]]
+    before: Sequence[_Column]
+    after: Sequence[_Column]
+    shared: Sequence[tuple[str, Row | None]]
+    left_over: bool
+    marks: bool
+    fuel: str
+    unlike: Sequence[str]
+    rests_on: str
+    figures: Provenance
+
+
+@dataclass(frozen=True, slots=True)
+class LadderTops(Context):
+    """Each setup at the highest engine speed.
+
+    `setups`: a setup, its figures, those of its closed line, and whether one is estimated;
+    `estimated`: what estimates rest on; `speed`: the highest speed; `figures`: prints and
+    remembers a row; `excess_words`: that a figure is above its limit, in words.
+    """
+
+    template: ClassVar[str] = "sheet/ladder_tops.jinja"
+    setups: Sequence[tuple[SetupSheet, tuple[TopFigure, ...], Sequence[Markup], bool]]
+    estimated: str
+    speed: Row
+    figures: Provenance
+    excess_words: Callable[[Excess], Markup]
+
+
 def ladder(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
     """Print the ladder, and each setup's figures at the highest engine speed below it."""
     steps = sheet.ladder
@@ -58,17 +101,20 @@ def ladder(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
     before = [column for column in _before(steps) if column.shown]
     after = [column for column in _after(steps) if column.shown]
     block = rendered(
-        "sheet/ladder.jinja",
-        lines=_lines(sheet, named, fuels),
-        before=[column for column in before if not column.shared],
-        after=[column for column in after if not column.shared],
-        shared=[(column.heading, column.shared) for column in (*before, *after) if column.shared],
-        left_over=any(step.boost_miss is not None for step in steps),
-        marks=any(_predicted(step) for step in steps),
-        fuel=fuels[0] if len(set(fuels)) == 1 else "",
-        unlike=sheet.unlike,
-        rests_on=_rests_on(sheet),
-        figures=figures,
+        LadderTable(
+            lines=_lines(sheet, named, fuels),
+            before=[column for column in before if not column.shared],
+            after=[column for column in after if not column.shared],
+            shared=[
+                (column.heading, column.shared) for column in (*before, *after) if column.shared
+            ],
+            left_over=any(step.boost_miss is not None for step in steps),
+            marks=any(_predicted(step) for step in steps),
+            fuel=fuels[0] if len(set(fuels)) == 1 else "",
+            unlike=sheet.unlike,
+            rests_on=_rests_on(sheet),
+            figures=figures,
+        )
     )
     heading = "The ladder of setups" if len(steps) > 1 else "The setup"
     yield Part(heading, block + setups_by_state(sheet) + tops, searchable=False)
@@ -155,21 +201,22 @@ def _tops(sheet: Sheet, figures: Provenance) -> Markup:
     if not speed.present:
         return Markup("")
     return rendered(
-        "sheet/ladder_tops.jinja",
-        setups=[
-            (
-                setup,
-                found,
-                _first_two(found, planned=setup.planned),
-                any(item.estimated.present for item in found),
-            )
-            for setup, found in setups
-            if found
-        ],
-        estimated=f"Estimated from {pulls}" if count else "Estimated from defaults",
-        speed=speed,
-        figures=figures,
-        excess_words=_in_words,
+        LadderTops(
+            setups=[
+                (
+                    setup,
+                    found,
+                    _first_two(found, planned=setup.planned),
+                    any(item.estimated.present for item in found),
+                )
+                for setup, found in setups
+                if found
+            ],
+            estimated=f"Estimated from {pulls}" if count else "Estimated from defaults",
+            speed=speed,
+            figures=figures,
+            excess_words=_in_words,
+        )
     )
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
 
 from specgen.archive.model.build import Archive
 from specgen.archive.reading.folders import is_id
@@ -10,7 +12,7 @@ from specgen.findings import Finding
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.typesetting.page import Part, page_markdown, trail
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.vocabulary import System
 
 
@@ -30,14 +32,29 @@ def left_out(archive: Archive) -> Mapping[str, tuple[Finding, ...]]:
     }
 
 
+@dataclass(frozen=True, slots=True)
+class LeftOut(Context):
+    """Why a build has no sheet.
+
+    `errors`: what its files have wrong; `findings`: the link to what findings mean; `builds`:
+    that to all builds.
+    """
+
+    template: ClassVar[str] = "sheet/left_out.jinja"
+    errors: Sequence[Finding]
+    findings: str
+    builds: str
+
+
 def left_out_page(build_id: str, errors: tuple[Finding, ...], units: System, folders: bool) -> str:
     """Print what keeps a build from being published."""
     links = Links(addresses.build(build_id), folders)
     block = rendered(
-        "sheet/left_out.jinja",
-        errors=errors,
-        findings=links.to(addresses.FINDINGS),
-        builds=links.to(addresses.BUILDS),
+        LeftOut(
+            errors=errors,
+            findings=links.to(addresses.FINDINGS),
+            builds=links.to(addresses.BUILDS),
+        )
     )
     way = trail(links, addresses.BUILDS, title=build_id)
     description = f"{build_id} is left out: its files have errors."

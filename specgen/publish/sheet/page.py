@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import ClassVar
 
 from markupsafe import Markup
 
@@ -19,6 +20,7 @@ from specgen.analysis.words import (
 )
 from specgen.analysis.workings import FIT, FITTED, fit_without
 from specgen.archive.model.build import Archive, Build
+from specgen.findings import Finding
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.share import sharing
@@ -34,7 +36,7 @@ from specgen.publish.sheet.ways_on import next_steps
 from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.page import Part, page_markdown, trail
 from specgen.publish.typesetting.provenance import Provenance
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.vocabulary import System
 
 
@@ -89,13 +91,66 @@ def _what(sheet: Sheet) -> str:
     return words[0].upper() + words[1:]
 
 
+@dataclass(frozen=True, slots=True)
+class Lead(Context):
+    """What opens a sheet.
+
+    `summary`: the sheet in a sentence; `facts`: the line of facts; `steps`: words and links of
+    where to go on; `code`: the address as a code for paper, or nothing.
+    """
+
+    template: ClassVar[str] = "sheet/lead.jinja"
+    summary: str
+    facts: Sequence[str]
+    steps: Sequence[tuple[str, str]]
+    code: Markup | str
+
+
+@dataclass(frozen=True, slots=True)
+class Headline(Context):
+    """Large figures.
+
+    `cells`: title, row, speed and notes of each; `figures`: prints and remembers a row.
+    """
+
+    template: ClassVar[str] = "sheet/headline.jinja"
+    cells: Sequence[Mapping[str, object]]
+    figures: Provenance
+
+
+@dataclass(frozen=True, slots=True)
+class Neighbours(Context):
+    """The sheets beside this one.
+
+    `before`: title and link of the one before; `after`: those of the next; `builds`: the link to
+    all builds; `address`: where this page stands, for paper.
+    """
+
+    template: ClassVar[str] = "sheet/neighbours.jinja"
+    before: tuple[str, str] | None
+    after: tuple[str, str] | None
+    builds: str
+    address: str
+
+
+@dataclass(frozen=True, slots=True)
+class Contradiction(Context):
+    """What the build's files deny each other.
+
+    `found`: each trouble.
+    """
+
+    template: ClassVar[str] = "sheet/contradiction.jinja"
+    found: Sequence[Finding]
+
+
 def _parts(
     sheet: Sheet, figures: Provenance, units: System, around: Surroundings
 ) -> Iterator[Part]:
     """All parts in the order a reader meets them; what explains the figures comes after them."""
     yield Part("", _lead(sheet, figures.links, around))
     if found := troubles(sheet):
-        yield Part("", rendered("sheet/contradiction.jinja", found=found))
+        yield Part("", rendered(Contradiction(found=found)))
     if section.is_full(sheet.record):
         yield Part("", section.paper_choice(), searchable=False)
     yield Part("", _headline(sheet, figures), searchable=False)
@@ -131,11 +186,12 @@ def _scope_titles(sheet: Sheet) -> dict[str, str]:
 def _lead(sheet: Sheet, links: Links, around: Surroundings) -> Markup:
     address = sharing.public_address(around.site_url, addresses.build(sheet.id), around.folders)
     return rendered(
-        "sheet/lead.jinja",
-        summary=description(sheet),
-        facts=list(_facts(sheet)),
-        steps=next_steps(sheet, links),
-        code=sharing.code(address) if address else "",
+        Lead(
+            summary=description(sheet),
+            facts=list(_facts(sheet)),
+            steps=next_steps(sheet, links),
+            code=sharing.code(address) if address else "",
+        )
     )
 
 
@@ -170,7 +226,7 @@ def _headline(sheet: Sheet, figures: Provenance) -> Markup:
         title = row.quantity.title if row.state == "corrected" else row.title
         notes = [note for note in notes if note and note not in title]
         cells.append({"title": title, "row": row, "at": row.at, "notes": notes})
-    return rendered("sheet/headline.jinja", cells=cells, figures=figures)
+    return rendered(Headline(cells=cells, figures=figures))
 
 
 def _state(basis: str) -> str:
@@ -182,9 +238,12 @@ def _neighbours(sheet: Sheet, links: Links, around: Surroundings) -> Markup:
         return (build.title.value, links.to(addresses.build(build.id))) if build else None
 
     return rendered(
-        "sheet/neighbours.jinja",
-        before=reached(around.before),
-        after=reached(around.after),
-        builds=links.to(addresses.BUILDS),
-        address=sharing.public_address(around.site_url, addresses.build(sheet.id), around.folders),
+        Neighbours(
+            before=reached(around.before),
+            after=reached(around.after),
+            builds=links.to(addresses.BUILDS),
+            address=sharing.public_address(
+                around.site_url, addresses.build(sheet.id), around.folders
+            ),
+        )
     )

@@ -2,17 +2,48 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
 
+from specgen.analysis.judging.air_path import AirPath
 from specgen.analysis.judging.limits import Limit
 from specgen.analysis.sheet import Sheet
 from specgen.publish import drawings
 from specgen.publish.charts.door import LimitItem, left_words
+from specgen.publish.typesetting.blocks import Charts, Note
 from specgen.publish.typesetting.figures import words_in_both
 from specgen.publish.typesetting.page import Part
 from specgen.publish.typesetting.provenance import Provenance
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.vocabulary import System
+
+
+@dataclass(frozen=True, slots=True)
+class AirWay(Context):
+    """The way of the air.
+
+    `chart`: the stations drawn; `path`: the stations; `figures`: prints and remembers a row.
+    """
+
+    template: ClassVar[str] = "sheet/air_path.jinja"
+    chart: drawings.Drawing | None
+    path: AirPath
+    figures: Provenance
+
+
+@dataclass(frozen=True, slots=True)
+class Limits(Context):
+    """How near each limit is.
+
+    `lines`: one a limit, nearest first; `chart`: the same as bars; `figures`: prints and
+    remembers a row.
+    """
+
+    template: ClassVar[str] = "sheet/limits.jinja"
+    lines: Sequence[Mapping[str, object]]
+    chart: drawings.Drawing
+    figures: Provenance
 
 
 def power_and_torque(sheet: Sheet, units: System) -> Iterator[Part]:
@@ -20,11 +51,11 @@ def power_and_torque(sheet: Sheet, units: System) -> Iterator[Part]:
     charts = [chart for chart in (drawings.power(sheet, units), drawings.boost(sheet, units))
               if chart is not None]  # fmt: skip
     if charts:
-        block = rendered("typesetting/charts.jinja", charts=charts)
+        block = rendered(Charts(charts=charts))
         yield Part("Power and torque" if drawings.has_power(sheet) else "Boost", block)
     elif sheet.best and sheet.best.pull.peaks:
         words = "Only the peak figures of this test were kept: there is no curve to draw."
-        yield Part("", rendered("typesetting/note.jinja", words=words))
+        yield Part("", rendered(Note(words=words)))
 
 
 def limits(sheet: Sheet, figures: Provenance, units: System) -> Iterator[Part]:
@@ -33,7 +64,7 @@ def limits(sheet: Sheet, figures: Provenance, units: System) -> Iterator[Part]:
     if found:
         lines = [_limit_line(limit, item) for limit, item in found]
         chart = drawings.limits([item for _, item in found], units)
-        block = rendered("sheet/limits.jinja", lines=lines, chart=chart, figures=figures)
+        block = rendered(Limits(lines=lines, chart=chart, figures=figures))
         yield Part("Near its limits", block)
 
 
@@ -56,5 +87,5 @@ def air_path(sheet: Sheet, figures: Provenance, units: System) -> Iterator[Part]
     if path is None:
         return
     chart = drawings.air_path(sheet, units)
-    block = rendered("sheet/air_path.jinja", chart=chart, path=path, figures=figures)
+    block = rendered(AirWay(chart=chart, path=path, figures=figures))
     yield Part("The way of the air", block)

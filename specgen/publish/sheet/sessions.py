@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
 
 from specgen.analysis.judging.repeats import Repeat, Verdict
 from specgen.analysis.rows.row import Row
@@ -11,23 +13,36 @@ from specgen.analysis.words import DYNOS, MEASURING_POINTS
 from specgen.analysis.workings import PullSheet, SessionSheet
 from specgen.physics.correction import STANDARDS
 from specgen.publish.sheet.record.parts import state_name
+from specgen.publish.typesetting.blocks import Note
 from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.page import Part
 from specgen.publish.typesetting.provenance import Provenance
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
+
+
+@dataclass(frozen=True, slots=True)
+class Sessions(Context):
+    """How it was tested.
+
+    `sessions`: newest first, with air, pulls and repeats; `meanings`: what correction means for
+    this build; `figures`: prints and remembers a row.
+    """
+
+    template: ClassVar[str] = "sheet/sessions.jinja"
+    sessions: Sequence[Mapping[str, object]]
+    meanings: Sequence[str]
+    figures: Provenance
 
 
 def tests(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
     """Show each session with its air, what its figures already included, and its pulls."""
     if not sheet.sessions:
         words = "Not tested yet. The figures above are estimates; the next pull will judge them."
-        yield Part("How it was tested", rendered("typesetting/note.jinja", words=words))
+        yield Part("How it was tested", rendered(Note(words=words)))
         return
     newest_first = sorted(sheet.sessions, key=lambda item: item.session.date.value, reverse=True)
     sessions = [_session(session, sheet) for session in newest_first]
-    block = rendered(
-        "sheet/sessions.jinja", sessions=sessions, meanings=sheet.correction_words, figures=figures
-    )
+    block = rendered(Sessions(sessions=sessions, meanings=sheet.correction_words, figures=figures))
     yield Part("How it was tested", block)
 
 

@@ -7,15 +7,16 @@ everything below a heading is one block of HTML, which no engine touches.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import ClassVar
 
 from markupsafe import Markup
 
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.typesetting.markup import heading_text, one_block, safe
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.vocabulary import System
 
 
@@ -70,6 +71,17 @@ def fixed_page(
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Trail(Context):
+    """The way to this page.
+
+    `steps`: title and link of each, the last without one.
+    """
+
+    template: ClassVar[str] = "typesetting/trail.jinja"
+    steps: Sequence[tuple[str, str]]
+
+
 def trail(links: Links, *above: str, title: str = "") -> Markup:
     """Print the way to this page: addresses of `PAGES` from the home page on, then its title."""
     steps = [addresses.HOME, *above]
@@ -77,7 +89,7 @@ def trail(links: Links, *above: str, title: str = "") -> Markup:
     if title:
         walked.append((title, ""))
     walked[-1] = (walked[-1][0], "")
-    return rendered("typesetting/trail.jinja", steps=walked)
+    return rendered(Trail(steps=walked))
 
 
 def wrapped(block: Markup, units: System, *, searchable: bool = True) -> Markup:

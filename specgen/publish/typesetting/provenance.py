@@ -7,9 +7,10 @@ row that one rests on, inputs before results, each opening to formula, inputs an
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Any
+from typing import Any, ClassVar
 
 import numpy as np
 from markupsafe import Markup
@@ -20,7 +21,7 @@ from specgen.publish.addresses import Links
 from specgen.publish.typesetting.figures import between, figure, in_both, value_text, words_in_both
 from specgen.publish.typesetting.markup import safe
 from specgen.publish.typesetting.page import Part
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.vocabulary import System, quantity
 
 _BASIS = {
@@ -43,6 +44,24 @@ def _alike(row: Row, other: Row) -> bool:
     return (row.title, row.basis, row.place) == (other.title, other.basis, other.place) and bool(
         np.array_equal(np.asarray(row.value), np.asarray(other.value), equal_nan=True)
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Explained(Context):
+    """Where the figures come from.
+
+    `groups`: a scope's title and its rows; `page`: gives each row its address; `method`: the link
+    to the method page; `basis`: words for how a figure came; `value`: prints a row; `plain`:
+    prints it shortly.
+    """
+
+    template: ClassVar[str] = "typesetting/provenance.jinja"
+    groups: Sequence[tuple[str, Sequence[Row]]]
+    page: Provenance
+    method: str
+    basis: Mapping[str, str]
+    value: Callable[[Row], Markup]
+    plain: Callable[[Row], Markup]
 
 
 class Provenance:
@@ -153,13 +172,14 @@ class Provenance:
     def part(self, titles: dict[str, str], method: str) -> Part:
         """Print the section that explains every figure of the page."""
         block = rendered(
-            "typesetting/provenance.jinja",
-            groups=list(self.groups(titles)),
-            page=self,
-            method=method,
-            basis=_BASIS,
-            value=self.value,
-            plain=self.plain,
+            Explained(
+                groups=list(self.groups(titles)),
+                page=self,
+                method=method,
+                basis=_BASIS,
+                value=self.value,
+                plain=self.plain,
+            )
         )
         return Part("Where the figures come from", block, searchable=False)
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from functools import cache
-from typing import Any
+from typing import Any, ClassVar, cast
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
@@ -36,6 +37,22 @@ def environment() -> Environment:
     return made
 
 
-def rendered(template: str, **names: Any) -> Markup:
-    """Print one template as a block of HTML."""
-    return one_block(environment().get_template(template).render(**names))
+class Context:
+    """What one template is given: a frozen dataclass of its own, whose docstring tells each field.
+
+    A test holds that a template uses each of its context's fields and nothing beside them.
+    """
+
+    __slots__ = ()
+    template: ClassVar[str]
+
+
+def field_names(context: type[Context]) -> tuple[str, ...]:
+    """The names that a context gives its template."""
+    return tuple(item.name for item in fields(cast(Any, context)))
+
+
+def rendered(context: Context) -> Markup:
+    """Print a context by its template as a block of HTML."""
+    names = {name: getattr(context, name) for name in field_names(type(context))}
+    return one_block(environment().get_template(context.template).render(names))

@@ -17,6 +17,7 @@ from specgen.analysis.sheet import Sheet
 from specgen.archive.model.build import Archive
 from specgen.publish import addresses
 from specgen.publish.compare.data import build_script, index_script
+from specgen.publish.compare.page import Comparison
 from specgen.publish.find.combos import combos_script
 from specgen.publish.typesetting.rendering import rendered
 from specgen.publish.web.bundles import bundles
@@ -40,12 +41,13 @@ def many(archive: Archive, sheets: Mapping[str, Sheet]) -> Many:
 def files(many: Many, sheets: Mapping[str, Sheet]) -> dict[str, str]:
     """Everything that the page asks for, by path; of the builds those that are chosen."""
     block = rendered(
-        "compare/compare.jinja",
-        index="builds.js",
-        data="../builds/*/compare.js",
-        sheet="../builds/*/",
-        script="../" + addresses.COMPARE_SCRIPT,
-        builds="../builds/",
+        Comparison(
+            index="builds.js",
+            data="../builds/*/compare.js",
+            sheet="../builds/*/",
+            script="../" + addresses.COMPARE_SCRIPT,
+            builds="../builds/",
+        )
     )
     page = f'<!doctype html><meta charset="utf-8"><title>-</title><link rel="icon" href="data:,">\
 <link rel="stylesheet" href="../{addresses.STYLE}"><div class="sg sg-metric">{block}</div>\

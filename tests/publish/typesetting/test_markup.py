@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from specgen.publish.typesetting.blocks import Note
 from specgen.publish.typesetting.markup import heading_text, one_block, safe
 from specgen.publish.typesetting.rendering import rendered
 
@@ -67,8 +68,8 @@ def test_markdown_finds_nothing_in_a_heading(text: str) -> None:
 
 def test_templates_escape_what_they_print() -> None:
     """A name that a template prints is escaped without the template's asking."""
-    assert "<b>" not in rendered("typesetting/note.jinja", words="<b>*loud*</b>")
-    assert "*" not in rendered("typesetting/note.jinja", words="<b>*loud*</b>")
+    assert "<b>" not in rendered(Note("<b>*loud*</b>"))
+    assert "*" not in rendered(Note("<b>*loud*</b>"))
 
 
 def test_a_block_has_no_blank_line_and_no_indent() -> None:

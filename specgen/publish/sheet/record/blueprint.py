@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
 
 from markupsafe import Markup
 
@@ -10,7 +12,7 @@ from specgen.analysis.record.blueprint import Blueprint, DimensionRows, Volumes
 from specgen.analysis.record.record import Record
 from specgen.analysis.rows.row import Row
 from specgen.publish.typesetting.provenance import Provenance
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 
 Line = tuple[str, Markup, Markup]
 
@@ -22,17 +24,34 @@ _FOLLOWS = (
 )
 
 
+@dataclass(frozen=True, slots=True)
+class BlueprintPart(Context):
+    """The blueprint.
+
+    `dimensions`: words, as specified, as measured; `follows`: what they give, likewise;
+    `cylinders`: headings and lines of the single cylinders; `facts`: what holds for the whole
+    engine.
+    """
+
+    template: ClassVar[str] = "sheet/record/blueprint.jinja"
+    dimensions: Sequence[Line]
+    follows: Sequence[Line]
+    cylinders: Mapping[str, object]
+    facts: Sequence[tuple[str, Markup]]
+
+
 def blueprint(record: Record, figures: Provenance) -> Markup:
     """Print the blueprint; nothing where none was recorded."""
     print_ = record.blueprint
     if print_ is None:
         return Markup("")
     return rendered(
-        "sheet/record/blueprint.jinja",
-        dimensions=list(_dimensions(print_, figures)),
-        follows=list(_follows(print_, figures)),
-        cylinders=_by_cylinder(print_, figures),
-        facts=list(_facts(print_, figures)),
+        BlueprintPart(
+            dimensions=list(_dimensions(print_, figures)),
+            follows=list(_follows(print_, figures)),
+            cylinders=_by_cylinder(print_, figures),
+            facts=list(_facts(print_, figures)),
+        )
     )
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from math import pi
+from typing import ClassVar
 
 from markupsafe import Markup
 
@@ -15,7 +16,7 @@ from specgen.publish.drawings import Drawing
 from specgen.publish.typesetting.figures import figure, words_in_both
 from specgen.publish.typesetting.markup import safe
 from specgen.publish.typesetting.provenance import Provenance
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.vocabulary import System
 
 _LINES = (
@@ -30,18 +31,37 @@ _CENTRES = {"TDC": "top dead centre", "BDC": "bottom dead centre"}
 _GROUPS = {"intake": 0, "exhaust": 1}
 
 
+@dataclass(frozen=True, slots=True)
+class CamCard(Context):
+    """The cam card.
+
+    `lines`: words, intake, exhaust; `facts`: what holds for both; `boosted`: the rough ratio with
+    boost; `caution`: how rough it is; `figures`: prints and remembers a row; `charts`: lift and
+    timing.
+    """
+
+    template: ClassVar[str] = "sheet/record/cam.jinja"
+    lines: Sequence[tuple[str, Markup, Markup]]
+    facts: Sequence[tuple[str, Markup]]
+    boosted: Row
+    caution: str
+    figures: Provenance
+    charts: Sequence[Drawing]
+
+
 def cam(card: Cam | None, figures: Provenance, units: System) -> Markup:
     """Print the cam card with its drawings; nothing where there is none."""
     if card is None:
         return Markup("")
     return rendered(
-        "sheet/record/cam.jinja",
-        lines=list(_lines(card, figures)),
-        facts=list(_facts(card, figures)),
-        boosted=card.boosted_ratio,
-        caution=BOOSTED_CAUTION,
-        figures=figures,
-        charts=list(_charts(card, units)),
+        CamCard(
+            lines=list(_lines(card, figures)),
+            facts=list(_facts(card, figures)),
+            boosted=card.boosted_ratio,
+            caution=BOOSTED_CAUTION,
+            figures=figures,
+            charts=list(_charts(card, units)),
+        )
     )
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import groupby
 from math import inf
+from typing import ClassVar
 
 from markupsafe import Markup
 
@@ -13,7 +15,24 @@ from specgen.analysis.record.record import Record
 from specgen.publish.sheet.record.marks import clearance_mark
 from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.provenance import Provenance
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
+
+
+@dataclass(frozen=True, slots=True)
+class Clearances(Context):
+    """Clearances and loads.
+
+    `summary`: how many are out; `called`: those to look at, by verdict; `things`: every reading,
+    by what was measured; `edge`: percent of a range that is near its end; `edge_of_one`: percent
+    of a limit with one end.
+    """
+
+    template: ClassVar[str] = "sheet/record/clearances.jinja"
+    summary: str
+    called: Sequence[tuple[str, Sequence[Mapping[str, object]]]]
+    things: Sequence[Mapping[str, object]]
+    edge: str
+    edge_of_one: str
 
 
 def clearances(record: Record, figures: Provenance) -> Markup:
@@ -22,8 +41,7 @@ def clearances(record: Record, figures: Provenance) -> Markup:
     if not found:
         return Markup("")
     return rendered(
-        "sheet/record/clearances.jinja",
-        summary=summary_words(record.summary),
+        Clearances(summary=summary_words(record.summary),
         called=[(words, [_called(item, found, figures) for item in items])
                 for words, items in (("Out", record.summary.out),
                                      ("Near the edge", record.summary.near),
@@ -31,7 +49,7 @@ def clearances(record: Record, figures: Provenance) -> Markup:
         things=list(_things(found, figures)),
         edge=f"{100 * EDGE:.0f}",
         edge_of_one=f"{100 * EDGE_OF_ONE:.0f}",
-    )  # fmt: skip
+    ))  # fmt: skip
 
 
 def summary_words(summary: Summary) -> str:

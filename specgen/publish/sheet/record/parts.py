@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
 
 from markupsafe import Markup
 
@@ -11,7 +13,7 @@ from specgen.analysis.record.record import Record
 from specgen.analysis.sheet import Sheet
 from specgen.archive.model.build import Session
 from specgen.publish.typesetting.dates import day_words
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 
 #: Columns behind the part's name: heading, key of a line, whether it is a number.
 _COLUMNS = (
@@ -23,6 +25,42 @@ _COLUMNS = (
 )
 
 
+@dataclass(frozen=True, slots=True)
+class PartsTable(Context):
+    """Parts and fluids.
+
+    `groups`: title and lines of each group; `columns`: heading, key and whether it is a number.
+    """
+
+    template: ClassVar[str] = "sheet/record/parts.jinja"
+    groups: Sequence[tuple[str, Sequence[Mapping[str, str]]]]
+    columns: Sequence[tuple[str, str, bool]]
+
+
+@dataclass(frozen=True, slots=True)
+class States(Context):
+    """States of the build.
+
+    `lines`: one a state; `planned`: setups not run yet; `last`: the state they are planned for.
+    """
+
+    template: ClassVar[str] = "sheet/record/states.jinja"
+    lines: Sequence[Mapping[str, object]]
+    planned: Sequence[str]
+    last: str
+
+
+@dataclass(frozen=True, slots=True)
+class SetupStates(Context):
+    """In which states setups were run.
+
+    `told`: a setup's title and its states.
+    """
+
+    template: ClassVar[str] = "sheet/record/setups.jinja"
+    told: Sequence[tuple[str, str]]
+
+
 def parts(record: Record) -> Markup:
     """Print the parts by group; columns in which nothing is written are left out."""
     groups = [(group, [_line(line) for line in lines]) for group, lines in record.parts.groups]
@@ -30,7 +68,7 @@ def parts(record: Record) -> Markup:
     if not lines:
         return Markup("")
     columns = [column for column in _COLUMNS if any(line[column[1]] for line in lines)]
-    return rendered("sheet/record/parts.jinja", groups=groups, columns=columns)
+    return rendered(PartsTable(groups=groups, columns=columns))
 
 
 def _line(line: PartLine) -> dict[str, str]:
@@ -83,7 +121,7 @@ def states(record: Record, sheet: Sheet) -> Markup:
     ]
     planned = [setup.title for setup in sheet.setups if setup.planned]
     last = state_name(record.states[-1])
-    return rendered("sheet/record/states.jinja", lines=lines, planned=planned, last=last)
+    return rendered(States(lines=lines, planned=planned, last=last))
 
 
 def state_name(state: State) -> str:
@@ -100,7 +138,7 @@ def setups_by_state(sheet: Sheet) -> Markup:
         (setup.title, " and ".join(state_name(state) for state in record.states_of(setup)))
         for setup in sheet.setups
     ]
-    return rendered("sheet/record/setups.jinja", told=told)
+    return rendered(SetupStates(told=told))
 
 
 def _changes(state: State) -> Iterator[str]:

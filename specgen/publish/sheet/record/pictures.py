@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import ClassVar
 
 from markupsafe import Markup
 
@@ -14,7 +15,7 @@ from specgen.archive.model.record import Picture
 from specgen.archive.pictures import PictureError, Rendition, renditions
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 
 #: How wide a picture stands on a page, for the browser's choice of a rendition.
 SIZES = "(max-width: 600px) 92vw, (max-width: 1000px) 45vw, 380px"
@@ -61,12 +62,24 @@ def _stem(file: str, taken: set[str]) -> str:
     return name
 
 
+@dataclass(frozen=True, slots=True)
+class Pictures(Context):
+    """The pictures of a build.
+
+    `shown`: address, sizes and words of each; `sizes`: how wide they stand, for the browser.
+    """
+
+    template: ClassVar[str] = "sheet/record/pictures.jinja"
+    shown: Sequence[Mapping[str, object]]
+    sizes: str
+
+
 def pictures(shots: Sequence[Shot], links: Links) -> Markup:
     """Print the pictures of a sheet; each leads to its largest rendition."""
     if not shots:
         return Markup("")
     shown = [_shown(shot, links) for shot in shots]
-    return rendered("sheet/record/pictures.jinja", shown=shown, sizes=SIZES)
+    return rendered(Pictures(shown=shown, sizes=SIZES))
 
 
 def _shown(shot: Shot, links: Links) -> dict[str, object]:

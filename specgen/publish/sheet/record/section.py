@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
 
 from markupsafe import Markup
 
@@ -15,7 +17,7 @@ from specgen.publish.sheet.record.clearances import clearances, summary_words
 from specgen.publish.sheet.record.parts import parts, states
 from specgen.publish.sheet.record.pictures import Shot, pictures
 from specgen.publish.typesetting.provenance import Provenance
-from specgen.publish.typesetting.rendering import rendered
+from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.vocabulary import System
 
 #: Title of each part by its address on the sheet, in the order of the page.
@@ -51,6 +53,46 @@ def record_blocks(
     return {name: block for name, block in zip(_TITLES, blocks, strict=True) if block}
 
 
+@dataclass(frozen=True, slots=True)
+class Contradictions(Context):
+    """What contradicts what.
+
+    `lines`: words and place of each.
+    """
+
+    template: ClassVar[str] = "sheet/record/contradictions.jinja"
+    lines: Sequence[tuple[str, str]]
+
+
+@dataclass(frozen=True, slots=True)
+class Contents(Context):
+    """The way to the record's parts.
+
+    `entries`: address, title and note of each.
+    """
+
+    template: ClassVar[str] = "sheet/record/contents.jinja"
+    entries: Sequence[tuple[str, str, str]]
+
+
+@dataclass(frozen=True, slots=True)
+class PaperOrder(Context):
+    """The order on paper."""
+
+    template: ClassVar[str] = "sheet/record/paper.jinja"
+
+
+@dataclass(frozen=True, slots=True)
+class Signatures(Context):
+    """Lines to sign.
+
+    `lines`: what each is for.
+    """
+
+    template: ClassVar[str] = "sheet/record/signatures.jinja"
+    lines: Sequence[str]
+
+
 def _contradictions(record: Record) -> Markup:
     """Tell which two figures of the file deny each other; nothing where none do."""
     if not record.contradictions:
@@ -60,7 +102,7 @@ def _contradictions(record: Record) -> Markup:
          f"line {item.place.line}")
         for item in record.contradictions
     ]  # fmt: skip
-    return rendered("sheet/record/contradictions.jinja", lines=lines)
+    return rendered(Contradictions(lines=lines))
 
 
 def contents(sheet: Sheet, printed: Collection[str]) -> Markup:
@@ -69,7 +111,7 @@ def contents(sheet: Sheet, printed: Collection[str]) -> Markup:
         return Markup("")
     notes = {"record-clearances": _clearance_note(sheet.record)}
     entries = [(name, _TITLES[name], notes.get(name, "")) for name in printed]
-    return rendered("sheet/record/contents.jinja", entries=entries)
+    return rendered(Contents(entries=entries))
 
 
 def _clearance_note(record: Record | None) -> str:
@@ -88,9 +130,9 @@ def signatures(sheet: Sheet) -> Iterator[Markup]:
     """Print lines to sign, where the archive asks for them; only paper shows them."""
     asked = sheet.archive.settings.signatures
     if asked:
-        yield rendered("sheet/record/signatures.jinja", lines=[word.value for word in asked])
+        yield rendered(Signatures(lines=[word.value for word in asked]))
 
 
 def paper_choice() -> Markup:
     """Offer the order on paper: two links, which work without a script too."""
-    return rendered("sheet/record/paper.jinja")
+    return rendered(PaperOrder())

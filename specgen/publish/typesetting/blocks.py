@@ -1,0 +1,79 @@
+"""Blocks that several pages have, as their templates take them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import ClassVar, Protocol
+
+from markupsafe import Markup
+
+from specgen.publish.typesetting.rendering import Context
+
+
+class Drawn(Protocol):
+    """A chart ready for a page."""
+
+    @property
+    def caption(self) -> Markup:
+        """What it finds, in both unit systems."""
+
+    @property
+    def wide(self) -> Markup:
+        """It as wide as a page."""
+
+    @property
+    def narrow(self) -> Markup:
+        """It as narrow as a phone."""
+
+
+@dataclass(frozen=True, slots=True)
+class Facts(Context):
+    """Pairs of words and value.
+
+    `facts`: each pair.
+    """
+
+    template: ClassVar[str] = "typesetting/facts.jinja"
+    facts: Sequence[tuple[str, Markup]]
+
+
+@dataclass(frozen=True, slots=True)
+class EditLink(Context):
+    """Where a page's file is edited.
+
+    `file`: the archive's file; `edit`: the link, or nothing.
+    """
+
+    template: ClassVar[str] = "typesetting/edit.jinja"
+    file: str
+    edit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Charts(Context):
+    """Drawings one below the other.
+
+    `charts`: each with its caption, wide and narrow.
+    """
+
+    template: ClassVar[str] = "typesetting/charts.jinja"
+    charts: Sequence[Drawn]
+
+
+@dataclass(frozen=True, slots=True)
+class Note(Context):
+    """A paragraph.
+
+    `words`: what it says.
+    """
+
+    template: ClassVar[str] = "typesetting/note.jinja"
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Switch(Context):
+    """The place of the switch of units."""
+
+    template: ClassVar[str] = "typesetting/switch.jinja"

@@ -1,0 +1,86 @@
+"""Templates and what they are given: each by a frozen dataclass that fits it to the name."""
+
+from __future__ import annotations
+
+import importlib
+import inspect
+import pkgutil
+from dataclasses import fields
+from functools import cache
+from pathlib import Path
+from typing import Any, cast
+
+import pytest
+from jinja2 import meta, nodes
+
+from specgen import publish
+from specgen.publish.typesetting.rendering import Context, environment, field_names
+
+ROOM = Path(publish.__path__[0])
+
+
+def contexts() -> list[type[Context]]:
+    """Every context of every room, where it is defined."""
+    found = []
+    for it in pkgutil.walk_packages(publish.__path__, f"{publish.__name__}."):
+        room = importlib.import_module(it.name)
+        found += [
+            member
+            for member in vars(room).values()
+            if inspect.isclass(member)
+            and issubclass(member, Context)
+            and member is not Context
+            and member.__module__ == room.__name__
+        ]
+    return found
+
+
+CONTEXTS = contexts()
+
+
+@cache
+def parsed(template: str) -> nodes.Template:
+    """A template's syntax."""
+    return environment().parse((ROOM / template).read_text("utf-8"))
+
+
+def asked(template: str) -> set[str]:
+    """Names that a template, and what it includes, asks for and does not set itself."""
+    tree = parsed(template)
+    own = {name.name for name in tree.find_all(nodes.Name) if name.ctx == "store"}
+    names = meta.find_undeclared_variables(tree)
+    for included in meta.find_referenced_templates(tree):
+        names |= asked(str(included)) - own
+    return names
+
+
+@pytest.mark.parametrize("context", CONTEXTS, ids=lambda it: it.__name__)
+def test_a_context_is_what_its_template_asks_for(context: type[Context]) -> None:
+    """Every name that the template uses is a field, and every field is used."""
+    assert set(field_names(context)) == asked(context.template)
+
+
+@pytest.mark.parametrize("context", CONTEXTS, ids=lambda it: it.__name__)
+def test_a_context_is_frozen_and_tells_its_fields(context: type[Context]) -> None:
+    """Nobody changes what a template was given, and each field is described, none is a guess."""
+    assert cast(Any, context).__dataclass_params__.frozen
+    told = " ".join((inspect.getdoc(context) or "").split())
+    assert [name for name in field_names(context) if f"`{name}`: " not in told] == []
+    assert [item.name for item in fields(cast(Any, context)) if item.type == "Any"] == []
+
+
+def test_each_template_has_one_context() -> None:
+    """No template without its dataclass but those that others include, and none with two."""
+    templates = {path.relative_to(ROOM).as_posix() for path in ROOM.rglob("*.jinja")}
+    included = {
+        str(name) for it in templates for name in meta.find_referenced_templates(parsed(it))
+    }
+    named = [context.template for context in CONTEXTS]
+    assert len(named) == len(set(named))
+    assert templates - included <= set(named) <= templates
+
+
+def test_a_name_too_many_is_seen() -> None:
+    """The reader above knows a loop's own name from one that a context must give."""
+    tree = environment().parse("{% for it in lines %}{{ it }} {{ other }}{% endfor %}")
+    assert meta.find_undeclared_variables(tree) == {"lines", "other"}
