@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from specgen.archive.model.build import Build, Fuel
+from specgen.archive.model.kinds import KINDS
 
 FUELS = {
     "petrol": "petrol, grade not recorded",
@@ -23,12 +24,7 @@ MEASURING_POINTS = {
     "roller": "at the wheels on rollers",
 }
 DYNOS = {"engine": "engine dyno", "hub": "hub dyno", "roller": "roller dyno"}
-BLOWERS = {
-    "lobe": "lobe blower",
-    "vane": "vane blower",
-    "screw": "screw blower",
-    "centrifugal": "centrifugal blower",
-}
+BLOWERS = {kind.key: kind.words for kind in KINDS.values()}
 #: How a pull's figures stand towards standard air, without the standard's name.
 STATES = {"observed": "observed", "corrected": "corrected", "reported": "as reported"}
 LAYOUTS = {"in-line": "in-line", "flat": "flat", "vee": "V"}

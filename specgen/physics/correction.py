@@ -156,35 +156,35 @@ class Standard:
     Attributes:
         key: the standard's key in `STANDARDS` [text]
         title: how a page names it [text]
-        factor: correction factor from station pressure [Pa], temperature [K], humidity [1]
+        formula: correction factor from pressure [Pa] and temperature [K] of the inlet air
         reference: the standard's own air, in words [text]
-        permitted: where the standard allows its use, in words, or None where none is known [text]
-        factor_range: lowest and highest permitted factor [1], or None
-        temperature_range: lowest and highest permitted inlet temperature [K], or None
+        dry: whether the pressure is that of the dry air, or the total [yes or no]
+        factor_range: lowest and highest permitted factor [1], or None; from memory
+        temperature_range: lowest and highest permitted inlet temperature [K], or None; from memory
     """
 
     key: str
     title: str
-    factor: Callable[[Real, Real, Real], Real]
+    formula: Callable[[Real, Real], Real]
     reference: str
-    permitted: str | None = None
+    dry: bool = True
     factor_range: tuple[float, float] | None = None
     temperature_range: tuple[float, float] | None = None
 
+    @property
+    def permitted(self) -> str | None:
+        """Where the standard allows its use, in words; None where nothing is known of it."""
+        if self.factor_range is None or self.temperature_range is None:
+            return None
+        cold, hot = (end - ZERO_CELSIUS for end in self.temperature_range)
+        low, high = self.factor_range
+        air, factor = f"{cold:g} to {hot:g} °C", f"{low:g} to {high:g}"
+        return f"inlet air of {air} and a factor of {factor} (from memory)"
 
-def _on_dry_air(formula: Callable[[Real, Real], Real]) -> Callable[[Real, Real, Real], Real]:
-    """Let a formula on dry pressure take the air as it is recorded."""
-
-    def factor(pressure: Real, temperature: Real, relative_humidity: Real) -> Real:
-        return formula(dry_pressure(pressure, temperature, relative_humidity), temperature)
-
-    return factor
-
-
-def _din_on_recorded_air(pressure: Real, temperature: Real, relative_humidity: Real) -> Real:
-    """Check the humidity like the others, then leave it out as the standard does."""
-    dry_pressure(pressure, temperature, relative_humidity)
-    return din_70020(pressure, temperature)
+    def factor(self, pressure: Real, temperature: Real, relative_humidity: Real) -> Real:
+        """Correction factor from the air as it was recorded; see `correction_factor`."""
+        dry = dry_pressure(pressure, temperature, relative_humidity)
+        return self.formula(dry if self.dry else pressure, temperature)
 
 
 STANDARDS: dict[str, Standard] = {
@@ -193,15 +193,14 @@ STANDARDS: dict[str, Standard] = {
         Standard(
             "iso-1585",
             "ISO 1585",
-            _on_dry_air(iso_1585),
+            iso_1585,
             "99 kPa dry, 25 °C",
-            "inlet air of 15 to 35 °C and a factor of 0.93 to 1.07 (from memory)",
-            (0.93, 1.07),
-            (ZERO_CELSIUS + 15.0, ZERO_CELSIUS + 35.0),
+            factor_range=(0.93, 1.07),
+            temperature_range=(ZERO_CELSIUS + 15.0, ZERO_CELSIUS + 35.0),
         ),
-        Standard("sae-j1349", "SAE J1349 (1990)", _on_dry_air(sae_j1349), "99 kPa dry, 25 °C"),
-        Standard("sae-j607", "SAE J607", _on_dry_air(sae_j607), "29.92 inHg dry, 60 °F (15.6 °C)"),
-        Standard("din-70020", "DIN 70020", _din_on_recorded_air, "1013 hPa total, 20 °C"),
+        Standard("sae-j1349", "SAE J1349 (1990)", sae_j1349, "99 kPa dry, 25 °C"),
+        Standard("sae-j607", "SAE J607", sae_j607, "29.92 inHg dry, 60 °F (15.6 °C)"),
+        Standard("din-70020", "DIN 70020", din_70020, "1013 hPa total, 20 °C", dry=False),
     )
 }
 

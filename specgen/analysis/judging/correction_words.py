@@ -17,14 +17,11 @@ from specgen.analysis.tables.boost_control import ABSOLUTE, control_of
 from specgen.analysis.tables.session import NO_CORRECTION
 from specgen.analysis.workings import SessionSheet, Workings
 from specgen.archive.model.build import Build, Settings, Setup
-from specgen.physics.correction import STANDARDS
+from specgen.physics.correction import STANDARDS, Standard
 from specgen.vocabulary import System
 
-#: Factors and air temperatures [K] that a standard permits; from memory: 288 to 308 K, which like
-#: the reference of 298 K stand for whole degrees Celsius. Where editions differ, none is claimed.
-PERMITTED = {"iso-1585": ((0.93, 1.07), (288.15, 308.15))}
-#: Beyond this a factor is called large where no limit is claimed: the limits of ISO 1585.
-_LARGE = PERMITTED["iso-1585"][0]
+#: Beyond this a factor is called large where a standard's own limits are not known.
+_LARGE = STANDARDS["iso-1585"].factor_range or (1.0, 1.0)
 
 _NATURAL = (
     "Naturally aspirated: the case that the standards of correction were written for. The factor "
@@ -118,26 +115,23 @@ def _range(rows: Scope) -> Iterator[str]:
     chosen, system, factor = settings.correction.value, _system(settings), rows["correction_factor"]
     if chosen == NO_CORRECTION or not factor.present or session.figures.state == "unknown":
         return
-    title = STANDARDS[chosen].title
-    said = list(_beyond(chosen, title, factor, rows["air_temperature"], system))
+    said = list(_beyond(STANDARDS[chosen], factor, rows["air_temperature"], system))
     yield from said
     if said:
         # Regulation (EU) 134/2014, Annex X (read): such a factor goes with the test conditions
         yield f"Such a factor is to be read with the air of the test: {_conditions(rows, system)}."
 
 
-def _beyond(
-    chosen: str, title: str, factor: Row, temperature: Row, system: System
-) -> Iterator[str]:
-    value = _text(factor, system)
-    if chosen not in PERMITTED:
+def _beyond(standard: Standard, factor: Row, temperature: Row, system: System) -> Iterator[str]:
+    value, title = _text(factor, system), standard.title
+    if standard.factor_range is None or standard.temperature_range is None:
         if not _LARGE[0] <= factor.scalar <= _LARGE[1]:
             yield (
                 f"The factor {value} is far from one. Which factors {title} permits differs "
                 "between its editions, so that no limit is claimed here."
             )
         return
-    (low, high), (cold, hot) = PERMITTED[chosen]
+    (low, high), (cold, hot) = standard.factor_range, standard.temperature_range
     if not low <= factor.scalar <= high:
         yield (
             f"The factor {value} lies outside {low:g} to {high:g}, which {title} permits "

@@ -8,6 +8,7 @@ parameters of the boost estimate.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from math import sqrt
 
 from specgen.analysis.rows.scope import Default, Scope
@@ -74,13 +75,32 @@ def fixed(value: float, uncertainty: float, source: str = PRACTICE) -> Callable[
 #: Volumetric efficiency at its best speed, counted on the air in the manifold, by valves.
 _BREATHING = {2: 0.87, 3: 0.90, 4: 0.93, 5: 0.93}
 
-#: Volumetric efficiency of a blower without pressure difference, by kind.
-_LIMIT_EFFICIENCY = {"lobe": 0.96, "vane": 0.92, "screw": 0.97}
 
-#: Leakage area for a blower of one litre, by kind; grows as the surface does.
-_LEAK_AREA = {"lobe": 62e-6, "vane": 45e-6, "screw": 30e-6}
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """What a blower of one kind usually does; None where its kind has no such figure.
 
-_MECHANICAL = {"lobe": 0.92, "vane": 0.85, "screw": 0.90, "centrifugal": 0.94}
+    Mechanical efficiency, volumetric efficiency without pressure difference, and the leakage area
+    of a blower of one litre [m2], which grows as the surface does; common practice, no source.
+    """
+
+    mechanical_efficiency: float
+    limit_efficiency: float | None = None
+    leak_area: float | None = None
+    built_in_ratio: Default | None = None
+
+
+def _inside(kind: str) -> Default:
+    return Default(1.3, 0.1, f"{kind} blower; {PRACTICE}")
+
+
+#: By kind of blower, each of the archive's kinds once.
+USUAL = {
+    "lobe": Usual(0.92, 0.96, 62e-6, Default(1.0, 0.0, "a lobe blower has no compression inside")),
+    "vane": Usual(0.85, 0.92, 45e-6, _inside("vane")),
+    "screw": Usual(0.90, 0.97, 30e-6, _inside("screw")),
+    "centrifugal": Usual(0.94),
+}
 
 
 def breathing(scope: Scope) -> Default:
@@ -101,19 +121,27 @@ def best_speed(scope: Scope) -> Default | None:
     return Default(0.66 * highest.value, 0.0, f"two thirds of the highest speed; {PRACTICE}")
 
 
-def _by_kind(table: dict[str, float], uncertainty: float) -> Callable[[Scope], Default | None]:
+def _usual(name: str, uncertainty: float) -> Callable[[Scope], Default | None]:
+    """A figure of the blower's kind, with its standard uncertainty."""
+
     def value(scope: Scope) -> Default | None:
         blower = scope.subjects.blower
-        kind = blower.kind.value if blower else ""
-        if kind not in table:
+        found = getattr(USUAL[blower.kind.value], name) if blower else None
+        if blower is None or found is None:
             return None
-        return Default(table[kind], uncertainty, f"{kind} blower; {PRACTICE}")
+        return Default(found, uncertainty, f"{blower.kind.value} blower; {PRACTICE}")
 
     return value
 
 
-limit_efficiency = _by_kind(_LIMIT_EFFICIENCY, 0.025)
-blower_mechanical_efficiency = _by_kind(_MECHANICAL, 0.03)
+limit_efficiency = _usual("limit_efficiency", 0.025)
+blower_mechanical_efficiency = _usual("mechanical_efficiency", 0.03)
+
+
+def built_in_ratio(scope: Scope) -> Default | None:
+    """Volume ratio inside a blower of this kind."""
+    blower = scope.subjects.blower
+    return USUAL[blower.kind.value].built_in_ratio if blower else None
 
 
 def leak_area(scope: Scope) -> Default | None:
@@ -126,9 +154,10 @@ def leak_area(scope: Scope) -> Default | None:
     if blower is None or blower.displacement is None or blower.map is not None:
         return None
     kind = blower.kind.value
-    if kind not in _LEAK_AREA:
+    of_a_litre = USUAL[kind].leak_area
+    if of_a_litre is None:
         return None
-    area = _LEAK_AREA[kind] * (blower.displacement.value / 1e-3) ** (2 / 3)
+    area = of_a_litre * (blower.displacement.value / 1e-3) ** (2 / 3)
     return Default(area, area / 3, f"{kind} blower of this size; {PRACTICE}")
 
 

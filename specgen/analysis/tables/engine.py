@@ -39,15 +39,6 @@ def _internal_ratio(scope: Scope) -> Default | None:
     return Default(1.0, 0.0, "none stated: the pulley turns the rotors")
 
 
-def _built_in_ratio(scope: Scope) -> Default | None:
-    blower = scope.subjects.blower
-    if blower is None or blower.kind.value == "centrifugal":
-        return None
-    if blower.kind.value == "lobe":
-        return Default(1.0, 0.0, "a lobe blower has no compression inside")
-    return Default(1.3, 0.1, f"{blower.kind.value} blower; {defaults.PRACTICE}")
-
-
 def _cooler(scope: Scope) -> bool:
     build = scope.subjects.build
     return build is not None and build.induction.charge_cooler is not None
@@ -211,7 +202,7 @@ ENGINE: tuple[Rule, ...] = (
         "built_in_ratio",
         "built_in_ratio",
         "built_in_ratio",
-        default=_built_in_ratio,
+        default=defaults.built_in_ratio,
         missing="no blower with compression inside",
     ),
     _blower_row(

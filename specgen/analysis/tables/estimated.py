@@ -125,10 +125,9 @@ def kind_of(scope: Scope) -> Kind | None:
     """Which model serves a build; None where nothing can be estimated."""
     blower, build = scope.subjects.blower, scope.subjects.build
     if blower is not None:
-        mapped, wheel = blower.map is not None, blower.kind.value == "centrifugal"
-        if wheel:
-            return "centrifugal-map" if mapped else "centrifugal"
-        return "map" if mapped else "displacement"
+        if blower.displaces:
+            return "displacement" if blower.map is None else "map"
+        return "centrifugal" if blower.map is None else "centrifugal-map"
     if build and build.induction.turbocharger is None:
         return "natural"
     return None

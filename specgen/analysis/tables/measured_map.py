@@ -31,7 +31,7 @@ def map_of(blower: Blower | None) -> BlowerMap | None:
     if blower is None or blower.map is None:
         return None
     columns, air = blower.map.columns, blower.performance_air
-    if blower.kind.value != "centrifugal":
+    if blower.displaces:
         return DisplacementMap(
             columns["blower_speed"],
             columns["pressure_ratio"],
@@ -64,14 +64,14 @@ def _points(scope: Scope) -> Mapping[str, Row]:
     }  # fmt: skip
 
 
-def _factor(key: str, title: str, size: float, centrifugal: bool | None) -> Parameter:
+def _factor(key: str, title: str, size: float, displaces: bool | None) -> Parameter:
     """How this blower stands to the one that was measured: alike, within `size`."""
 
     def default(scope: Scope) -> Default | None:
         blower = scope.subjects.blower
         if blower is None or blower.map is None:
             return None
-        if centrifugal is not None and (blower.kind.value == "centrifugal") is not centrifugal:
+        if displaces is not None and blower.displaces is not displaces:
             return None
         return Default(1.0, size, f"as measured, within {size:.0%}; {defaults.PRACTICE}")
 
@@ -80,8 +80,8 @@ def _factor(key: str, title: str, size: float, centrifugal: bool | None) -> Para
 
 MAP: tuple[Rule, ...] = (
     Made(("map_points",), _points),
-    _factor("map_volumetric_factor", "Volumetric efficiency against the measured map", 0.02, False),
-    _factor("map_head_factor", "Isentropic head against the measured map", 0.02, True),
+    _factor("map_volumetric_factor", "Volumetric efficiency against the measured map", 0.02, True),
+    _factor("map_head_factor", "Isentropic head against the measured map", 0.02, False),
     _factor("map_efficiency_factor", "Isentropic efficiency against the measured map", 0.03, None),
 )
 

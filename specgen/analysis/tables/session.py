@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 
 from specgen.analysis.rows.row import Row
 from specgen.analysis.rows.scope import (
@@ -18,7 +18,7 @@ from specgen.analysis.rows.scope import (
 )
 from specgen.analysis.tables.defaults import PRACTICE, instrument
 from specgen.physics import air
-from specgen.physics.correction import STANDARDS
+from specgen.physics.correction import STANDARDS, Standard
 
 NO_CORRECTION = "none"
 
@@ -46,14 +46,15 @@ def _station_pressure(scope: Scope) -> Mapping[str, Row]:
     return rule.rows(scope)
 
 
-def _factor_rule(standard: str) -> Derived:
-    """One standard's factor from the session's air; DIN 70020 leaves the humidity out."""
-    entry = STANDARDS[standard]
-    dry = standard != "din-70020"
-    pressure = {"dry_pressure": "dry_pressure"} if dry else {"pressure": "station_pressure"}
+def _factor_rule(standard: Standard) -> Derived:
+    """One standard's factor from the session's air; one on total pressure leaves humidity out."""
+    pressure = (
+        {"dry_pressure": "dry_pressure"} if standard.dry else {"pressure": "station_pressure"}
+    )
+    key, title = factor_key(standard.key), f"Correction factor, {standard.title}"
     return Derived(
-        (Output(factor_key(standard), "correction_factor", f"Correction factor, {entry.title}"),),
-        _FORMULAS[standard],
+        (Output(key, "correction_factor", title),),
+        standard.formula,
         {**pressure, "temperature": "air_temperature"},
     )
 
@@ -61,20 +62,6 @@ def _factor_rule(standard: str) -> Derived:
 def factor_key(standard: str) -> str:
     """Key of the row that holds a standard's factor."""
     return f"factor_{standard}"
-
-
-def _formulas() -> dict[str, Callable[..., object]]:
-    from specgen.physics import correction
-
-    return {
-        "iso-1585": correction.iso_1585,
-        "sae-j1349": correction.sae_j1349,
-        "sae-j607": correction.sae_j607,
-        "din-70020": correction.din_70020,
-    }
-
-
-_FORMULAS = _formulas()
 
 
 def _chosen_factor(scope: Scope) -> Mapping[str, Row]:
@@ -150,6 +137,6 @@ SESSION: tuple[Rule, ...] = (
         relative_humidity="humidity",
     ),
     given("density_altitude", "height", air.density_altitude, density="air_density"),
-    *(_factor_rule(standard) for standard in STANDARDS),
+    *(_factor_rule(standard) for standard in STANDARDS.values()),
     Made(("correction_factor",), _chosen_factor),
 )

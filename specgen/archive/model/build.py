@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from specgen.archive.model.given import Count, Day, Flag, Given, Number, Range, Word
+from specgen.archive.model.kinds import KINDS
 from specgen.archive.model.map import BlowerMap, PerformanceAir
 from specgen.archive.model.record import Part, Picture, Pipe, Record
 from specgen.findings import Finding, Place
@@ -100,8 +101,12 @@ class Blower:
     fits: Mapping[str, Given[Range] | tuple[Given[str | int], ...]] = field(default_factory=dict)
     options: tuple[Option, ...] = ()
 
+    # ---------------------------------------------------------------- builds/<id>/build.yaml
 
-# ---------------------------------------------------------------- builds/<id>/build.yaml
+    @property
+    def displaces(self) -> bool:
+        """Whether each revolution takes a fixed volume, as all kinds but a wheel do."""
+        return KINDS[self.kind.value].displaces
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from specgen.archive.model.kinds import KINDS
 from specgen.archive.model.map import BlowerMap
 from specgen.archive.phrases.suggestion import more
 from specgen.archive.reading.source import decode
@@ -59,7 +60,7 @@ def read_map(data: bytes, file: str, kind: str) -> tuple[BlowerMap | None, str, 
     text, faults = decode(data, file)
     if faults:
         return None, text, list(faults)
-    wheel = kind == "centrifugal"
+    wheel = not KINDS[kind].displaces
     names = CENTRIFUGAL if wheel else DISPLACEMENT
     instead = _CENTRIFUGAL_INSTEAD if wheel else _DISPLACING_INSTEAD
     table = Table(file, names, "bad-map", tuple(names.values()), instead)

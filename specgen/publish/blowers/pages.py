@@ -11,6 +11,7 @@ from markupsafe import Markup
 from specgen.analysis.fitment import fitment, verdict
 from specgen.analysis.words import LAYOUTS
 from specgen.archive.model.build import Archive, Blower, Build, Given, Option, Range
+from specgen.archive.model.kinds import KINDS
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.typesetting.blocks import EditLink, Facts
@@ -19,13 +20,6 @@ from specgen.publish.typesetting.markup import safe
 from specgen.publish.typesetting.page import Part, fixed_page, page_markdown, trail
 from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.vocabulary import System, quantity
-
-KINDS = {
-    "lobe": "Lobe blower, no compression inside",
-    "vane": "Vane blower",
-    "screw": "Screw blower",
-    "centrifugal": "Centrifugal blower",
-}
 
 #: Figures of a blower's file, in the order of its page: field and words.
 _FIELDS = (
@@ -114,7 +108,7 @@ def blower_page(archive: Archive, blower: Blower, units: System, folders: bool, 
         for name, words in _FIELDS
         if getattr(blower, name) is not None
     ]
-    lead = rendered(BlowerLead(blower=blower, kind=KINDS.get(blower.kind.value, blower.kind.value)))
+    lead = rendered(BlowerLead(blower=blower, kind=KINDS[blower.kind.value].title))
     parts = [Part("", lead), Part("What it is", rendered(Facts(facts=fields)))]
     parts += _offers(blower)
     parts += _fits(blower)
@@ -125,7 +119,7 @@ def blower_page(archive: Archive, blower: Blower, units: System, folders: bool, 
             rendered(EditLink(file=blower.place.file, edit=edit)),
         )
     )
-    summary = blower.summary.value if blower.summary else KINDS.get(blower.kind.value, "")
+    summary = blower.summary.value if blower.summary else KINDS[blower.kind.value].title
     way = trail(links, addresses.BLOWERS, title=blower.title.value)
     return page_markdown(blower.title.value, summary, parts, units, trail=way, hide=("navigation",))
 
