@@ -17,7 +17,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from importlib import resources
-from typing import Any, Literal, TypeAlias
+from typing import Any, Literal, NamedTuple, TypeAlias
 
 from jsonschema import Draft202012Validator, ValidationError
 from jsonschema.protocols import Validator
@@ -57,31 +57,54 @@ class Reading:
     at: float | None = None
 
 
+class Asked(NamedTuple):
+    """What a schema asks of a text that is a quantity; see the head of this module."""
+
+    quantity: str = ""
+    quantities: tuple[str, ...] = ()
+    at: str = ""
+    event: str = ""
+    range: bool = False
+    bounds: bool = False
+
+
 def read_quantity(text: str, leaf: Mapping[str, Any]) -> Reading:
-    """Read a text as the quantity its schema names; UnitError says what is wrong with it."""
-    if leaf.get("bounds"):
+    """Read a text as the quantity its schema names; UnitError says what is wrong with it.
+
+    What was read is remembered, so that a value is read once, for its check and for its object.
+    """
+    asked = {name: leaf[name] for name in Asked._fields if name in leaf}
+    if "quantities" in asked:
+        asked["quantities"] = tuple(asked["quantities"])
+    return _read(text, Asked(**asked))
+
+
+@functools.lru_cache(maxsize=8192)
+def _read(text: str, asked: Asked) -> Reading:
+    """Read a text; what is wrong with it is told anew each time."""
+    if asked.bounds:
         refuse_other_limits(text)
-    key = chosen(text, leaf["quantities"]) if "quantities" in leaf else leaf["quantity"]
+    key = chosen(text, asked.quantities) if asked.quantities else asked.quantity
     kind = quantity(key).kind
-    if leaf.get("range") or leaf.get("bounds"):
-        read = read_bounds if leaf.get("bounds") else parse_range
+    if asked.range or asked.bounds:
+        read = read_bounds if asked.bounds else parse_range
         return Reading(key, Range(*read(text, kind)))
-    if "event" in leaf:
-        return Reading(key, read_event(text, leaf["event"]))
-    return _read_value(text, key, leaf)
+    if asked.event:
+        return Reading(key, read_event(text, asked.event))
+    return _read_value(text, key, asked.at)
 
 
-def _read_value(text: str, key: str, leaf: Mapping[str, Any]) -> Reading:
+def _read_value(text: str, key: str, at: str) -> Reading:
     """Read one value, with what may stand behind " at "."""
     kind = quantity(key).kind
     head, found, _ = text.partition(" at ")
-    if found and "at" not in leaf:
+    if found and not at:
         parse(head, kind)
         raise UnitError(
             f'"{text}" has an " at " that is not asked for here', "one value", head, meant=True
         )
     if found:
-        return Reading(key, *parse_at(text, kind, quantity(leaf["at"]).kind))
+        return Reading(key, *parse_at(text, kind, quantity(at).kind))
     head, found, _ = text.partition(" to ")
     if found:
         parse_range(text, kind)
