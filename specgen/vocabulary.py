@@ -267,6 +267,7 @@ air_velocity | Air velocity | v | velocity | m/s | ft/s | 0 | 0 | 400
 viscosity | Dynamic viscosity | µ | viscosity | uPa s | uPa s | 2 | 5 | 50
 throttle_area | Free area of the throttles | A | area | cm2 | in2 | 1/2 | 0 | 2000
 part_pressure_drop | Pressure drop of a part | | pressure difference | kPa | psi | 2/3 | 0 | 60
+ignition_retard | Ignition taken back | | angle | deg | deg | 1/1 | 0 | 40
 octane | Research octane number | RON | ratio | | | 0 | 70 | 130
 """
 

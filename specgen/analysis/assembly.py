@@ -192,7 +192,7 @@ def _peak_speeds(pulls: list[Pull]) -> Array | None:
         speed, columns = pull.curve.engine_speed, pull.curve.columns
         torque = columns.get("torque")
         power = columns.get("power", None if torque is None else torque * speed)
-        for values in (columns.get("boost"), power, torque):
+        for values in (columns.get("boost", columns.get("manifold_pressure")), power, torque):
             if values is not None and np.isfinite(values).any():
                 speeds.add(float(speed[np.nanargmax(values)]))
     return np.array(sorted(speeds)) if len(speeds) > 1 else None

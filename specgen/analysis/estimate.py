@@ -14,7 +14,7 @@ from typing import Any, Literal
 import numpy as np
 
 from specgen.analysis.rows.row import Array, Value
-from specgen.physics import Unphysical, air, engine, fuel, map_matching, matching
+from specgen.physics import Unphysical, air, engine, fuel, knock, map_matching, matching
 from specgen.physics.map_matching import MappedImpeller, MappedSupply
 from specgen.physics.matching import Cooler, Demand, Inlet, Match, Supply
 
@@ -34,6 +34,10 @@ POWER_ALONE = {
     "indicated_efficiency",
     "fuel_factor",
     "boost_exponent",
+    "octane_need",
+    "octane_slope",
+    "knock_cost",
+    "gas_exchange_share",
     "friction_share",
     "mechanical_efficiency",
     "drive_line_efficiency",
@@ -42,6 +46,9 @@ POWER_ALONE = {
 
 #: Temperature of the charge to which the cooling by evaporating fuel is referred [K].
 _CHARGE = 340.0
+
+#: Temperature of the charge to which breathing is referred, whatever the day: 25 °C [K].
+_BREATHED = 298.15
 
 #: Manifold pressure at which the indicated efficiency is stated.
 _PRESSURE = 100e3
@@ -62,17 +69,20 @@ class Losses:
     reference_ratio: Value
     coolant_temperature: Value | None = None
 
-    def around(self, pressure: Value, temperature: Value, flow: Value) -> tuple[Inlet, Cooler]:
+    def around(
+        self, pressure: Value, temperature: Value, humidity: Value, flow: Value
+    ) -> tuple[Inlet, Cooler]:
         """The way to the blower, and the charge cooler behind it.
 
         `flow` is the volume flow of the reference, in the air outside, to which the cooler's loss
         is referred too. The charge is denser behind the blower by what is not known before the
         solution; the stated loss is a few kilopascals, and the error a fraction of it.
         """
-        per_flow = 1 / (air.dry_air_density(pressure, temperature) * flow**2)
+        gas_constant = air.humid_gas_constant(pressure, temperature, humidity)
+        per_flow = gas_constant * temperature / (pressure * flow**2)
         coolant = temperature if self.coolant_temperature is None else self.coolant_temperature
         return (
-            Inlet(pressure, temperature, self.inlet_drop * per_flow),
+            Inlet(pressure, temperature, self.inlet_drop * per_flow, gas_constant),
             Cooler(self.effectiveness, coolant, self.cooler_drop * per_flow),
         )
 
@@ -110,18 +120,25 @@ def bend(share: Value, shape: tuple[Value, ...]) -> Value:
 
 
 def _demand(values: dict[str, Any]) -> Demand:
-    """The engine; how boost changes its breathing only where its compression ratio is known."""
+    """The engine; how boost changes its breathing only where its compression ratio is known.
+
+    Its breathing is stated for one temperature of the charge, never for the day's: the weather in
+    which an engine was measured would go into its breathing, and out again wrongly on another day.
+    """
     return Demand(
         values["swept_volume"],
         values["volumetric_efficiency"],
         values.get("compression_ratio"),
         values["temperature_exponent"],
+        _BREATHED,
     )
 
 
 def _around(values: dict[str, Any], losses: Losses, flow: Value) -> tuple[Inlet, Cooler]:
     """What stands before and behind the blower; `flow` as in `Losses.around`."""
-    return losses.around(values["pressure"], values["temperature"], flow)
+    return losses.around(
+        values["pressure"], values["temperature"], values["relative_humidity"], flow
+    )
 
 
 def _swallowed(values: dict[str, Any], losses: Losses) -> Value:
@@ -239,6 +256,7 @@ def estimate(kind: Kind, **given: Any) -> dict[str, Any]:
     figures["manifold_pressure"] = manifold
     figures["boost"] = manifold - values["pressure"]
     if "indicated_efficiency" in values:
+        figures["retard"] = spark_taken_back(values, match)
         figures["power"] = brake(values, match)
         figures["torque"] = engine.torque_from_power(figures["power"], values["speed"])
     return figures
@@ -247,6 +265,9 @@ def estimate(kind: Kind, **given: Any) -> dict[str, Any]:
 def balance(kind: Kind, **given: Any) -> tuple[dict[str, Any], Match]:
     """Where supply and demand meet, with the parameters as they went into it."""
     values = dict(given)
+    values["relative_humidity"] = np.clip(values["relative_humidity"], 0.0, 1.0)
+    if "built_in_ratio" in values:  # a fit or a spread may step below one, which nothing is
+        values["built_in_ratio"] = np.maximum(values["built_in_ratio"], 1.0)
     values["volumetric_efficiency"] = breathing_curve(
         values["speed"],
         values["volumetric_efficiency"],
@@ -272,21 +293,45 @@ def evaporation(values: dict[str, Any]) -> Value:
     return np.asarray(1 + cooled / _CHARGE)
 
 
+def spark_taken_back(values: dict[str, Any], match: Match) -> Array:
+    """Ignition [rad] that the engine asks to be taken back, by octane asked for beyond the fuel's.
+
+    Logged or not, somebody tunes for it: what is missing in octane is taken as late spark.
+    """
+    chilled = match.charge_temperature * (2 - evaporation(values))
+    asked = knock.octane_needed(
+        match.manifold_pressure,
+        chilled,
+        values.get("compression_ratio", knock.USUAL_COMPRESSION),
+        values["octane_need"],
+        values["octane_slope"] * knock.PER_PRESSURE,
+    )
+    return np.asarray(knock.spark_taken_back(asked - values["octane"]))
+
+
 def brake(values: dict[str, Any], match: Match) -> Array:
     """Power at the measuring point: heat of the fuel that burns, less friction, less the drive.
 
-    Fuel beyond what the air burns gives no heat. The indicated efficiency goes with a small
-    power of the manifold pressure, which stands for the spark that boost takes back.
+    Fuel beyond what the air burns gives no heat, and vapour in the air burns nothing: oxygen goes
+    with the dry share (Brooks and Garlock, NACA). The indicated efficiency goes with a small power
+    of the manifold pressure, and falls with the spark that knock takes back. Boost pushes the
+    pistons down on the intake stroke: the gain of (p2 - p1) V of the textbook method, less what
+    valves and exhaust take of it.
     """
+    dry = 1 + air.humidity_ratio(
+        values["pressure"], values["temperature"], values["relative_humidity"]
+    )
     rich = np.maximum(values["mixture"], 1.0)
     air_fuel_ratio = fuel.air_fuel_ratio(rich, values["stoichiometric_ratio"])
-    burnt = fuel.fuel_mass_flow(match.mass_flow, air_fuel_ratio)
+    burnt = fuel.fuel_mass_flow(match.mass_flow / dry, air_fuel_ratio)
     efficiency = (
         values["indicated_efficiency"]
         * values["fuel_factor"]
         * (1 + bend(values["speed"] / values["max_speed"], _shape(values, "burning")))
     )
     efficiency = efficiency * (match.manifold_pressure / _PRESSURE) ** values["boost_exponent"]
+    late = np.nan_to_num(spark_taken_back(values, match))
+    efficiency = efficiency * knock.late_efficiency(late, np.maximum(values["knock_cost"], 0.0))
     pistons = engine.mean_piston_speed(values["stroke"], values["speed"])
     friction = engine.power_from_mean_pressure(
         engine.friction_mean_pressure(pistons) * values["friction_share"],
@@ -297,6 +342,9 @@ def brake(values: dict[str, Any], match: Match) -> Array:
     known = np.where(np.isnan(burnt), 0.0, burnt)
     power = engine.brake_power(
         known, values["heating_value"], efficiency, friction, match.drive_power
+    )
+    power = power + values["gas_exchange_share"] * engine.power_from_mean_pressure(
+        match.manifold_pressure - values["pressure"], values["swept_volume"], values["speed"]
     )
     point = values["drive_line_efficiency"] * (1 + values["power_allowance"])
     return np.asarray(np.where(np.isnan(burnt), np.nan, power * point))

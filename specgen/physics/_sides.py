@@ -52,9 +52,9 @@ class Sides:
         charge = self.charge_heat(eta_v, heat)
         delivered = self.swept / self.inlet.temperature * charge
         manifold = self.manifold_over_inlet(ratio, eta_v, heat)
-        if self.demand.compression_ratio is None:
+        if self.demand.level:
             return delivered - self.swallowed * manifold
-        warmth = charge / (np.maximum(eta_v, 1e-3) * self.inlet.temperature)
+        warmth = self.demand.warmth(charge / np.maximum(eta_v, 1e-3), self.inlet.temperature)
         outside = manifold * inlet_pressure(self.inlet, self.per_pressure * eta_v)
         response = self.demand.response(outside / self.inlet.pressure, warmth)
         return delivered - self.swallowed * manifold * response

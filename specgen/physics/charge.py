@@ -6,6 +6,33 @@ from specgen.physics._domain import Real, between, efficiency, not_negative, pla
 from specgen.physics.air import CP_AIR
 
 
+def boost(manifold_pressure: Real, station_pressure: Real) -> Real:
+    """Pressure in the manifold over the air outside.
+
+    Equation:
+        p_g = p_m - p_0
+
+    Parameters:
+        manifold_pressure: absolute pressure in the manifold, p_m [Pa], 20e3 to 500e3
+        station_pressure: air pressure at the station, p_0 [Pa], 50e3 to 110e3
+
+    Returns:
+        boost, p_g [Pa]; below zero where the manifold is throttled
+
+    Raises:
+        ValueError: if a pressure is zero or below
+
+    Example:
+        >>> boost(170e3, 99.1e3)
+        70900.0
+
+    Source:
+        definition of gauge pressure
+    """
+    positive(manifold_pressure=manifold_pressure, station_pressure=station_pressure)
+    return manifold_pressure - station_pressure
+
+
 def cooler_outlet_temperature(
     inlet_temperature: Real, coolant_temperature: Real, effectiveness: Real
 ) -> Real:

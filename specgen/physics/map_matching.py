@@ -276,7 +276,8 @@ class _Turning:
         """Give what the engine would swallow beyond what the blower passes on, over p_1."""
         _, flow, _, charge, manifold = self.stations(share)
         outside = manifold * inlet_pressure(self.inlet, flow) / self.inlet.pressure
-        response = self.demand.response(outside, charge / self.inlet.temperature)
+        warmth = self.demand.warmth(charge, self.inlet.temperature)
+        response = self.demand.response(outside, warmth)
         return np.asarray(self.swallowed * manifold * response / charge - flow)
 
     def result(self, share: Array, turning: Array) -> Match:

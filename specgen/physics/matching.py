@@ -42,7 +42,7 @@ def match(
 
     Equation:
         D n_b eta_v rho_1 = eta_e V_d n rho_3 / 2,  n_b = i n
-        eta_e = eta_outside [r - (p_0/p_3)^(1/k)] / (r - 1) (T_3/T_0)^m where r is given
+        eta_e = eta_stated [r - (p_0/p_3)^(1/k)] / (r - 1) (T_3/T_ref)^m where r is given
         eta_v = eta_0 - (A / D) (2 (PR - 1) R T_1)^0.5 / n_b
         T_2 = T_1 + w / (rho_1 eta_v c_p),  T_3 = T_2 - eps (T_2 - T_c)
         p_1 = p_0 - k m^2 / rho_0,  p_3 = PR p_1 - k_c m^2 / rho_2
@@ -249,7 +249,7 @@ def _known_ratio(
     manifold, before = ratio, np.asarray(inlet.pressure)
     for _ in range(_ROUNDS if demand.compression_ratio is not None else 1):
         outside = manifold * before / inlet.pressure
-        swallowed = swept * demand.response(outside, charge / inlet.temperature)
+        swallowed = swept * demand.response(outside, demand.warmth(charge, inlet.temperature))
         # z = p_3/p_1 solves z + C z^2 = PR with C PR as below.
         curvature = cooler.loss_coefficient * swallowed**2 * R * hot
         manifold = 2.0 * ratio / (1.0 + np.sqrt(1.0 + 4.0 * curvature))

@@ -65,12 +65,15 @@ class Demand:
             breathing.boosted_volumetric_efficiency
         temperature_exponent: how far a warmer charge picks up less heat, as a power of its
             temperature, m [1], 0 to 1; 0.5 there
+        reference_temperature: temperature of the charge at which the volumetric efficiency is
+            stated, T_ref [K]; None where that is the temperature outside
     """
 
     swept_volume: Real
     volumetric_efficiency: Real
     compression_ratio: Real | None = None
     temperature_exponent: Real = 0.5
+    reference_temperature: Real | None = None
 
     def __post_init__(self) -> None:
         positive(
@@ -80,18 +83,30 @@ class Demand:
         if self.compression_ratio is not None:
             above(1.0, "one", compression_ratio=self.compression_ratio)
 
-    def response(self, pressure_ratio: Array, temperature_ratio: Array) -> Real:
-        """Volumetric efficiency against the one outside: residual gas less, heat pick-up less.
+    @property
+    def level(self) -> bool:
+        """Whether the volumetric efficiency is the same at every pressure and temperature."""
+        return self.compression_ratio is None and self.reference_temperature is None
 
-        Both ratios are manifold over outside; the exhaust is taken to stand at the pressure
-        outside.
+    def warmth(self, charge: Array, outside: Real) -> Array:
+        """Give the charge's temperature over that at which the efficiency is stated."""
+        stated = outside if self.reference_temperature is None else self.reference_temperature
+        return np.asarray(charge / stated)
+
+    def response(self, pressure_ratio: Array, temperature_ratio: Array) -> Real:
+        """Volumetric efficiency against the stated one: residual gas less, heat pick-up less.
+
+        The pressure ratio is manifold over outside, the exhaust being taken to stand at the
+        pressure outside; the temperature ratio is that of `warmth`.
         """
-        if self.compression_ratio is None:
+        if self.level:
             return 1.0
+        warm = np.minimum(np.maximum(temperature_ratio, 0.5), 3.0) ** self.temperature_exponent
+        if self.compression_ratio is None:
+            return np.asarray(warm)
         residual = np.maximum(pressure_ratio, 0.2) ** (-1.0 / KAPPA)
         share = (self.compression_ratio - residual) / (self.compression_ratio - 1.0)
-        warmth = np.minimum(np.maximum(temperature_ratio, 0.5), 3.0)
-        return np.asarray(share * warmth**self.temperature_exponent)
+        return np.asarray(share * warm)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

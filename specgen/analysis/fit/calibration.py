@@ -45,6 +45,10 @@ _BUILD: dict[str, bool] = {
     **{f"burning_{index + 1}": False for index in range(len(KNOTS))},
     "indicated_efficiency": True,
     "boost_exponent": False,
+    "octane_need": False,
+    "octane_slope": True,
+    "knock_cost": True,
+    "gas_exchange_share": False,
     "friction_share": False,
 }
 #: Unknowns that each fuel, or each measuring point, has for itself.

@@ -21,7 +21,7 @@ from specgen.analysis.tables import defaults
 from specgen.analysis.tables.cooler import COOLANT
 from specgen.analysis.tables.defaults import instrument
 from specgen.analysis.tables.measured_map import MAP
-from specgen.physics import blueprint, engine, motion
+from specgen.physics import blueprint, engine, knock, motion
 from specgen.physics.air import KAPPA
 
 _LENGTH = instrument("length")
@@ -177,6 +177,35 @@ ENGINE: tuple[Rule, ...] = (
         "ratio",
         title="Exponent of manifold pressure in the indicated efficiency",
         default=defaults.fixed(0.0, 0.04),
+    ),
+    Parameter(
+        "octane_need",
+        "octane",
+        title="Octane asked for at 100 kPa, 37 °C and a compression ratio of 9",
+        default=defaults.fixed(
+            84.0,
+            7.0,
+            "sold for 91 octane, with a margin of three at its worst speed and four fewer asked for "
+            f"where power is made; {defaults.PRACTICE}",
+        ),
+    ),
+    Parameter(
+        "octane_slope",
+        "ratio",
+        title="Octane asked for by manifold pressure, against 3.5 numbers for 10 kPa",
+        default=defaults.fixed(1.0, 0.15, "3 to 4 numbers for 10 kPa; Russ, SAE 960497"),
+    ),
+    Parameter(
+        "knock_cost",
+        "ratio",
+        title="Work lost by a late spark, over the square of its angle",
+        default=defaults.fixed(knock.LATE_COST, 0.5),
+    ),
+    Parameter(
+        "gas_exchange_share",
+        "ratio",
+        title="Work of boost on the intake stroke, against all of it",
+        default=defaults.fixed(0.8, 0.2),
     ),
     Parameter(
         "friction_share",

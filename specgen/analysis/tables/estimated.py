@@ -16,7 +16,7 @@ from specgen.analysis.rows.row import Row, point
 from specgen.analysis.rows.scope import Derived, FirstOf, Made, Output, Rule, Scope, given
 from specgen.analysis.tables import defaults
 from specgen.analysis.tables.measured_map import marked
-from specgen.physics import air, engine, map_matching, matching, pulley
+from specgen.physics import air, engine, knock, map_matching, matching, pulley
 
 #: Speeds of an estimate, from a third of the highest engine speed upwards.
 GRID_POINTS, GRID_START = 22, 0.3
@@ -33,6 +33,7 @@ _FIGURES = (
     ("mass_flow", "air_mass_flow", "Air mass flow", None),
     ("drive_power", "blower_drive_power", "Power to drive the blower", None),
     ("breathing", "volumetric_efficiency", "Volumetric efficiency", breathing_curve),
+    ("retard", "ignition_retard", "Ignition taken back for want of octane", knock.octane_needed),
     ("power", "power", "Power as observed", engine.brake_power),
     ("torque", "torque", "Torque as observed", engine.torque_from_power),
 )
@@ -41,13 +42,14 @@ OUTPUTS = tuple(
     for name, key, title, shown in _FIGURES
 )
 #: Rows that an engine without a blower has too.
-_NATURAL = {"mass_flow", "breathing", "power", "torque"}
-_POWER = {"power", "torque"}
+_NATURAL = {"mass_flow", "breathing", "retard", "power", "torque"}
+_POWER = {"retard", "power", "torque"}
 
 _SHARED = {
     "speed": "speed",
     "pressure": "estimate_pressure",
     "temperature": "estimate_temperature",
+    "relative_humidity": "estimate_humidity",
     "swept_volume": "swept_volume",
     "stroke": "stroke",
     "max_speed": "max_speed",
@@ -77,6 +79,11 @@ _BURNING = {
     **{f"burning_{index + 1}": f"burning_{index + 1}" for index in range(len(KNOTS))},
     "fuel_factor": "fuel_factor",
     "boost_exponent": "boost_exponent",
+    "octane": "fuel_octane",
+    "octane_need": "octane_need",
+    "octane_slope": "octane_slope",
+    "knock_cost": "knock_cost",
+    "gas_exchange_share": "gas_exchange_share",
     "friction_share": "friction_share",
     "drive_line_efficiency": "drive_line_efficiency",
     "power_allowance": "power_allowance",
@@ -214,6 +221,11 @@ def _reference_air(scope: Scope) -> Mapping[str, Row]:
         "reference_temperature": scope.present(
             "reference_temperature", "air_temperature", 298.15, "Reference air temperature",
             source="25 °C, reference of ISO 1585"),
+        "reference_humidity": scope.present(
+            "reference_humidity", "humidity", 0.316, "Reference humidity",
+            source="1 kPa of vapour at 25 °C, reference of ISO 1585; humidity not recorded: "
+                   f"15 points of it either way, {defaults.PRACTICE}",
+            spread={"reference humidity": 0.15}),
     }  # fmt: skip
 
 
@@ -255,11 +267,13 @@ def _allowance(key: str, quantity_key: str, size: float, text: str, title: str) 
 
 
 ESTIMATE: tuple[Rule, ...] = (
-    Made(("reference_pressure", "reference_temperature"), _reference_air),
+    Made(("reference_pressure", "reference_temperature", "reference_humidity"), _reference_air),
     FirstOf("estimate_pressure", ("station_pressure", "reference_pressure")),
     FirstOf("estimate_temperature", ("air_temperature", "reference_temperature")),
-    given("estimate_density", "air_density", air.dry_air_density,
-          pressure="estimate_pressure", temperature="estimate_temperature"),
+    FirstOf("estimate_humidity", ("humidity", "reference_humidity")),
+    given("estimate_density", "air_density", air.humid_air_density,
+          pressure="estimate_pressure", temperature="estimate_temperature",
+          relative_humidity="estimate_humidity"),
     Made(("speed",), _speed_grid),
     Made(("loss_speed", "loss_ratio"), _loss_reference),
     _allowance("pressure_allowance", "share", 0.010, "1.0 %", "Allowance on manifold pressure"),

@@ -9,7 +9,7 @@ from specgen.analysis.rows.row import Row
 from specgen.analysis.rows.scope import Derived, Made, Output, Rule, Scope, Stated
 from specgen.analysis.tables import defaults
 from specgen.archive.model.build import Fuel
-from specgen.physics import blends, fuel
+from specgen.physics import blends, fuel, knock
 
 #: Shares by volume of the fuels that have a name; E85 carries the spread of what pumps sell.
 BLENDS: dict[str, dict[str, float]] = {
@@ -92,6 +92,24 @@ def _pressure_across(scope: Scope) -> Mapping[str, Row]:
     ).rows(scope)
 
 
+#: Octane of the petrol in a fuel that has a name: number, standard uncertainty.
+_OCTANE = {"petrol-95": (95.0, 0.5), "petrol-98": (98.0, 0.5), "petrol-102": (102.0, 1.0)}
+_ANY_OCTANE = (95.0, 2.0)
+
+
+def _petrol_octane(scope: Scope) -> Mapping[str, Row]:
+    """Octane of the petrol in the fuel: by its name, else what any pump sells."""
+    key, title = "petrol_octane", "Research octane number of the petrol in the fuel"
+    setup = scope.subjects.setup
+    name = setup.fuel.name if setup and setup.fuel else None
+    value, size = _OCTANE.get(name.value if name else "", _ANY_OCTANE)
+    known = name is not None and name.value in _OCTANE
+    words = "by the fuel's name" if known else "petrol of any pump (EN 228: at least 95)"
+    return {key: scope.present(key, "octane", value, title, basis="default",
+                               spread={f"octane {name.value if name else 'of petrol'}": size},
+                               source=f"{words}; {defaults.PRACTICE}")}  # fmt: skip
+
+
 FUEL: tuple[Rule, ...] = (
     _share("petrol"),
     _share("ethanol"),
@@ -110,6 +128,16 @@ FUEL: tuple[Rule, ...] = (
         blended,
         {"ethanol": "share_ethanol", "methanol": "share_methanol"},
         shown=blends.blend,
+    ),
+    Made(("petrol_octane",), _petrol_octane),
+    Derived(
+        (Output("fuel_octane", "octane", "Research octane number of the fuel"),),
+        knock.octane_of_blend,
+        {
+            "petrol_octane": "petrol_octane",
+            "ethanol": "share_ethanol",
+            "methanol": "share_methanol",
+        },
     ),
     Stated(
         "mixture",

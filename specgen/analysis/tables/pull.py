@@ -18,7 +18,7 @@ from specgen.analysis.tables.cooler import MEASURED_COOLING
 from specgen.analysis.tables.defaults import instrument
 from specgen.analysis.tables.session import factor_key
 from specgen.archive.model.build import Curve, Given, Pull
-from specgen.physics import correction, engine
+from specgen.physics import charge, correction, engine
 from specgen.physics.correction import STANDARDS
 from specgen.vocabulary import quantity
 
@@ -75,6 +75,29 @@ def _spread(
 
 def _column(key: str, column: str, reads: str | None) -> Made:
     return Made((key,), lambda scope: {key: _measured(scope, key, column, reads)})
+
+
+def _boost_curve(scope: Scope) -> Mapping[str, Row]:
+    """Boost over speed: the column, or a recorded manifold pressure less the barometer.
+
+    A recorded one has the air's own uncertainty in it too.
+    """
+    key = "boost_curve"
+    column, whole = _measured(scope, key, "boost", "boost"), scope["manifold_pressure_curve"]
+    if column.present or not whole.present:
+        return {key: column}
+    if not scope["station_pressure"].present:
+        reason = (
+            "manifold pressure was recorded, but the air pressure at the station was not: "
+            f"{scope['station_pressure'].reason}"
+        )
+        return {key: scope.absent(key, "boost", column.title, reason)}
+    return Derived(
+        (Output(key, "boost", "Boost, by the manifold pressure and the barometer"),),
+        charge.boost,
+        {"manifold_pressure": "manifold_pressure_curve", "station_pressure": "station_pressure"},
+        basis="measured",
+    ).rows(scope)
 
 
 def _identity(key: str, other: str, quantity_key: str, function: Callable[..., object]) -> Made:
@@ -258,7 +281,8 @@ PULL: tuple[Rule, ...] = (
         for suffix in ("_curve", "")
         for rule in (_observed(kind, suffix), _corrected(kind, suffix), _shown(kind, suffix))
     ),
-    *(_column(f"{key}_curve", key, reads) for key, reads in _CHANNELS.items()),
+    *(_column(f"{key}_curve", key, reads) for key, reads in _CHANNELS.items() if key != "boost"),
+    Made(("boost_curve",), _boost_curve),
     _peak("boost", "boost_curve", "boost", "Boost, highest"),
     _peak(
         "charge_temperature",

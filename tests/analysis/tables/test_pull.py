@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from specgen.analysis.sheet import Sheet
 from specgen.physics.correction import STANDARDS
 from tests.analysis.small import ARCHIVE, BUILD, SESSION, sheet
 
@@ -111,3 +112,38 @@ def test_headline_uncertainty_agrees_with_monte_carlo(tmp_path: Path) -> None:
         drawn("station_pressure"), drawn("air_temperature"), drawn("humidity")
     )
     assert np.std(power * factors) == pytest.approx(float(rows["power"].uncertainty or 0), rel=0.03)
+
+
+def _with_manifold_pressure(folder: Path, air: str) -> Sheet:
+    """A build whose pull has the manifold's absolute pressure over speed, and no boost."""
+    text = "engine speed [rpm],torque [N m],manifold pressure [kPa]\n" + "".join(
+        f"{speed},{400 - speed / 100:.0f},{140 + speed / 250:.1f}\n"
+        for speed in range(3000, 6501, 500)
+    )
+    pulls = folder / "test-build" / "pulls"
+    pulls.mkdir(parents=True)
+    (pulls / "first.csv").write_text(text, encoding="utf-8")
+    head = SESSION.split("    air: ")[0]
+    pull = "    pulls:\n      - {setup: p80, curve: pulls/first.csv}\n"
+    return sheet(folder, f"{BUILD}{head}    air: {air}\n{pull}")
+
+
+def test_recorded_manifold_pressure_is_boost(tmp_path: Path) -> None:
+    """Beside a barometer it leads the sheet and speaks to the fit like a boost column."""
+    air = "{pressure: 99.1 kPa, barometer: station, temperature: 27 degC, humidity: 41 %}"
+    made = _with_manifold_pressure(tmp_path, air)
+    assert made.pulls[0].rows["boost"].scalar == pytest.approx(166e3 - 99.1e3)
+    assert "boost" in {row.key for row in made.headline}
+    assert made.calibration is not None
+    assert "boost" in {label.figure for label in made.calibration.labels}
+    step = made.ladder[0]
+    assert step.measured_boost is not None
+    assert step.measured_boost.present
+
+
+def test_manifold_pressure_without_a_barometer_says_what_is_missing(tmp_path: Path) -> None:
+    """No barometer is guessed: the row says that the station's air pressure is not there."""
+    made = _with_manifold_pressure(tmp_path, "{temperature: 27 degC, humidity: 41 %}")
+    row = made.pulls[0].rows["boost_curve"]
+    assert not row.present
+    assert "air pressure at the station was not" in row.reason
