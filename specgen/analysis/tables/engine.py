@@ -185,8 +185,8 @@ ENGINE: tuple[Rule, ...] = (
         default=defaults.fixed(
             84.0,
             7.0,
-            "sold for 91 octane, with a margin of three at its worst speed and four fewer asked for "
-            f"where power is made; {defaults.PRACTICE}",
+            "sold for 91 octane with three in hand at its worst speed, four fewer asked for where "
+            f"power is made; {defaults.PRACTICE}",
         ),
     ),
     Parameter(

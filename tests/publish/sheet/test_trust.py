@@ -201,7 +201,7 @@ def test_causes_come_in_order_with_what_speaks_for_and_against(
     places = [text.index(cause.title) for cause in found.causes]
     assert places == sorted(places)
     assert "For it: boost is short at high speed only" in text
-    assert "Against it: power departs with boost" in text
+    assert "Against it: at nearly the same flow the other setups fit" in text
     assert "Not known: the pressure before the blower was not recorded" in text
     assert "What could explain it" in text
 
@@ -357,7 +357,7 @@ def test_terminal_shows_the_ladder_and_what_does_not_fit(site: Site) -> None:
     text = sheet_text(site.sheets["plover-sprint"], "metric").replace("\u202f", " ")
     line = next(line for line in text.splitlines() if line.startswith("  84.4 mm"))
     assert re.search(
-        r"109 ± 3 kPa +10\d ± \d kPa +[+]\d kPa +225 ± 5 kW +23\d ± \d+ kW +inside", line
+        r"109 ± 3 kPa +10\d ± \d kPa +[+]\d kPa +225 ± 5 kW +2[23]\d ± \d+ kW +inside", line
     )
     causes = text.partition("What does not fit")[2].partition("Engine and drive")[0]
     assert causes.index("Belt slip") < causes.index("A restriction before the blower")
