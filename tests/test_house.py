@@ -33,7 +33,7 @@ PLANS: dict[str, tuple[tuple[str, ...], ...]] = {
         ("phrases",),
         ("reading",),
         ("format",),
-        ("pictures", "history"),
+        ("pictures", "history", "editing"),
         ("checks",),
         ("archive",),
     ),
