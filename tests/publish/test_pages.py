@@ -6,8 +6,10 @@ import re
 from pathlib import Path
 
 from specgen.archive.archive import read_archive
+from specgen.archive.model.build import Archive
 from specgen.publish import addresses
 from specgen.publish.site import Site
+from tests.site.kinds import KINDS
 
 ROOT = Path(__file__).parents[2]
 
@@ -23,6 +25,12 @@ def test_the_site_writes_each_page_of_the_table(tmp_path: Path) -> None:
     for address, page in pages.items():
         title = "Empty" if address == addresses.HOME else addresses.PAGES[address]
         assert f"\n# {title}\n" in str(page.content)
+
+
+def test_each_page_of_the_table_is_looked_at_in_a_browser(archive: Archive) -> None:
+    """Among the pages that every browser test visits is each of the table's."""
+    visited = {path(archive).partition("?")[0] for path in KINDS.values()}
+    assert {addresses.served(address) for address in addresses.PAGES} <= visited
 
 
 def test_the_demo_leads_to_each_page_by_its_title() -> None:

@@ -15,7 +15,7 @@ from specgen.archive.model.kinds import KINDS
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.typesetting.blocks import EditLink, Facts
-from specgen.publish.typesetting.figures import in_both, value_text, written
+from specgen.publish.typesetting.figures import span, value_figure, written
 from specgen.publish.typesetting.markup import safe
 from specgen.publish.typesetting.page import Part, fixed_page, page_markdown, trail
 from specgen.publish.typesetting.rendering import Context, rendered
@@ -191,17 +191,10 @@ def _fitting(value: Given[Range] | tuple[Given[Any], ...]) -> Markup:
         return safe(" or ".join(filter(None, [", ".join(words[:-1]), words[-1]])))
     if value.quantity is None:
         return safe(value.text)
-    shown, ends = quantity(value.quantity), value.value
-
-    def printed(system: System) -> Markup:
-        low = value_text(shown, ends.low, system)
-        if ends.low == ends.high:
-            return low
-        return Markup("{} to {}").format(
-            safe(shown.number(ends.low, system)), value_text(shown, ends.high, system)
-        )
-
-    return in_both(printed)
+    ends = value.value
+    if ends.low == ends.high:
+        return value_figure(value.quantity, ends.low)
+    return span(quantity(value.quantity), (ends.low, None), (ends.high, None))
 
 
 def _listed(values: Sequence[Given[float]]) -> Markup:

@@ -44,14 +44,14 @@ def sheet_json(archive: Archive, sheet: Sheet, shown: Iterable[tuple[str, Row]])
         "coverage_factor_shown": COVERAGE,
     }
     parts = [
-        _json(document).removesuffix("}"),
+        _members(document),
         _list("limits", map(_limit, sheet.limits)),
         _list("ladder", (_step(sheet, step) for step in sheet.ladder)),
         _list("diagnoses", map(_diagnosis, sheet.diagnoses)),
         f'"calibration": {_calibration(sheet)}',
         _list("figures", _figures(sheet, shown)),
     ]
-    return ",\n".join(parts) + "}\n"
+    return "{" + ",\n".join(parts) + "}\n"
 
 
 def _list(name: str, objects: Iterable[dict[str, Any]]) -> str:
@@ -60,7 +60,13 @@ def _list(name: str, objects: Iterable[dict[str, Any]]) -> str:
     return f'"{name}": [\n{lines}\n]' if lines else f'"{name}": []'
 
 
-def _json(data: dict[str, Any]) -> str:
+def _members(data: dict[str, Any]) -> str:
+    """Write the members of an object on one line, without its brackets."""
+    written = ((_json(name), _json(value)) for name, value in data.items())
+    return ", ".join(f"{name}: {value}" for name, value in written)
+
+
+def _json(data: Any) -> str:
     """Write one object on one line: a figure a line can be compared from edition to edition."""
     return json.dumps(data, ensure_ascii=False, allow_nan=False)
 
@@ -145,9 +151,9 @@ def _calibration(sheet: Sheet) -> str:
     if fit is None:
         return "null"
     aside = dict.fromkeys(trace.setup for trace in fit.set_aside)
-    head = _json({"pulls": fit.pulls, "setups": fit.setups, "set_aside": list(aside)})
+    head = _members({"pulls": fit.pulls, "setups": fit.setups, "set_aside": list(aside)})
     unknowns = _list("unknowns", map(_unknown, fitted_unknowns(fit, FIT)))
-    return f"{head.removesuffix('}')},\n{unknowns}}}"
+    return f"{{{head},\n{unknowns}}}"
 
 
 def _unknown(item: FittedUnknown) -> dict[str, Any]:

@@ -17,6 +17,9 @@ from specgen.publish.typesetting.markup import safe
 from specgen.units import NARROW_SPACE
 from specgen.vocabulary import Quantity, System, quantity
 
+#: One end of a range, and its expanded uncertainty if it is known.
+End = tuple[float, float | None]
+
 # Finished HTML is put together as plain text and marked as HTML at the end: a sheet prints
 # thousands of figures, and Markup's own formatting takes ten times as long.
 
@@ -79,15 +82,20 @@ def figure(row: Row | None, anchor: str = "", *, bare: bool = False) -> Markup:
 
 def between(low: Row, high: Row, anchor: str = "") -> Markup:
     """Print a range from one row to another of the same quantity, linked to `anchor` if given."""
-    shown = low.quantity
+    text = span(low.quantity, (low.scalar, low.expanded), (high.scalar, high.expanded))
+    return Markup(f'<a class="sg-row" href="#{safe(anchor)}">{text}</a>') if anchor else text
+
+
+def span(shown: Quantity, low: End, high: End) -> Markup:
+    """Print a range by its ends, each with the uncertainty that limits its decimals."""
 
     def printed(system: System) -> Markup:
-        first = shown.number(low.scalar, system, low.expanded)
-        last = value_text(shown, high.scalar, system, high.expanded, bare=True)
-        return Markup("{} to {}").format(safe(first), last)
+        first = safe(shown.number(low[0], system, low[1]))
+        return Markup("{} to {}").format(
+            first, value_text(shown, high[0], system, high[1], bare=True)
+        )
 
-    text = in_both(printed)
-    return Markup(f'<a class="sg-row" href="#{safe(anchor)}">{text}</a>') if anchor else text
+    return in_both(printed)
 
 
 def written(given: Given[Any]) -> Markup:

@@ -18,11 +18,11 @@ from markupsafe import Markup
 from specgen.analysis.rows.row import Row
 from specgen.archive.model.build import Given
 from specgen.publish.addresses import Links
-from specgen.publish.typesetting.figures import between, figure, in_both, value_text, words_in_both
+from specgen.publish.typesetting.figures import between, figure, span, words_in_both
 from specgen.publish.typesetting.markup import safe
 from specgen.publish.typesetting.page import Part
 from specgen.publish.typesetting.rendering import Context, rendered
-from specgen.vocabulary import System, quantity
+from specgen.vocabulary import quantity
 
 _BASIS = {
     "stated": "written in the file",
@@ -202,11 +202,5 @@ class Provenance:
         known = row.curve[np.isfinite(row.curve)]
         if not known.size:
             return Markup('<span class="sg-absent">no value</span>')
-        low, high, shown = float(known.min()), float(known.max()), row.quantity
-
-        def printed(system: System) -> Markup:
-            return Markup("{} to {}").format(
-                safe(shown.number(low, system)), value_text(shown, high, system)
-            )
-
-        return Markup("{}, {} points").format(in_both(printed), str(known.size))
+        ends = span(row.quantity, (float(known.min()), None), (float(known.max()), None))
+        return Markup("{}, {} points").format(ends, str(known.size))

@@ -52,6 +52,11 @@ def clearances(record: Record, figures: Provenance) -> Markup:
     ))  # fmt: skip
 
 
+def out_words(summary: Summary) -> str:
+    """Say how many readings are out, in two words."""
+    return f"{len(summary.out) or 'none'} out"
+
+
 def summary_words(summary: Summary) -> str:
     """Say how many readings are out, near the edge, in, and how many nobody can judge."""
     counts = [

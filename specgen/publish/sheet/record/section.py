@@ -13,7 +13,7 @@ from specgen.analysis.sheet import Sheet
 from specgen.publish.sheet.record.air import air
 from specgen.publish.sheet.record.blueprint import blueprint
 from specgen.publish.sheet.record.cam import cam
-from specgen.publish.sheet.record.clearances import clearances, summary_words
+from specgen.publish.sheet.record.clearances import clearances, out_words
 from specgen.publish.sheet.record.parts import parts, states
 from specgen.publish.sheet.record.pictures import Shot, pictures
 from specgen.publish.typesetting.provenance import Provenance
@@ -118,7 +118,7 @@ def _clearance_note(record: Record | None) -> str:
     """Say in the contents already whether anything is out."""
     if record is None or not record.clearances:
         return ""
-    return summary_words(record.summary).partition(": ")[2].partition(",")[0].rstrip(".")
+    return out_words(record.summary)
 
 
 def is_full(record: Record | None) -> bool:
