@@ -8,7 +8,7 @@ one value or one for each of the speeds. All SI.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 import numpy as np
@@ -277,7 +277,36 @@ def balance(kind: Kind, **given: Any) -> tuple[dict[str, Any], Match]:
     )
     values["volumetric_efficiency"] = values["volumetric_efficiency"] * evaporation(values)
     losses = Losses(**{name: values[name] for name in _LOSSES if name in values})
-    return values, _MODELS[kind](values, losses)
+    return values, _held(values, _MODELS[kind](values, losses))
+
+
+def _held(values: dict[str, Any], match: Match) -> Match:
+    """The balance with a bypass or regulator that opens at its set point, where there is one.
+
+    The blower works against the lower pressure, so that heat and drive go down with the ratio; the
+    engine's flow goes with pressure and temperature of the charge. That the bypassed air comes
+    round again warm is left out.
+    """
+    if "held_pressure" not in values:
+        return match
+    eased = np.minimum(values["held_pressure"] / match.manifold_pressure, 1.0)
+    ratio = match.pressure_ratio * eased
+    rise = np.maximum(ratio - 1, 0) / np.maximum(match.pressure_ratio - 1, 1e-3)
+    share = np.where(eased < 1, np.minimum(rise, 1.0), 1.0)
+    warmed = match.discharge_temperature - match.inlet_temperature
+    hot = match.inlet_temperature + share * warmed
+    charge = match.charge_temperature - (1 - values["effectiveness"]) * (1 - share) * warmed
+    colder = (match.charge_temperature / charge) ** (1 - values["temperature_exponent"])
+    return replace(
+        match,
+        pressure_ratio=ratio,
+        discharge_pressure=match.discharge_pressure * eased,
+        discharge_temperature=hot,
+        manifold_pressure=match.manifold_pressure * eased,
+        charge_temperature=charge,
+        mass_flow=match.mass_flow * eased * colder,
+        drive_power=match.drive_power * share,
+    )
 
 
 def evaporation(values: dict[str, Any]) -> Value:

@@ -16,6 +16,7 @@ import numpy as np
 from specgen.analysis.estimate import Kind
 from specgen.analysis.fit.calibration import SURPRISING, Trace
 from specgen.analysis.rows.row import Row
+from specgen.analysis.tables.boost_control import control_of
 from specgen.analysis.tables.estimated import kind_of, rule_of
 from specgen.analysis.workings import PullSheet, SetupSheet, Workings
 
@@ -35,6 +36,9 @@ _PULLEY_STEP = 2.6e-3
 
 #: Boost [Pa] by which a pulley misses where the model has no balance with it.
 _NO_BALANCE = 1e6
+
+#: A boost that changes by less than this share of it, from highest to lowest, is level.
+_PLATEAU = 0.06
 
 #: A measured blower speed this much below the drive's is slip.
 _SLIP = 0.01
@@ -155,6 +159,21 @@ def pattern_of(trace: Trace) -> Pattern:
 
 
 # ------------------------------------------------------------ causes of boost that does not fit
+
+
+def _held(case: _Case) -> Sequence[Cause]:
+    """A control that holds boost bends a curve flat, and no belt or leak is to blame."""
+    control = control_of(case.sheet.build, case.setup.setup)
+    if case.pattern.side != "short" or control not in ("absolute", "gauge"):
+        return ()
+    evidence, weight = [Evidence(f"boost is set by a control, {control}, says the file")], 6
+    measured = case.pull.rows["boost_curve"]
+    if measured.present:
+        upper = measured.curve[len(measured.curve) // 2 :]
+        if np.ptp(upper) < _PLATEAU * np.mean(upper):
+            evidence.append(Evidence("boost is level over the upper half of the speed range"))
+            weight += 4
+    return (Cause("Held by its control", tuple(evidence), weight),)
 
 
 def _belt_slip(case: _Case) -> Sequence[Cause]:
@@ -295,7 +314,7 @@ def _plain(title: str, words: str) -> Callable[[_Case], Sequence[Cause]]:
 
 
 _JUDGES: dict[str, tuple[Callable[[_Case], Sequence[Cause]], ...]] = {
-    "boost": (_belt_slip, _inlet_loss, _leak, _wrong_pulley, _sensor, _too_high),
+    "boost": (_held, _belt_slip, _inlet_loss, _leak, _wrong_pulley, _sensor, _too_high),
     "power": (_burning, _correction),
     "charge_temperature": (
         _plain("The charge cooler, or its coolant", "only the charge temperature departs"),

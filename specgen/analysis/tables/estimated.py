@@ -15,6 +15,7 @@ from specgen.analysis.estimate import KNOTS, MAPPED, Kind, breathing_curve, esti
 from specgen.analysis.rows.row import Row, point
 from specgen.analysis.rows.scope import Derived, FirstOf, Made, Output, Rule, Scope, given
 from specgen.analysis.tables import defaults
+from specgen.analysis.tables.boost_control import control_of
 from specgen.analysis.tables.measured_map import marked
 from specgen.physics import air, engine, knock, map_matching, matching, pulley
 
@@ -118,6 +119,7 @@ _OWN: dict[Kind, dict[str, str]] = {
 _OPTIONS = {
     "coolant_temperature": "coolant_temperature",
     "compression_ratio": "compression_ratio",
+    "held_pressure": "held_pressure",
 }
 _FORMULAS: dict[Kind, Callable[..., Any]] = {
     "displacement": matching.match,
@@ -197,6 +199,20 @@ def _estimates(scope: Scope) -> Mapping[str, Row]:
     }
 
 
+def _held_pressure(scope: Scope) -> Mapping[str, Row]:
+    """Manifold pressure that a control holds: its set point over the air it refers to."""
+    key, title = "held_pressure", "Manifold pressure that the control holds"
+    build, setup = scope.subjects.build, scope.subjects.setup
+    control = control_of(build, setup) if build else None
+    target = setup.boost_target if setup else None
+    if control not in ("absolute", "gauge") or target is None:
+        return {key: scope.absent(key, "manifold_pressure", title, "no control with a set point")}
+    air = scope["estimate_pressure" if control == "gauge" else "reference_pressure"]
+    return {key: scope.present(key, "manifold_pressure", target.value + air.scalar, title,
+                               basis="stated", place=target.place, text=target.text,
+                               source=f"{control} control, set to {target.text}")}  # fmt: skip
+
+
 def _speed_grid(scope: Scope) -> Mapping[str, Row]:
     """Engine speeds at which the setup is estimated."""
     key, top = "speed", scope["max_speed"]
@@ -274,6 +290,7 @@ ESTIMATE: tuple[Rule, ...] = (
     given("estimate_density", "air_density", air.humid_air_density,
           pressure="estimate_pressure", temperature="estimate_temperature",
           relative_humidity="estimate_humidity"),
+    Made(("held_pressure",), _held_pressure),
     Made(("speed",), _speed_grid),
     Made(("loss_speed", "loss_ratio"), _loss_reference),
     _allowance("pressure_allowance", "share", 0.010, "1.0 %", "Allowance on manifold pressure"),
