@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 CHROMIUM = [Path("/usr/bin/chromium-headless-shell"), Path("/usr/bin/chromium")]
 
 
-#: Tests of the built site.
-SITE = Path(__file__).parent / "site"
+#: Tests of the built site, and samples of the long proofs, which build it many times.
+WHOLE_SITE = tuple(Path(__file__).parent / name for name in ("site", "long"))
 
 
 def chromium() -> Path | None:
@@ -30,7 +30,9 @@ def chromium() -> Path | None:
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Mark as quick what needs neither a browser nor the whole site, nor says that it is slow."""
     for item in items:
-        whole_site = item.path.is_relative_to(SITE) or "listed" in getattr(item, "fixturenames", ())
+        whole_site = any(map(item.path.is_relative_to, WHOLE_SITE)) or "listed" in getattr(
+            item, "fixturenames", ()
+        )
         if (
             not whole_site
             and not any(item.iter_markers("browser"))

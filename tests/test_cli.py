@@ -196,6 +196,7 @@ def test_export_writes_pages_that_name_their_next_step(tmp_path: Path) -> None:
     assert "mkdocs build" in result.output
 
 
+@pytest.mark.slow
 def test_site_builds_and_prints_its_address(tmp_path: Path) -> None:
     """The site's folder is told as an address a browser opens."""
     write(tmp_path / "builds")
@@ -206,6 +207,7 @@ def test_site_builds_and_prints_its_address(tmp_path: Path) -> None:
     assert (tmp_path / "site" / "builds" / "test-build" / "index.html").is_file()
 
 
+@pytest.mark.slow
 def test_site_of_a_faulty_archive_prints_all_findings(tmp_path: Path) -> None:
     """Errors stop the site: exit code 1, every finding, no traceback."""
     write(tmp_path / "builds", (BUILD + SESSION).replace("84 mm", "84 mmm"))

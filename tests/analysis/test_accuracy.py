@@ -31,7 +31,7 @@ MEDIAN_ALLOWANCE, COVERAGE_ALLOWANCE = 1.3, 0.04
 #: A wider band than this tells a workshop nothing; common practice, no source.
 WIDEST = {"boost_median_half_width": 0.05, "power_median_half_width": 0.06}
 
-pytestmark = pytest.mark.xdist_group("accuracy")
+pytestmark = [pytest.mark.xdist_group("accuracy"), pytest.mark.slow]
 
 
 @pytest.fixture(scope="module")
