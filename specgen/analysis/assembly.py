@@ -41,10 +41,7 @@ def assemble(archive: Archive, build: Build) -> Workings:
         "blower_map": map_of(blower),
     }
     engine = Scope("engine", ENGINE, subjects, title="Engine and drive")
-    sessions = tuple(
-        SessionSheet(session, _session_scope(build, index, engine))
-        for index, session in enumerate(build.sessions)
-    )
+    sessions = tuple(_session_sheet(build, index, engine) for index in range(len(build.sessions)))
     fit, unfitted = None, ""
     try:
         fit = fit_of(build, engine, sessions)
@@ -59,13 +56,20 @@ def assemble(archive: Archive, build: Build) -> Workings:
     return Workings(build, blower, archive, engine, setups, sessions, fit, unfitted)
 
 
-def _session_scope(build: Build, index: int, engine: Scope) -> Scope:
-    """A session's scope, named by its date; two sessions of one day are counted."""
+def _session_sheet(build: Build, index: int, engine: Scope) -> SessionSheet:
+    """A session, named by its date, and what was read in it; two of one day are counted."""
     session = build.sessions[index]
     same = [other for other in build.sessions[:index] if other.date.value == session.date.value]
     suffix = f" {len(same) + 1}" if same else ""
     name, title = f"session {session.date.text}{suffix}", f"Session of {session.date.text}"
-    return Scope(name, SESSION, {"session": session}, [engine], title=title)
+    rows = Scope(name, SESSION, {"session": session}, [engine], title=title)
+    setups = {setup.id.value: setup for setup in build.setups}
+    readings = {
+        pull.id: Scope(f"pull {pull.id}", PULL, {"pull": pull, "setup": setups[pull.setup.value]},
+                       [rows], title=f"Pull {pull.id}")
+        for pull in session.pulls
+    }  # fmt: skip
+    return SessionSheet(session, rows, readings)
 
 
 def fit_of(build: Build, engine: Scope, sessions: tuple[SessionSheet, ...]) -> Calibration | None:
@@ -86,7 +90,7 @@ def observations_of(
         for pull in session.session.pulls:
             setup = by_id[pull.setup.value]
             prior = Scope("prior", SETUP, {"setup": setup}, [session.rows, engine])
-            rows = Scope(f"pull {pull.id}", PULL, {"pull": pull}, [session.rows, prior])
+            rows = session.readings[pull.id]
             seen = observation_of(pull, setup, session.session, rows, prior, kind)
             found += [seen] if seen else []
     return found
@@ -199,8 +203,8 @@ def _peak_speeds(pulls: list[Pull]) -> Array | None:
 
 
 def _add_pull(pull: Pull, session: SessionSheet, setup: SetupSheet) -> None:
-    rows = Scope(f"pull {pull.id}", PULL, {"pull": pull}, [session.rows, setup.rows],
-                 title=f"Pull {pull.id}")  # fmt: skip
+    rows = session.readings[pull.id]
+    rows.rest_on(setup.rows)
     made = PullSheet(pull, session.session, setup, rows)
     session.pulls.append(made)
     setup.pulls.append(made)

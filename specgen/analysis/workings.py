@@ -6,6 +6,7 @@ hands out the judgements.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -64,10 +65,15 @@ class SetupSheet:
 
 @dataclass(frozen=True, eq=False)
 class SessionSheet:
-    """One visit to a dyno with its rows and its pulls."""
+    """One visit to a dyno with its rows and its pulls.
+
+    `readings` are the rows of each pull by its id: what was measured needs no setup's estimate,
+    so that the fit reads them before there is one.
+    """
 
     session: Session
     rows: Scope
+    readings: Mapping[str, Scope]
     pulls: list[PullSheet] = field(default_factory=list)
 
 

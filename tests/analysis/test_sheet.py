@@ -132,3 +132,13 @@ def test_history_of_rows_is_stable(tmp_path: Path) -> None:
         for one, other in zip(left, right, strict=True):
             if one.present and not one.is_curve:
                 assert one.scalar == other.scalar
+
+
+def test_the_fit_reads_the_very_rows_that_a_page_shows(tmp_path: Path) -> None:
+    """A pull has one scope: what the fit has read is not made again for the sheet."""
+    found = sheet(tmp_path)
+    session = found.sessions[0]
+    assert session.pulls
+    for pull in session.pulls:
+        assert pull.rows is session.readings[pull.id]
+        assert pull.rows["speed_curve"] is session.readings[pull.id]["speed_curve"]

@@ -57,6 +57,10 @@ class Scope:
         self._parents = tuple(parents)
         self._made: dict[str, Row] = {}
 
+    def rest_on(self, parent: Scope) -> None:
+        """Look in another scope too, after the parents so far: one that was made later."""
+        self._parents = (*self._parents, parent)
+
     def __getitem__(self, key: str) -> Row:
         row = self.find(key)
         if row is None:
