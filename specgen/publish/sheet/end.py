@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import ClassVar
@@ -20,6 +20,30 @@ _ALCOHOL = {"e50", "e85", "ethanol", "methanol"}
 
 
 @dataclass(frozen=True, slots=True)
+class Offered:
+    """A file to take away.
+
+    `name`: what it is called; `href`: the link to it; `words`: what is in it.
+    """
+
+    name: str
+    href: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """A change of the build's file.
+
+    `day`: its date in words; `subject`: what was said of it; `revision`: its name, shortened.
+    """
+
+    day: str
+    subject: str
+    revision: str
+
+
+@dataclass(frozen=True, slots=True)
 class DataFiles(Context):
     """What to take away.
 
@@ -28,7 +52,7 @@ class DataFiles(Context):
     """
 
     template: ClassVar[str] = "sheet/data.jinja"
-    files: Sequence[Mapping[str, str]]
+    files: Sequence[Offered]
     edit: str
     file: str
 
@@ -52,7 +76,7 @@ class Changes(Context):
     """
 
     template: ClassVar[str] = "sheet/history.jinja"
-    changes: Sequence[Mapping[str, str]]
+    changes: Sequence[Changed]
     missing: str
 
 
@@ -60,7 +84,7 @@ def history_part(sheet: Sheet) -> Iterator[Part]:
     """Show the commits behind the build's file, or say why there are none."""
     told = history(sheet.archive.root, sheet.build.place.file)
     changes = [
-        {"day": day_words(change.date), "subject": change.subject, "revision": change.revision[:10]}
+        Changed(day_words(change.date), change.subject, change.revision[:10])
         for change in told.changes
     ]
     if not changes and not told.missing:
@@ -71,20 +95,20 @@ def history_part(sheet: Sheet) -> Iterator[Part]:
 def data_part(sheet: Sheet, links: Links, edit: str) -> Part:
     """Offer the files behind the sheet and its figures as data."""
     files = [
-        {
-            "name": "sheet.json",
-            "href": links.to(addresses.build_data(sheet.id)),
-            "words": "every figure with its unit, uncertainty, place and source; ladder, fit",
-        },
-        {
-            "name": "build.yaml",
-            "href": links.to(addresses.build_file(sheet.id, "build.yaml")),
-            "words": "the build as its owner wrote it",
-        },
+        Offered(
+            "sheet.json",
+            links.to(addresses.build_data(sheet.id)),
+            "every figure with its unit, uncertainty, place and source; ladder, fit",
+        ),
+        Offered(
+            "build.yaml",
+            links.to(addresses.build_file(sheet.id, "build.yaml")),
+            "the build as its owner wrote it",
+        ),
     ]
     for name, setup in curve_files(sheet):
         address = addresses.build_file(sheet.id, name)
-        files.append({"name": name, "href": links.to(address), "words": f"curve, setup {setup}"})
+        files.append(Offered(name, links.to(address), f"curve, setup {setup}"))
     block = rendered(DataFiles(files=files, edit=edit, file=sheet.build.place.file))
     return Part("Data to take away", block, searchable=False)
 

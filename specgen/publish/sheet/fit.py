@@ -39,6 +39,23 @@ _HARDLY = 0.9
 
 
 @dataclass(frozen=True, slots=True)
+class UnknownLine:
+    """One unknown of the model.
+
+    `title`: what it is; `before`: what it was taken for; `basis`: whether that was written or
+    assumed; `after`: what the fit made of it; `narrowed`: what is left of its uncertainty;
+    `pinned`: whether measurements hold it.
+    """
+
+    title: str
+    before: Markup
+    basis: str
+    after: Markup
+    narrowed: str
+    pinned: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Fitted(Context):
     """What was fitted.
 
@@ -50,8 +67,8 @@ class Fitted(Context):
     template: ClassVar[str] = "sheet/fitted.jinja"
     count: int
     pinned: Sequence[str]
-    touched: Sequence[Mapping[str, object]]
-    rest: Sequence[Mapping[str, object]]
+    touched: Sequence[UnknownLine]
+    rest: Sequence[UnknownLine]
     pulls: Sequence[str]
     setups: Sequence[str]
     aside: Sequence[str]
@@ -127,15 +144,15 @@ def fitted(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
     yield Part("What was fitted", block, searchable=False)
 
 
-def _line(item: FittedUnknown, figures: Provenance) -> dict[str, Markup | str | bool]:
-    return {
-        "title": item.after.title,
-        "before": figures.show(item.before),
-        "basis": "written" if item.before.basis == "stated" else "assumed",
-        "after": figures.show(item.after),
-        "narrowed": f"{item.narrowed * 100:.0f}{NARROW_SPACE}%",
-        "pinned": item.pinned,
-    }
+def _line(item: FittedUnknown, figures: Provenance) -> UnknownLine:
+    return UnknownLine(
+        title=item.after.title,
+        before=figures.show(item.before),
+        basis="written" if item.before.basis == "stated" else "assumed",
+        after=figures.show(item.after),
+        narrowed=f"{item.narrowed * 100:.0f}{NARROW_SPACE}%",
+        pinned=item.pinned,
+    )
 
 
 def _within(title: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -107,6 +107,20 @@ class Lead(Context):
 
 
 @dataclass(frozen=True, slots=True)
+class HeadlineCell:
+    """One large figure.
+
+    `title`: what it is; `row`: the figure; `at`: the speed it stands at; `notes`: what stands
+    beneath it.
+    """
+
+    title: str
+    row: Row
+    at: Row | None
+    notes: Sequence[str]
+
+
+@dataclass(frozen=True, slots=True)
 class Headline(Context):
     """Large figures.
 
@@ -114,7 +128,7 @@ class Headline(Context):
     """
 
     template: ClassVar[str] = "sheet/headline.jinja"
-    cells: Sequence[Mapping[str, object]]
+    cells: Sequence[HeadlineCell]
     figures: Provenance
 
 
@@ -225,7 +239,7 @@ def _headline(sheet: Sheet, figures: Provenance) -> Markup:
         notes = [place if measured and sheet.best else "", row.standing or _state(row.basis)]
         title = row.quantity.title if row.state == "corrected" else row.title
         notes = [note for note in notes if note and note not in title]
-        cells.append({"title": title, "row": row, "at": row.at, "notes": notes})
+        cells.append(HeadlineCell(title, row, row.at, notes))
     return rendered(Headline(cells=cells, figures=figures))
 
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
+from markupsafe import Markup
+
 from specgen.analysis.judging.air_path import AirPath
 from specgen.analysis.judging.limits import Limit
+from specgen.analysis.rows.row import Row
 from specgen.analysis.sheet import Sheet
 from specgen.publish import drawings
 from specgen.publish.charts.door import LimitItem, left_words
@@ -17,6 +20,25 @@ from specgen.publish.typesetting.page import Part
 from specgen.publish.typesetting.provenance import Provenance
 from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.vocabulary import System
+
+
+@dataclass(frozen=True, slots=True)
+class LimitLine:
+    """One limit and what comes near it.
+
+    `title`: what is limited; `setup`: the setup that comes nearest; `planned`: whether that was
+    never run; `estimated`: whether its figure is; `value`: the figure; `limit`: its limit;
+    `left`: how much is left, in words; `beyond`: whether it may be past the limit.
+    """
+
+    title: str
+    setup: str
+    planned: bool
+    estimated: bool
+    value: Row
+    limit: Row
+    left: Markup
+    beyond: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +63,7 @@ class Limits(Context):
     """
 
     template: ClassVar[str] = "sheet/limits.jinja"
-    lines: Sequence[Mapping[str, object]]
+    lines: Sequence[LimitLine]
     chart: drawings.Drawing
     figures: Provenance
 
@@ -68,17 +90,17 @@ def limits(sheet: Sheet, figures: Provenance, units: System) -> Iterator[Part]:
         yield Part("Near its limits", block)
 
 
-def _limit_line(limit: Limit, item: LimitItem) -> dict[str, object]:
-    return {
-        "title": limit.title,
-        "setup": limit.setup,
-        "planned": limit.planned,
-        "estimated": limit.value.basis == "estimated",
-        "value": limit.value,
-        "limit": limit.limit,
-        "left": words_in_both(lambda system: left_words(item, system)),
-        "beyond": limit.value.scalar + (limit.value.expanded or 0.0) > limit.limit.scalar,
-    }
+def _limit_line(limit: Limit, item: LimitItem) -> LimitLine:
+    return LimitLine(
+        title=limit.title,
+        setup=limit.setup,
+        planned=limit.planned,
+        estimated=limit.value.basis == "estimated",
+        value=limit.value,
+        limit=limit.limit,
+        left=words_in_both(lambda system: left_words(item, system)),
+        beyond=limit.value.scalar + (limit.value.expanded or 0.0) > limit.limit.scalar,
+    )
 
 
 def air_path(sheet: Sheet, figures: Provenance, units: System) -> Iterator[Part]:

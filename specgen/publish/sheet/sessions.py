@@ -21,6 +21,20 @@ from specgen.publish.typesetting.rendering import Context, rendered
 
 
 @dataclass(frozen=True, slots=True)
+class PullLine:
+    """One pull of a session.
+
+    `id`: its number; `setup`: its setup's title; `note`: what was written of it; `cells`: its
+    power in three states, torque and boost.
+    """
+
+    id: str
+    setup: str
+    note: str
+    cells: Sequence[Row]
+
+
+@dataclass(frozen=True, slots=True)
 class Sessions(Context):
     """How it was tested.
 
@@ -115,13 +129,13 @@ def _state(sheet: SessionSheet) -> str:
 _PULL_KEYS = ("reported_power", "observed_power", "corrected_power", "torque", "boost")
 
 
-def _pull(pull: PullSheet) -> dict[str, object]:
-    return {
-        "id": pull.id,
-        "setup": pull.setup.title,
-        "note": pull.pull.note.value if pull.pull.note else "",
-        "cells": [pull.rows[key] for key in _PULL_KEYS],
-    }
+def _pull(pull: PullSheet) -> PullLine:
+    return PullLine(
+        id=pull.id,
+        setup=pull.setup.title,
+        note=pull.pull.note.value if pull.pull.note else "",
+        cells=[pull.rows[key] for key in _PULL_KEYS],
+    )
 
 
 #: What a verdict says, between the scatter and the stated figure.

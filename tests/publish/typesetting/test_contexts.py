@@ -5,10 +5,11 @@ from __future__ import annotations
 import importlib
 import inspect
 import pkgutil
-from dataclasses import fields
+import sys
+from dataclasses import fields, is_dataclass
 from functools import cache
 from pathlib import Path
-from typing import Any, cast
+from typing import Any, cast, get_args, get_type_hints
 
 import pytest
 from jinja2 import meta, nodes
@@ -36,6 +37,8 @@ def contexts() -> list[type[Context]]:
 
 
 CONTEXTS = contexts()
+#: Lines made for one template alone, so that the template reads each of their fields.
+DESCRIBED = {"Changed", "HeadlineCell", "LimitLine", "Offered", "UnknownLine"}
 
 
 @cache
@@ -67,6 +70,41 @@ def test_a_context_is_frozen_and_tells_its_fields(context: type[Context]) -> Non
     told = " ".join((inspect.getdoc(context) or "").split())
     assert [name for name in field_names(context) if f"`{name}`: " not in told] == []
     assert [item.name for item in fields(cast(Any, context)) if item.type == "Any"] == []
+
+
+def lines_of(context: type[Context]) -> list[type[Any]]:
+    """The dataclasses of a context's own module whose objects its fields carry in a sequence."""
+    module = sys.modules[context.__module__]
+    hints = get_type_hints(context)
+    inner = [part for hint in hints.values() for part in get_args(hint)]
+    return [
+        it for it in inner
+        if inspect.isclass(it) and is_dataclass(it) and it.__module__ == module.__name__
+    ]  # fmt: skip
+
+
+LINES = [(context, line) for context in CONTEXTS for line in lines_of(context)]
+
+
+@pytest.mark.parametrize(("context", "line"), LINES, ids=lambda it: it.__name__)
+def test_each_field_of_a_line_is_read_by_the_template(
+    context: type[Context], line: type[Any]
+) -> None:
+    """What a context carries line by line is no more than its template prints."""
+    read = {it.attr for it in parsed(context.template).find_all(nodes.Getattr)}
+    public = {item.name for item in fields(line)} | {
+        name for name, it in vars(line).items() if isinstance(it, property)
+    }
+    assert public & read
+    if line.__name__ in DESCRIBED:
+        assert {item.name for item in fields(line)} <= read
+        told = " ".join((inspect.getdoc(line) or "").split())
+        assert [item.name for item in fields(line) if f"`{item.name}`: " not in told] == []
+
+
+def test_the_lines_are_found() -> None:
+    """The reader of types above finds every line that is told to be described."""
+    assert {line.__name__ for _, line in LINES} >= DESCRIBED
 
 
 def test_each_template_has_one_context() -> None:
