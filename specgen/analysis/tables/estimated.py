@@ -38,10 +38,12 @@ _FIGURES = (
     ("power", "power", "Power as observed", engine.brake_power),
     ("torque", "torque", "Torque as observed", engine.torque_from_power),
 )
-OUTPUTS = tuple(
-    Output(f"estimated_{name}", key, f"{title}, estimated", itemgetter(name), shown)
+#: The output of each figure, in the order of the table.
+_OUTPUTS = {
+    name: Output(f"estimated_{name}", key, f"{title}, estimated", itemgetter(name), shown)
     for name, key, title, shown in _FIGURES
-)
+}
+OUTPUTS = tuple(_OUTPUTS.values())
 #: Rows that an engine without a blower has too.
 _NATURAL = {"mass_flow", "breathing", "retard", "power", "torque"}
 _POWER = {"retard", "power", "torque"}
@@ -145,11 +147,11 @@ def kind_of(scope: Scope) -> Kind | None:
 def rule_of(scope: Scope, kind: Kind) -> Derived:
     """The rule that estimates a setup; with power only where the fuel is known."""
     burning = scope["heating_value"].present
-    figures = {name for name, _, _, _ in _FIGURES}
+    figures = set(_OUTPUTS)
     figures = figures & _NATURAL if kind == "natural" else figures
     figures = figures if burning else figures - _POWER
     return Derived(
-        tuple(output for output in OUTPUTS if output.key.removeprefix("estimated_") in figures),
+        tuple(output for name, output in _OUTPUTS.items() if name in figures),
         partial(estimate, kind, **_measured(scope, kind)),
         {**_SHARED, **_OWN[kind], **(_BURNING if burning else {})},
         options=_OPTIONS,

@@ -74,13 +74,14 @@ def _lines(card: Cam, figures: Provenance) -> Iterator[tuple[str, Markup, Markup
     for words, name in _LINES:
         intake, exhaust = getattr(card.intake, name), getattr(card.exhaust, name)
         if intake.present or exhaust.present:
-            yield words, _figure(intake, name, figures), _figure(exhaust, name, figures)
+            yield words, _figure(card.intake, name, figures), _figure(card.exhaust, name, figures)
 
 
-def _figure(row: Row, name: str, figures: Provenance) -> Markup:
+def _figure(lobe: LobeRows, name: str, figures: Provenance) -> Markup:
     """Print a figure of the card, a centre line with the side of top dead centre it lies on."""
+    row: Row = getattr(lobe, name)
     if name == "centre_line" and row.present:
-        side = "before" if row.key.startswith("exhaust") else "after"
+        side = "before" if lobe.side == "exhaust" else "after"
         return Markup("{} {} TDC").format(figures.show(row), side)
     if name == "at_lift" and row.present and row.scalar == 0.0:
         return _linked(row, safe("at the seat"), figures)
