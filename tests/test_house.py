@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -188,6 +189,24 @@ def circles(graph: dict[str, set[str]]) -> list[str]:
     return sorted(name for name in graph if name in reached(name))
 
 
+def rooms_of(graph: dict[str, set[str]]) -> dict[str, dict[str, set[str]]]:
+    """Each room with what lies directly in it, files and rooms, and what these need of the rest."""
+    rooms = {name[: at.start()] for name in graph for at in re.finditer(r"\.", name)}
+    found: dict[str, dict[str, set[str]]] = {}
+    for room in sorted(rooms):
+        depth = room.count(".") + 2
+        parts: dict[str, set[str]] = {}
+        for name, wanted in graph.items():
+            if name.startswith(f"{room}."):
+                own = ".".join(name.split(".")[:depth])
+                beside = {
+                    ".".join(it.split(".")[:depth]) for it in wanted if it.startswith(f"{room}.")
+                }
+                parts.setdefault(own, set()).update(beside - {own})
+        found[room] = {part: {it for it in wanted if it in parts} for part, wanted in parts.items()}
+    return found
+
+
 def rank(name: str) -> tuple[str, str, int] | None:
     """Room, part of it and rank of a module of a room with a plan; None for any other."""
     parts = name.split(".")
@@ -214,6 +233,34 @@ def upward(graph: dict[str, set[str]]) -> list[str]:
 def test_no_circle_of_files() -> None:
     """No file needs itself to be read, by however long a way; imports for types count."""
     assert circles(arrows(sources())) == []
+
+
+def test_no_circle_of_rooms() -> None:
+    """What lies in a room, files and rooms alike, leads one way at every depth."""
+    found = rooms_of(arrows(sources()))
+    assert {room: circles(parts) for room, parts in found.items() if circles(parts)} == {}
+
+
+def test_a_circle_of_rooms_without_one_of_files_is_seen() -> None:
+    """Two rooms need each other although no two files do."""
+    graph = {
+        "specgen.publish.sheet.record.cam": {"specgen.publish.sheet.lead.words"},
+        "specgen.publish.sheet.record.marks": set[str](),
+        "specgen.publish.sheet.lead.page": {"specgen.publish.sheet.record.marks"},
+        "specgen.publish.sheet.lead.words": set[str](),
+    }
+    assert circles(graph) == []
+    assert circles(rooms_of(graph)["specgen.publish.sheet"]) == [
+        "specgen.publish.sheet.lead",
+        "specgen.publish.sheet.record",
+    ]
+
+
+def test_each_library_has_a_door() -> None:
+    """Nothing comes in from outside beside what is listed, Python's own and the arrays."""
+    known = {*DOORS, *sys.stdlib_module_names, "specgen", "numpy", "markupsafe"}
+    strangers = {name.split(".")[0] for path in sources() for _, name in imports(path)} - known
+    assert strangers == set()
 
 
 def test_no_import_upwards_inside_a_room() -> None:
