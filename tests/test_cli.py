@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+import time
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,10 @@ from specgen.cli import main
 from tests.analysis.small import BUILD, SESSION, write
 
 ROOT = Path(__file__).parent.parent
-COMMANDS = ("check", "show", "site", "export", "air")
+COMMANDS = (
+    *("check", "show", "site", "export", "air", "init", "rename", "schema"),
+    *("new build", "new blower", "new session"),
+)
 
 
 def run(*arguments: str) -> Result:
@@ -24,7 +28,7 @@ def run(*arguments: str) -> Result:
 @pytest.mark.parametrize("command", COMMANDS)
 def test_help_ends_with_an_example_that_can_be_copied(command: str) -> None:
     """Each command's help shows examples, each on a line of its own."""
-    text = run(command, "--help").output
+    text = run(*command.split(), "--help").output
     assert f"  specgen {command}" in text.partition("Examples:")[2]
 
 
@@ -215,3 +219,70 @@ def test_site_of_a_faulty_archive_prints_all_findings(tmp_path: Path) -> None:
     result = run("site", "--config", str(tmp_path / "site_src" / "mkdocs.yml"))
     assert result.exit_code == 1
     assert "unknown-unit" in result.output
+
+
+@pytest.mark.slow
+def test_from_an_empty_folder_to_a_site(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Init, new, check, site, each at first try and told how long it took."""
+    monkeypatch.chdir(tmp_path)
+    steps = (
+        ("init", "shed", "--name", "A shed", "--units", "metric", "--correction", "iso-1585"),
+        ("new", "blower", "mine", "--kind", "screw", "--displacement", "1.6 L"),
+        ("new", "build", "tug", "--cylinders", "4", "--bore", "84 mm", "--stroke", "90 mm",
+         "--blower", "mine"),
+        ("new", "session", "tug", "--date", "2026-05-14", "--dyno", "hub", "--measured-at", "hub"),
+        ("rename", "tug", "harbour-tug"),
+        ("check",),
+        ("site", "--strict"),
+    )  # fmt: skip
+    for step in steps:
+        begun = time.perf_counter()
+        result = run(*step)
+        with capsys.disabled():
+            print(f"specgen {step[0]}: {time.perf_counter() - begun:.1f} s")
+        assert result.exit_code == 0, (step, result.output)
+        if step[0] == "init":
+            monkeypatch.chdir(tmp_path / "shed")
+    site = tmp_path / "shed" / "site"
+    assert (site / "builds" / "first-build" / "index.html").is_file()
+    assert "harbour-tug" in (site / "builds" / "tug" / "index.html").read_text("utf-8")
+
+
+def test_init_asks_nobody_without_a_terminal(tmp_path: Path) -> None:
+    """A missing name is told with the option to add; with --yes nothing is asked."""
+    result = run("init", str(tmp_path / "a"))
+    assert result.exit_code == 2
+    assert 'add --name "My workshop", or --yes' in result.output
+    assert not (tmp_path / "a").exists()
+    assert run("init", str(tmp_path / "a"), "--yes").exit_code == 0
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        (("blower", "b", "--kind", "lobe"), 'add --displacement "1.3 L"'),
+        (("blower", "b", "--kind", "lobe", "--displacement", "1.3"), "--displacement"),
+        (("build", "b", "--cylinders", "4", "--bore", "84", "--stroke", "9 cm"), "--bore"),
+        (("session", "b", "--date", "2026-05-14", "--dyno", "hub", "--measured-at", "hub"),
+         'there is no build "b"; there are: first-build'),
+    ],
+)  # fmt: skip
+def test_new_says_what_to_write(tmp_path: Path, arguments: tuple[str, ...], says: str) -> None:
+    """What is missing or cannot be read is a usage error with the remedy; nothing is written."""
+    run("init", str(tmp_path), "--yes")
+    before = sorted(tmp_path.rglob("*"))
+    result = run("new", *arguments, "--archive", str(tmp_path / "builds"))
+    assert result.exit_code == 2
+    assert says in result.output
+    assert sorted(tmp_path.rglob("*")) == before
+
+
+def test_site_says_where_it_looked(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without a configuration the usual places are named, and how to start."""
+    monkeypatch.chdir(tmp_path)
+    result = run("site")
+    assert result.exit_code == 2
+    assert "no mkdocs.yml and no site_src/mkdocs.yml" in result.output
+    assert "specgen init DIR" in result.output

@@ -35,6 +35,7 @@ PLANS: dict[str, tuple[tuple[str, ...], ...]] = {
         ("reading",),
         ("format",),
         ("pictures", "history", "editing"),
+        ("starting",),
         ("checks",),
         ("archive",),
     ),

@@ -16,6 +16,10 @@ COMMANDS = {
     "air": "What the air of a test means: density and every standard's factor.",
     "check": "Everything that is wrong or doubtful in an archive.",
     "export": "The pages as Markdown with assets, for any other site engine.",
+    "init": "A new archive with its site, ready to check and build.",
+    "new": "A new build or blower, or a session of a build.",
+    "rename": "Another id for a build; its old links keep working.",
+    "schema": "The schemas, for an editor that completes YAML.",
     "show": "The sheet of one build.",
     "site": "Build the site, or preview it with --serve.",
 }

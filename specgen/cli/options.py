@@ -80,12 +80,29 @@ def opened(folder: Path) -> Archive:
     """Read an archive, with a progress bar if it is large enough to take a moment."""
     from specgen.archive.archive import read_archive
 
+    with bar_of("Reading", kept(folder), "build.yaml") as tell:
+        return read_archive(folder, tell)
+
+
+def kept(folder: Path) -> Path:
+    """Give the folder of an archive; a usage error if it is none."""
     if not (folder / "archive.yaml").is_file():
         raise click.UsageError(
-            f"{folder} holds no archive.yaml; name the folder that holds it, or make one"
+            f"{folder} holds no archive.yaml; name the folder that holds it, or make one: "
+            "specgen init DIR"
         )
-    with bar_of("Reading", folder, "build.yaml") as tell:
-        return read_archive(folder, tell)
+    return folder
+
+
+def started(write: Callable[[], Path]) -> None:
+    """Write or move something of an archive and say where it is; what is in the way is told."""
+    from specgen.archive.starting.begin import StartError
+
+    try:
+        place = write()
+    except StartError as problem:
+        raise click.UsageError(str(problem)) from problem
+    click.echo(f"{place}\nNext: specgen check")
 
 
 def refuse_errors(context: click.Context, read: Archive, about: str = "") -> None:

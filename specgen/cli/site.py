@@ -9,6 +9,9 @@ import click
 from specgen.cli.options import FINDINGS, Examples, bar_of
 from specgen.findings import Finding, summary
 
+#: Where a site's settings usually lie, from the folder a command is run in.
+USUAL = ("mkdocs.yml", "site_src/mkdocs.yml", "docs/mkdocs.yml")
+
 
 @click.command(
     cls=Examples,
@@ -21,18 +24,19 @@ from specgen.findings import Finding, summary
 @click.option(
     "--config",
     type=click.Path(exists=True, dir_okay=False, path_type=Path),
-    default="site_src/mkdocs.yml",
-    show_default=True,
-    help="The site's mkdocs.yml.",
+    help=f"The site's mkdocs.yml; looked for as {' or '.join(USUAL)} unless given.",
 )
 @click.option("--serve", is_flag=True, help="Preview; rebuild when YAML, CSV or a page changes.")
 @click.option("--address", default="127.0.0.1:8000", show_default=True, help="Where to preview.")
 @click.option("--strict", is_flag=True, help="Stop on warnings too.")
 @click.pass_context
-def site(context: click.Context, config: Path, serve: bool, address: str, strict: bool) -> None:
+def site(
+    context: click.Context, config: Path | None, serve: bool, address: str, strict: bool
+) -> None:
     """Build the site, or preview it with --serve."""
     from specgen.publish import plugin
 
+    config = config or _usual()
     faults: list[Finding] = []
     try:
         if serve:
@@ -50,6 +54,17 @@ def site(context: click.Context, config: Path, serve: bool, address: str, strict
     if faults:
         click.echo(f"Not all of it could be published: {summary(faults)}", err=True)
         context.exit(FINDINGS)
+
+
+def _usual() -> Path:
+    """Give the mkdocs.yml that lies where it usually does."""
+    for name in USUAL:
+        if Path(name).is_file():
+            return Path(name)
+    raise click.UsageError(
+        f"there is no {' and no '.join(USUAL)} here; go to the folder that holds it, name it with "
+        "--config, or start an archive with: specgen init DIR"
+    )
 
 
 def _quiet(message: str) -> None:

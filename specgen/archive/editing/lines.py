@@ -44,7 +44,9 @@ def _fits(value: Mapping[str, Tree] | list[Tree], column: int) -> bool:
 
 
 def _listed(value: object) -> bool:
-    """Whether a list of mappings or lists stands in a value, however deep."""
+    """Whether a list of mappings or lists, or one still to be filled, stands in a value."""
     if isinstance(value, Mapping):
         return any(_listed(item) for item in value.values())
-    return isinstance(value, list) and any(isinstance(item, Mapping | list) for item in value)
+    if not isinstance(value, list):
+        return False
+    return not value or any(isinstance(item, Mapping | list) for item in value)
