@@ -177,7 +177,7 @@ def _value_at(
     metric, imperial = kind.text(value, "metric"), kind.text(value, "imperial")
     sides: tuple[Anchor, Anchor] = ("right", "left")
     first, second = (x - 2, y), (x + 3, y)
-    if width_of(f"{metric} {imperial}", _SIZE) + 6 > room:
+    if 2 * max(width_of(metric, _SIZE, bold=True), width_of(imperial, _SIZE)) + 6 > room:
         sides = ("center", "center")
         first, second = ((x, y), (x, y + 15)) if below else ((x, y - 15), (x, y))
     canvas.words(*first, metric, size=_SIZE, anchor=sides[0], bold=True, role="metric value")

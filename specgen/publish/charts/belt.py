@@ -230,7 +230,7 @@ def _along(paper: _Map, span: Span) -> list[Point]:
 
 def _lines(item: Pulley, room: float) -> list[str]:
     """What stands beside a pulley: its name, its diameter in both units, its wrap."""
-    lines = [shortened(capital(item.name), _SIZE, room)]
+    lines = [shortened(capital(item.name), _SIZE, room, bold=True)]
     if room > 150:
         lines.append(both(_DIAMETER, item.diameter))
     else:
@@ -243,7 +243,7 @@ def _lines(item: Pulley, room: float) -> list[str]:
 
 def _places(paper: _Map, item: Pulley, lines: Sequence[str]) -> list[_Box]:
     """Boxes the words may take: in the middle if they fit, else around the pulley."""
-    width = max(width_of(line, _SIZE * 1.04) for line in lines)
+    width = max(width_of(line, _SIZE, bold=index == 0) for index, line in enumerate(lines))
     height = _LINE * len(lines)
     x, y = paper.point(item.x, item.y)
     radius = item.diameter / 2 * paper.pixels

@@ -168,7 +168,7 @@ class _Row:
         self.item = item
         self.wide = width > 500
         words = item.words or limit_words(item, system)
-        self.names = wrap(capital(item.name), _SIZE * 1.06, 200 if self.wide else width - 4, 2)
+        self.names = wrap(capital(item.name), _SIZE, 208 if self.wide else width - 4, 2, bold=True)
         self.lines = wrap(words, _SIZE, 236 if self.wide else width - 4, 2)
         above = len(self.names) + len(self.lines)
         broadest = max(len(self.names), len(self.lines))

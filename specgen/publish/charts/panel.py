@@ -135,7 +135,7 @@ class Panel:
 
     def _heading(self) -> None:
         size = self.layout.type_size
-        title = shortened(self.kind.title, size, self.edge - self.left)
+        title = shortened(self.kind.title, size, self.edge - self.left, bold=True)
         self.canvas.words(self.left, self.top - 10, title, size=size, bold=True, role="heading")
 
     def _speed_ticks(self, *, numbered: bool) -> None:
@@ -195,7 +195,7 @@ class Panel:
         """
         x, y = at
         size = self.layout.type_size
-        half = width_of(text, size) / 2
+        half = width_of(text, size, bold=True) / 2
         low, high = self.left + half + 2, self.end - half
         middle = min(max(x, low), high) if low < high else (self.left + self.end) / 2
         near = [height for place, height in taken if abs(place - middle) < half + 4]

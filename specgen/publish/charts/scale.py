@@ -9,10 +9,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from specgen.publish.charts.papers.letters import READERS, advance
+
 #: Steps a reader counts in without thinking.
 _STEPS = (1.0, 2.0, 2.5, 5.0, 10.0)
-#: Widths in parts of the type size, a little more than the wider system fonts take.
-_NARROW, _BROAD, _USUAL = 0.36, 0.88, 0.6
 _ELLIPSIS = "…"
 
 
@@ -93,20 +93,12 @@ def _pooled(values: Sequence[float]) -> list[float]:
     return [mean for mean, count in blocks for _ in range(count)]
 
 
-def width_of(text: str, size: float) -> float:
-    """Room a text takes in pixels, estimated: the reader's font is not known here."""
-    return size * sum(_width(character) for character in text)
+def width_of(text: str, size: float, *, bold: bool = False) -> float:
+    """Room to leave for a text in pixels, enough for any usual font of the reader's."""
+    return READERS * advance(text, size, bold=bold)
 
 
-def _width(character: str) -> float:
-    if character in "iljftrI.,:;'|()!- \u202f\u00a0·":
-        return _NARROW
-    if character in "mwMW%@—…" or ord(character) > 0x2E7F:
-        return _BROAD
-    return 0.7 if character.isupper() else _USUAL
-
-
-def wrap(text: str, size: float, width: float, most: int) -> list[str]:
+def wrap(text: str, size: float, width: float, most: int, *, bold: bool = False) -> list[str]:
     """Break a text into at most `most` lines; what does not fit ends in an ellipsis.
 
     Lines break at spaces; a word that is wider than a line breaks after a hyphen or slash, or
@@ -114,34 +106,36 @@ def wrap(text: str, size: float, width: float, most: int) -> list[str]:
     """
     lines: list[str] = [""]
     for word in text.split(" "):
-        for index, piece in enumerate(_pieces(word, size, width)):
+        for index, piece in enumerate(_pieces(word, size, width, bold)):
             longer = f"{lines[-1]} {piece}".strip() if index == 0 else piece
-            if index == 0 and (width_of(longer, size) <= width or not lines[-1]):
+            if index == 0 and (width_of(longer, size, bold=bold) <= width or not lines[-1]):
                 lines[-1] = longer
             else:
                 lines.append(piece)
     kept = lines[:most]
     if len(lines) > most:
         kept[-1] += _ELLIPSIS
-    return [shortened(line, size, width) for line in kept]
+    return [shortened(line, size, width, bold=bold) for line in kept]
 
 
-def _pieces(word: str, size: float, width: float) -> list[str]:
+def _pieces(word: str, size: float, width: float, bold: bool) -> list[str]:
     """A word in pieces that each fit a line; whole if it fits."""
     pieces: list[str] = []
-    while width_of(word, size) > width and len(word) > 1:
-        fits = max(1, sum(width_of(word[: end + 1], size) <= width for end in range(len(word))))
+    while width_of(word, size, bold=bold) > width and len(word) > 1:
+        fits = 1
+        while width_of(word[: fits + 1], size, bold=bold) <= width:
+            fits += 1
         hinge = max(word.rfind("-", 0, fits), word.rfind("/", 0, fits)) + 1
         pieces.append(word[: hinge or fits])
         word = word[hinge or fits :]
     return [*pieces, word]
 
 
-def shortened(text: str, size: float, width: float) -> str:
+def shortened(text: str, size: float, width: float, *, bold: bool = False) -> str:
     """A text that fits the width, its end replaced by an ellipsis where it must be."""
-    if width_of(text, size) <= width:
+    if width_of(text, size, bold=bold) <= width:
         return text
     kept = text.removesuffix(_ELLIPSIS)
-    while kept and width_of(kept + _ELLIPSIS, size) > width:
+    while kept and width_of(kept + _ELLIPSIS, size, bold=bold) > width:
         kept = kept[:-1]
     return kept.rstrip(" ,;") + _ELLIPSIS

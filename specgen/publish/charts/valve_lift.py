@@ -289,9 +289,10 @@ def _draw_lobe(canvas: Canvas, panel: _Panel, lobe: Lobe) -> None:
     middle, height = panel.x(float(lobe.angle[top])), panel.up(lobe.highest)
     lines = [capital(lobe.name), *_lift_words(lobe, panel.form)]
     for index, line in enumerate(reversed(lines)):
-        centre = _kept_inside(middle, line, panel)
+        first = index == len(lines) - 1
+        centre = _kept_inside(middle, line, panel, first)
         canvas.words(centre, height - 8 - 16 * index, line, size=_TYPE, anchor="center",
-                     bold=index == len(lines) - 1, role="label")  # fmt: skip
+                     bold=first, role="label")  # fmt: skip
     events = [lobe.opening, lobe.closing]
     heights = [panel.up(lobe.at_lift)] * 2
     canvas.dots([panel.x(angle) for angle in events], heights, inks.GROUND, size=9, role="ground")
@@ -305,6 +306,6 @@ def _lift_words(lobe: Lobe, form: _Form) -> list[str]:
     return [_LIFT.text(lobe.highest, system) for system in SYSTEMS]
 
 
-def _kept_inside(middle: float, text: str, panel: _Panel) -> float:
-    half = width_of(text, _TYPE) / 2
+def _kept_inside(middle: float, text: str, panel: _Panel, bold: bool) -> float:
+    half = width_of(text, _TYPE, bold=bold) / 2
     return min(max(middle, panel.left + half), panel.end - half)

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from specgen.publish.charts.papers import inks, svg
 from specgen.publish.charts.papers.canvas import Anchor, Arc, Canvas, Point
-from specgen.publish.charts.scale import spread
+from specgen.publish.charts.scale import spread, wrap
 from specgen.publish.charts.series import Chart
 from specgen.publish.charts.words import capital
 from specgen.vocabulary import System, quantity
@@ -180,7 +180,8 @@ def _draw_labels(canvas: Canvas, form: _Form, openings: Sequence[Opening]) -> No
 
 def _event_lines(form: _Form, what: str, where: str) -> list[str]:
     if form.roomy:
-        return [what, where]
+        room = form.width / 2 - form.radius - 36
+        return [what, *wrap(where, _SIZE, room, 2)]
     number, _, rest = where.partition(" ")
     side, _, centre = rest.partition(" ")
     short = "TDC" if centre.startswith("top") else "BDC"

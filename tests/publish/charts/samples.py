@@ -242,10 +242,14 @@ def texts(markup: str, role: str = "") -> list[str]:
 
 
 def points(data: str) -> list[list[tuple[float, float]]]:
-    """Unbroken runs of points of a path that is written with M, l and h0, in absolute pixels."""
+    """Unbroken runs of points of a path that is written with M, l, h and v, in absolute pixels."""
     runs: list[list[tuple[float, float]]] = []
-    for letter, body in re.findall(r"([Mlhz])([^Mlhz]*)", data):
+    for letter, body in re.findall(r"([Mlhvz])([^Mlhvz]*)", data):
         numbers = [float(cell) for cell in re.findall(r"-?(?:\d+\.?\d*|\.\d+)", body)]
+        if letter in "hv" and numbers[0]:
+            x, y = runs[-1][-1]
+            runs[-1].append((x + numbers[0], y) if letter == "h" else (x, y + numbers[0]))
+            continue
         pairs = list(zip(numbers[::2], numbers[1::2], strict=False))
         for x, y in pairs:
             if letter == "M":

@@ -97,14 +97,14 @@ def test_wrapped_lines_fit(text: str, width: float, most: int) -> None:
 def test_what_does_not_fit_says_so() -> None:
     """An ellipsis stands where words are missing, and only there."""
     assert wrap("80 mm pulley", 13, 300, 2) == ["80 mm pulley"]
-    assert wrap("80 mm pulley on ethanol", 13, 100, 1) == ["80 mm pulley…"]
+    assert wrap("80 mm pulley on ethanol", 13, 125, 1) == ["80 mm pulley…"]
     assert shortened("supercalifragilistic", 13, 60).endswith("…")
 
 
 def test_a_broad_word_breaks_where_it_can() -> None:
     """Labels that differ at their ends only, such as dates, can still be told apart."""
-    assert wrap("2025-07-02-4", 13, 66, 3) == ["2025-07-", "02-4"]
-    assert wrap("abcdefghijkl", 10, 36, 3) == ["abcdef", "ghijkl"]
+    assert wrap("2025-07-02-4", 13, 70, 3) == ["2025-07-", "02-4"]
+    assert wrap("abcdefghijkl", 10, 40, 3) == ["abcdef", "ghijkl"]
 
 
 @pytest.mark.parametrize(

@@ -35,9 +35,9 @@ def test_each_mark_is_written_small() -> None:
     """Every kind of mark as SVG, with nothing that the root or SVG itself already says."""
     body = demo().partition("</desc>")[2]
     assert body == (
-        '<path class="sg-c-line sg-c-measured sg-s1" d="M1.23 2l2.27 2M5 1l1 0" stroke="#0072b2" '
+        '<path class="sg-c-line sg-c-measured sg-s1" d="M1.23 2l2.27 2M5 1h1" stroke="#0072b2" '
         'stroke-width="1.5" stroke-dasharray="3,2" stroke-linecap="butt"/>'
-        '<path class="sg-c-base sg-s-muted" d="M0 0l9 0" stroke="#5c5f66" opacity="0"/>'
+        '<path class="sg-c-base sg-s-muted" d="M0 0h9" stroke="#5c5f66" opacity="0"/>'
         '<path class="sg-s-ground" d="M4 5h0" stroke="#fefefe" stroke-width="7"/>'
         '<path class="sg-f-grid" d="M0 0l1 0 0 1" fill="#dcdee2" opacity=".16"/>'
         '<circle class="sg-c-pulley sg-f-grid sg-s-muted" cx="5" cy="5" r="2" fill="#dcdee2" '

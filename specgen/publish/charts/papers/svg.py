@@ -129,7 +129,15 @@ def outline(runs: Iterable[Sequence[tuple[float, float]]]) -> str:
                 x, y = a, b
         if letter:
             parts.append("h0")
+        elif len(rest) == 1:
+            parts[-1] = _straight(parts[-1])
     return "".join(parts)
+
+
+def _straight(step: str) -> str:
+    """A lone step, shorter where it runs along an axis."""
+    x, _, y = step[1:].partition(" ")
+    return f"h{x}" if y == "0" else f"v{y}" if x == "0" and y else step
 
 
 def pair(x: float, y: float) -> str:
