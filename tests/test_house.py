@@ -66,7 +66,7 @@ DOORS = {
     "yaml": ("archive/",),
     "jsonschema": ("archive/",),
     "PIL": ("archive/pictures.py", "publish/share/picture.py"),
-    "matplotlib": ("publish/charts/", "publish/share/picture.py"),
+    "matplotlib": ("publish/charts/papers/picture.py",),
     "mkdocs": ("publish/plugin.py",),
     "scipy": ("physics/", "analysis/"),
     "jinja2": ("publish/",),

@@ -14,6 +14,7 @@ import click
 #: commands says of it stands here, so that the list imports none of them.
 COMMANDS = {
     "air": "What the air of a test means: density and every standard's factor.",
+    "chart": "One chart of a build as a picture file.",
     "check": "Everything that is wrong or doubtful in an archive.",
     "export": "The pages as Markdown with assets, for any other site engine.",
     "init": "A new archive with its site, ready to check and build.",

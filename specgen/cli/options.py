@@ -13,7 +13,7 @@ from specgen import findings as layouts
 from specgen.units import UnitError, parse
 
 if TYPE_CHECKING:
-    from specgen.archive.model.build import Archive
+    from specgen.archive.model.build import Archive, Build
 
 #: Exit codes: all is well; the data has findings; the command was used wrongly.
 CLEAN, FINDINGS, USAGE = 0, 1, 2
@@ -123,6 +123,24 @@ def told(context: click.Context, faults: Sequence[layouts.Finding]) -> None:
     if faults:
         click.echo(layouts.as_text(faults), err=True)
         context.exit(FINDINGS)
+
+
+def build_of(read: Archive, name: str) -> Build:
+    """Find a build of an archive; a usage error with what to write where there is none."""
+    if name not in read.builds:
+        raise click.UsageError(_unknown_build(read, name))
+    return read.builds[name]
+
+
+def _unknown_build(read: Archive, build: str) -> str:
+    import difflib
+
+    former = {old.value: new.id for new in read.builds.values() for old in new.formerly}
+    if build in former:
+        return f'"{build}" is called "{former[build]}" now'
+    near = difflib.get_close_matches(build, read.builds, n=1)
+    hint = f'did you mean "{near[0]}"?' if near else f"there are: {', '.join(read.builds)}"
+    return f'no build "{build}"; {hint}'
 
 
 @contextmanager

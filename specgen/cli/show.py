@@ -7,11 +7,18 @@ from typing import TYPE_CHECKING
 
 import click
 
-from specgen.cli.options import Examples, archive_option, format_option, opened, refuse_errors, told
+from specgen.cli.options import (
+    Examples,
+    archive_option,
+    build_of,
+    format_option,
+    opened,
+    refuse_errors,
+    told,
+)
 
 if TYPE_CHECKING:
     from specgen.analysis.sheet import Sheet
-    from specgen.archive.model.build import Archive
 
 
 @click.command(
@@ -47,9 +54,7 @@ def show(
 
     read = opened(archive)
     refuse_errors(context, read, about=build)
-    if build not in read.builds:
-        raise click.UsageError(_unknown_build(read, build))
-    sheet = sheet_of(read, read.builds[build])
+    sheet = sheet_of(read, build_of(read, build))
     if layout == "json":
         click.echo(_as_data(sheet).rstrip("\n"))
     else:
@@ -63,14 +68,3 @@ def _as_data(sheet: Sheet) -> str:
     from specgen.publish.sheet.page import Surroundings, sheet_page
 
     return sheet_json(sheet.archive, sheet, sheet_page(sheet.archive, sheet, Surroundings()).shown)
-
-
-def _unknown_build(read: Archive, build: str) -> str:
-    import difflib
-
-    former = {old.value: new.id for new in read.builds.values() for old in new.formerly}
-    if build in former:
-        return f'"{build}" is called "{former[build]}" now'
-    near = difflib.get_close_matches(build, read.builds, n=1)
-    hint = f'did you mean "{near[0]}"?' if near else f"there are: {', '.join(read.builds)}"
-    return f'no build "{build}"; {hint}'

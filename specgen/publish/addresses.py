@@ -86,6 +86,11 @@ def build_file(build_id: str, file: str) -> str:
     return f"builds/{build_id}/{file}"
 
 
+def chart_file(build_id: str, file: str) -> str:
+    """Address of one of a build's charts as a file."""
+    return f"builds/{build_id}/charts/{file}"
+
+
 @dataclass(frozen=True, slots=True)
 class Links:
     """Links from one page; `folders` says whether pages are served as folders ("x/") or files."""

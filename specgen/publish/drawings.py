@@ -36,13 +36,22 @@ class Drawing:
     """A chart ready for a page: what it finds, in both unit systems, and its two drawings."""
 
     caption: Markup
-    wide: Markup
-    narrow: Markup
+    chart: Chart
+
+    @property
+    def wide(self) -> Markup:
+        """The drawing for a page; it escapes every text it was given."""
+        return Markup(self.chart.wide)
+
+    @property
+    def narrow(self) -> Markup:
+        """The drawing for a phone."""
+        return Markup(self.chart.narrow)
 
 
 def _drawing(chart: Chart, caption: Markup | None = None) -> Drawing:
-    """Take over a finished chart; its SVG escapes every text it was given."""
-    return Drawing(caption or safe(chart.title), Markup(chart.wide), Markup(chart.narrow))
+    """Take over a finished chart, its title as caption unless there is another."""
+    return Drawing(caption or safe(chart.title), chart)
 
 
 def has_power(sheet: Sheet) -> bool:

@@ -37,6 +37,7 @@ from specgen.publish.reference.pages import cautions_page, findings_page, method
 from specgen.publish.reference.validation import validation_page
 from specgen.publish.share import sharing
 from specgen.publish.sheet import left_out
+from specgen.publish.sheet.charts import files_of
 from specgen.publish.sheet.data import sheet_json
 from specgen.publish.sheet.page import Surroundings, sheet_page
 from specgen.publish.sheet.record.pictures import shots_of
@@ -173,6 +174,8 @@ class Site:
             yield Item(addresses.build_data(build_id), sheet_json(self.archive, sheet, page.shown))
             yield Item(addresses.compare_build(build_id), build_script(sheet))
             yield from self._files_of(build_id)
+            charts = files_of(self.archive, sheet, self.units)
+            yield from (Item(address, data) for address, data in charts)
             yield from (Item(address, data) for shot in shots for address, data in shot.files)
 
     def _files_of(self, build_id: str) -> Iterator[Item]:

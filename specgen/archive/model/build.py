@@ -53,6 +53,7 @@ class Settings:
     invented: Flag | None = None
     repeatability: Repeatability = field(default_factory=Repeatability)
     signatures: tuple[Word, ...] = ()
+    chart_files: tuple[Word, ...] = ()
 
 
 # ---------------------------------------------------------------- blowers/<id>.yaml

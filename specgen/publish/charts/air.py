@@ -63,7 +63,7 @@ def air_path(
     """
     finding = title or air_title(stations, system)
     words = air_description(stations)
-    return Chart(name, finding, words, _across(stations), _down(stations))
+    return Chart(name, finding, words, lambda: _across(stations), lambda: _down(stations))
 
 
 def air_title(stations: Sequence[Station], system: System = "metric") -> str:

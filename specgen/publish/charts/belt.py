@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Literal, NamedTuple
 
 from specgen.publish.charts.papers import inks, svg
@@ -97,10 +98,12 @@ def belt_layout(
     finding = title or belt_title(pulleys, system)
     words = belt_description(pulleys)
 
-    wide = _Map(pulleys, 720.0, 340.0, (150.0, 44.0))
-    narrow = _Map(pulleys, 360.0, 300.0, (52.0, 56.0))
-    drawings = [_draw(paper, pulleys, spans) for paper in (wide, narrow)]
-    return Chart(name, finding, words, *drawings)
+    def drawn(width: float, most: float, margin: Point) -> Canvas:
+        return _draw(_Map(pulleys, width, most, margin), pulleys, spans)
+
+    wide = partial(drawn, 720.0, 340.0, (150.0, 44.0))
+    narrow = partial(drawn, 360.0, 300.0, (52.0, 56.0))
+    return Chart(name, finding, words, wide, narrow)
 
 
 def _check(pulleys: Sequence[Pulley], spans: Sequence[Span]) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import partial
 
 import numpy as np
 
@@ -107,7 +108,7 @@ def _chart(
     def drawn(layout: Layout) -> Canvas:
         return _draw(series, keys, note, fitted(layout, series, keys))
 
-    return Chart(name, title, words, drawn(WIDE), drawn(NARROW))
+    return Chart(name, title, words, partial(drawn, WIDE), partial(drawn, NARROW))
 
 
 def _draw(series: Sequence[Series], keys: Sequence[str], note: str, layout: Layout) -> Canvas:

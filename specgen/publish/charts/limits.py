@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from functools import partial
 from typing import NamedTuple
 
 from specgen.publish.charts.papers import inks, svg
@@ -58,7 +59,7 @@ def limits(
     ordered = sorted((item for item in told if math.isfinite(item.limit)), key=_order)
     finding = title or limits_title(ordered, system)
     words = limits_description(ordered)
-    drawings = [_draw(ordered, width, system) for width in (_WIDE, _NARROW)]
+    drawings = [partial(_draw, ordered, width, system) for width in (_WIDE, _NARROW)]
     return Chart(name, finding, words, *drawings)
 
 

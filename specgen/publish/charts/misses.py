@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Sequence
+from functools import partial
 from typing import NamedTuple
 
 from specgen.publish.charts.papers import inks, svg
@@ -46,7 +47,8 @@ class Strip(NamedTuple):
 def misses(strips: Sequence[Strip], title: str, *, name: str = "misses") -> Chart:
     """Draw a strip for each figure over one scale of misses, zero in the middle."""
     words = svg.spoken(" ".join(["Dots along a scale of misses.", *map(_spoken, strips)]))
-    return Chart(name, title, words, _draw(strips, _WIDE), _draw(strips, _NARROW))
+    drawings = [partial(_draw, strips, width) for width in (_WIDE, _NARROW)]
+    return Chart(name, title, words, *drawings)
 
 
 def percent(share: float, decimals: int = 1, *, signed: bool = False) -> str:

@@ -7,7 +7,7 @@ engine speed is in revolutions per second.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
@@ -29,16 +29,21 @@ class Chart:
     """A finished chart: the same finding drawn for a page and for a phone.
 
     `name` heads every id in both drawings and must be unique on the page. `title` states the
-    finding, `description` is the alternative text with figures. `broad` and `slim` are the
-    drawings; `wide` and `narrow` write them as inline SVG of one line each, of which `charts.css`
-    shows the one that fits.
+    finding, `description` is the alternative text with figures. `draw_broad` and `draw_slim` make
+    the drawings when they are asked for; `wide` and `narrow` write them as inline SVG of one line
+    each, of which `charts.css` shows the one that fits.
     """
 
     name: str
     title: str
     description: str
-    broad: Canvas
-    slim: Canvas
+    draw_broad: Callable[[], Canvas]
+    draw_slim: Callable[[], Canvas]
+
+    @property
+    def broad(self) -> Canvas:
+        """The drawing for a page, and for files."""
+        return self.draw_broad()
 
     @property
     def wide(self) -> str:
@@ -48,7 +53,7 @@ class Chart:
     @property
     def narrow(self) -> str:
         """The drawing for a phone, as inline SVG."""
-        return self._inline(self.slim, "narrow")
+        return self._inline(self.draw_slim(), "narrow")
 
     def _inline(self, canvas: Canvas, form: str) -> str:
         return inline(

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -94,7 +95,7 @@ def valve_lift(
         raise ValueError("a chart of valve lift needs a lobe")
     finding = title or valve_title(lobes, overlap, system)
     words = valve_description(lobes, overlap, law)
-    drawings = [_draw(lobes, overlap, law, form) for form in (_WIDE, _NARROW)]
+    drawings = [partial(_draw, lobes, overlap, law, form) for form in (_WIDE, _NARROW)]
     return Chart(name, finding, words, *drawings)
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import NamedTuple
 
 from specgen.publish.charts.papers import inks, svg
@@ -77,7 +78,8 @@ def valve_timing(
         raise ValueError("a drawing of valve events needs valves that close after they open")
     finding = title or timing_title(openings, system)
     words = timing_description(openings)
-    return Chart(name, finding, words, _draw(_WIDE, openings), _draw(_NARROW, openings))
+    drawings = [partial(_draw, form, openings) for form in (_WIDE, _NARROW)]
+    return Chart(name, finding, words, *drawings)
 
 
 def timing_title(openings: Sequence[Opening], system: System = "metric") -> str:

@@ -7,33 +7,27 @@ text and numbers; the same input gives the same bytes.
 from __future__ import annotations
 
 import io
-import warnings
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from matplotlib.backends.backend_agg import FigureCanvasAgg
-from matplotlib.figure import Figure
-from matplotlib.font_manager import FontProperties
-from matplotlib.lines import Line2D
 from PIL import Image, ImageColor
 
+from specgen.publish.charts.papers.canvas import Anchor, Canvas
 from specgen.publish.charts.papers.inks import SERIES_COLOURS
-from specgen.publish.charts.scale import Scale, ticks, width_of, wrap
+from specgen.publish.charts.papers.letters import READERS, advance
+from specgen.publish.charts.scale import Scale, ticks, wrap
 from specgen.publish.charts.series import Series
 from specgen.units import NARROW_SPACE
 from specgen.vocabulary import System, quantity
 
 WIDTH, HEIGHT = 1200, 630
 #: The size that pages of shared links ask for, in pixels (common practice, no source).
-_DPI = 100
 _LEFT, _RIGHT = 60, 1140
 _INK, _QUIET, _RULE, _ACCENT = "#1b1b1b", "#59626b", "#c9ced2", "#0a5a72"
 _GROUND = "#ffffff"
 #: A few inks and their blends at the edges of letters: a third of the bytes of full colour.
 _COLOURS = 48
-_ELLIPSIS = "…"
 _TITLE, _LARGE, _UNIT, _SMALL, _TINY = 50, 60, 26, 22, 18
 
 
@@ -72,64 +66,31 @@ def share_image(
     return paper.png()
 
 
-@contextmanager
-def _without_glyphs() -> Iterator[None]:
-    """Let a character that the font lacks be drawn as a box, without a warning."""
-    with warnings.catch_warnings():
-        warnings.filterwarnings("ignore", message="Glyph .* missing from font")
-        yield
-
-
 class _Paper:
     """The sheet; places are in pixels from its top left corner."""
 
     def __init__(self) -> None:
-        self.figure = Figure(figsize=(WIDTH / _DPI, HEIGHT / _DPI), dpi=_DPI, facecolor=_GROUND)
-        self.canvas = FigureCanvasAgg(self.figure)
+        self.canvas = Canvas(WIDTH, HEIGHT)
 
     def words(
         self, x: float, y: float, text: str, size: float, colour: str = _INK, *,
-        bold: bool = False, anchor: str = "left"
+        bold: bool = False, anchor: Anchor = "left"
     ) -> None:  # fmt: skip
         """Write a text with its foot at a height; no character in it means anything but itself."""
-        self.figure.text(
-            x / WIDTH, 1 - y / HEIGHT, text, fontsize=size * 72 / _DPI, color=colour,
-            fontweight="bold" if bold else "normal", ha=anchor, va="baseline", parse_math=False,
-        )  # fmt: skip
-
-    def width(self, text: str, size: float, *, bold: bool = False) -> float:
-        """Room that a text takes in the picture's own font, in pixels."""
-        font = FontProperties(size=size * 72 / _DPI, weight="bold" if bold else "normal")
-        renderer = self.canvas.get_renderer()  # type: ignore[no-untyped-call]
-        with _without_glyphs():
-            return float(renderer.get_text_width_height_descent(text, font, ismath=False)[0])
+        self.canvas.words(x, y, text, size=size, colour=colour, anchor=anchor, bold=bold)
 
     def fitted(
         self, text: str, size: float, room: float, most: int, *, bold: bool = False
     ) -> list[str]:
-        """Break a text into lines that fit the room in the font; an ellipsis for the rest."""
-        plain = " ".join(text.split())
-        broad = self.width(plain, size, bold=bold) / max(width_of(plain, size), 1)
-        return [
-            self._shortened(line, size, room, bold)
-            for line in wrap(plain, size, room / max(broad, 1), most)
-        ]
+        """Break a text into lines that fit the room; an ellipsis for the rest.
 
-    def _shortened(self, line: str, size: float, room: float, bold: bool) -> str:
-        kept, shown = line.removesuffix(_ELLIPSIS), line
-        while kept and self.width(shown, size, bold=bold) > room:
-            kept = kept[:-1]
-            shown = kept.rstrip(" ,;") + _ELLIPSIS
-        return shown
+        The picture brings its own font, so that it needs no room for a reader's broader one.
+        """
+        return wrap(" ".join(text.split()), size, room * READERS, most, bold=bold)
 
     def line(self, x: Sequence[float], y: Sequence[float], colour: str, width: float) -> None:
         """Draw a line through places; NaN parts it."""
-        across = np.asarray(x, dtype=float) / WIDTH
-        up = 1 - np.asarray(y, dtype=float) / HEIGHT
-        self.figure.add_artist(
-            Line2D(across, up, color=colour, linewidth=width, solid_capstyle="round",
-                   transform=self.figure.transFigure)
-        )  # fmt: skip
+        self.canvas.line(x, y, colour, width=width)
 
     def heading(self, title: str, line: str) -> float:
         """Title and line of facts; give the height below them."""
@@ -144,7 +105,7 @@ class _Paper:
 
     def headline(self, figures: Sequence[ShareFigure], top: float) -> float:
         """Large figures in a row under a rule; give the height below them."""
-        self.line((_LEFT, _RIGHT), (top, top), _RULE, 1.5)
+        self.line((_LEFT, _RIGHT), (top, top), _RULE, 2)
         shown = list(figures)[:4]
         step = (_RIGHT - _LEFT) / max(len(shown), 3)
         for index, item in enumerate(shown):
@@ -152,9 +113,9 @@ class _Paper:
             title = self.fitted(item.title, _SMALL, step - 16, 1)[0]
             self.words(x, top + 38, title, _SMALL, _QUIET)
             self.words(x, top + 100, item.number, _LARGE)
-            after = x + self.width(item.number, _LARGE) + 10
+            after = x + advance(item.number, _LARGE) + 10
             unit = f"{item.margin}{NARROW_SPACE}{item.unit}".strip(NARROW_SPACE)
-            if after + self.width(unit, _UNIT) > x + step - 8:
+            if after + advance(unit, _UNIT) > x + step - 8:
                 unit = item.unit
             self.words(after, top + 100, unit, _UNIT, _QUIET)
             for row, part in enumerate(self.fitted(item.beneath, _TINY, step - 20, 2)):
@@ -172,7 +133,7 @@ class _Paper:
         across = Scale(float(x.min()), float(x.max()), _LEFT + 70, _RIGHT - 12)
         up = Scale(0.0, high, bottom, top)
         for mark in marks:
-            self.line((_LEFT + 70, _RIGHT), (up(mark), up(mark)), _RULE, 1)
+            self.line((_LEFT + 70, _RIGHT), (up(mark), up(mark)), _RULE, 1.5)
             self.words(_LEFT + 58, up(mark) + 6, f"{mark:g}", _TINY, _QUIET, anchor="right")
         self.words(_LEFT, top - 14, unit.shown, _TINY, _QUIET)
         speed_marks = ticks(float(x.min()), float(x.max()), 6)
@@ -181,33 +142,29 @@ class _Paper:
             text = f"{mark:,.0f}".replace(",", NARROW_SPACE) + rpm
             self.words(across(mark), bottom + 26, text, _TINY, _QUIET, anchor="center")
         drawn = [across(float(value)) for value in x], [up(float(value)) for value in y]
-        self.line(*drawn, SERIES_COLOURS[0], 3)
+        self.line(*drawn, SERIES_COLOURS[0], 4)
         self._peak(drawn[0], drawn[1], shown.text(float(curve.y[curve.placed].max()), system))
 
     def _peak(self, x: Sequence[float], y: Sequence[float], text: str) -> None:
         """A dot at the highest point, and the figure beside it where it keeps clear of the line."""
         at = int(np.argmin(y))
-        self.figure.add_artist(
-            Line2D([x[at] / WIDTH], [1 - y[at] / HEIGHT], marker="o", markersize=8,
-                   color=SERIES_COLOURS[0], linestyle="none", transform=self.figure.transFigure)
-        )  # fmt: skip
-        anchor = "right" if x[at] > WIDTH / 2 else "left"
+        self.canvas.dots([x[at]], [y[at]], SERIES_COLOURS[0], size=11)
+        anchor: Anchor = "right" if x[at] > WIDTH / 2 else "left"
         self.words(x[at], y[at] - 14, text, _SMALL, _ACCENT, bold=True, anchor=anchor)
 
     def foot(self, text: str) -> None:
         """Whose sheet it is."""
-        self.line((0, WIDTH), (HEIGHT - 44, HEIGHT - 44), _ACCENT, 2)
+        self.line((0, WIDTH), (HEIGHT - 44, HEIGHT - 44), _ACCENT, 3)
         self.words(
             _LEFT, HEIGHT - 15, self.fitted(text, _SMALL, _RIGHT - _LEFT, 1)[0], _SMALL, _ACCENT
         )
 
     def png(self) -> bytes:
-        """Give the picture's bytes; a character that the font lacks is drawn as a box."""
-        with _without_glyphs():
-            self.canvas.draw()  # type: ignore[no-untyped-call]
-        pixels = np.asarray(self.canvas.buffer_rgba())  # type: ignore[no-untyped-call]
+        """Give the picture's bytes, in few colours."""
+        from specgen.publish.charts.papers.picture import pixels
+
         stream = io.BytesIO()
-        drawn = Image.fromarray(pixels).convert("RGB")
+        drawn = Image.fromarray(pixels(self.canvas)).convert("RGB")
         few = drawn.quantize(_COLOURS, Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)
         palette = few.getpalette() or []
         ground = few.tobytes()[0]

@@ -11,10 +11,12 @@ from specgen.analysis.sheet import Sheet
 from specgen.archive.history import history
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
+from specgen.publish.sheet.charts import offered
 from specgen.publish.typesetting.cautions import CAUTIONS, Caution
 from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.page import Part
 from specgen.publish.typesetting.rendering import Context, rendered
+from specgen.vocabulary import System
 
 _ALCOHOL = {"e50", "e85", "ethanol", "methanol"}
 
@@ -92,7 +94,7 @@ def history_part(sheet: Sheet) -> Iterator[Part]:
     yield Part("History", rendered(Changes(changes=changes, missing=told.missing or "")))
 
 
-def data_part(sheet: Sheet, links: Links, edit: str) -> Part:
+def data_part(sheet: Sheet, links: Links, edit: str, units: System) -> Part:
     """Offer the files behind the sheet and its figures as data."""
     files = [
         Offered(
@@ -109,6 +111,10 @@ def data_part(sheet: Sheet, links: Links, edit: str) -> Part:
     for name, setup in curve_files(sheet):
         address = addresses.build_file(sheet.id, name)
         files.append(Offered(name, links.to(address), f"curve, setup {setup}"))
+    files += [
+        Offered(name, links.to(addresses.chart_file(sheet.id, name)), words)
+        for name, words in offered(sheet, units)
+    ]
     block = rendered(DataFiles(files=files, edit=edit, file=sheet.build.place.file))
     return Part("Data to take away", block, searchable=False)
 

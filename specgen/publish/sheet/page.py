@@ -178,7 +178,7 @@ def _parts(
     yield from fitted(sheet, figures)
     yield figures.part(_scope_titles(sheet), figures.links.to(addresses.METHOD))
     yield from history_part(sheet)
-    yield data_part(sheet, figures.links, around.edit)
+    yield data_part(sheet, figures.links, around.edit, units)
     yield cautions_part(sheet, figures.links)
     yield Part("", _neighbours(sheet, figures.links, around))
 

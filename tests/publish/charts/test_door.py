@@ -9,7 +9,6 @@ import subprocess
 import sys
 import warnings
 
-import matplotlib as mpl
 import pytest
 
 from specgen.publish.charts.door import Chart, power_and_torque
@@ -114,13 +113,6 @@ def test_letters_the_font_lacks_are_no_matter() -> None:
         warnings.simplefilter("error")
         chart = power_and_torque(pull("漢字 🚤"))
     assert "漢字 🚤" in texts(chart.wide, "sg-c-label")
-
-
-def test_settings_of_the_library_are_left_alone() -> None:
-    """Drawing a chart changes no setting that others in the process would notice."""
-    before = dict(mpl.rcParams)
-    charts.__wrapped__()
-    assert dict(mpl.rcParams) == before
 
 
 def digest(drawn: dict[str, Chart]) -> str:

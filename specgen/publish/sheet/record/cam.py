@@ -60,7 +60,7 @@ def cam(card: Cam | None, figures: Provenance, units: System) -> Markup:
             boosted=card.boosted_ratio,
             caution=BOOSTED_CAUTION,
             figures=figures,
-            charts=list(_charts(card, units)),
+            charts=list(drawings_of(card, units)),
         )
     )
 
@@ -110,7 +110,7 @@ def _facts(card: Cam, figures: Provenance) -> Iterator[tuple[str, Markup]]:
     yield "Compression ratio from where the intake closes", figures.reasoned(card.effective_ratio)
 
 
-def _charts(card: Cam, units: System) -> Iterator[Drawing]:
+def drawings_of(card: Cam, units: System) -> Iterator[Drawing]:
     """The lift curves, and the events around the crank's circle, as far as the card has them."""
     if card.curves:
         lobes = [
@@ -123,15 +123,11 @@ def _charts(card: Cam, units: System) -> Iterator[Drawing]:
         span = card.overlap_span
         chart = charts.valve_lift(lobes, span, LIFT_LAW, system=units)
         title = words_in_both(lambda system: charts.valve_title(lobes, span, system))
-        yield _drawing(chart, title)
+        yield Drawing(title, chart)
     openings = list(_openings(card))
     if openings:
         chart = charts.valve_timing(openings, system=units)
-        yield _drawing(chart, safe(chart.title))
-
-
-def _drawing(chart: charts.Chart, caption: Markup) -> Drawing:
-    return Drawing(caption, Markup(chart.wide), Markup(chart.narrow))
+        yield Drawing(safe(chart.title), chart)
 
 
 def _openings(card: Cam) -> Iterator[charts.Opening]:
