@@ -61,7 +61,8 @@ class Layout:
 
 
 WIDE = Layout(720, 44, 42, 34, 196, 46, 184, 13, 8)
-NARROW = Layout(360, 36, 36, 32, 190, 44, 90, 13, 4)
+#: A phone's gutter holds "estimated", the longest word of every label, unbroken.
+NARROW = Layout(360, 36, 36, 32, 190, 44, 100, 13, 4)
 
 
 class Label(NamedTuple):

@@ -256,3 +256,10 @@ def test_thinning_keeps_peak_gaps_and_ends() -> None:
     assert {0, 201, 333, 399} <= set(kept)
     assert len(kept) <= 23
     assert thinned(Series("p", "power", speed, values), 400) == list(range(400))
+
+
+def test_a_phone_s_labels_break_between_words_only() -> None:
+    """The words that every chart uses stay whole at the ends of a phone's lines."""
+    series = [*pull("80 mm, E85", corrected=True), *pull("80 mm, E85", 298e3, "estimated")]
+    shown = set(texts(power_and_torque(series).narrow, "sg-c-label"))
+    assert {"corrected", "estimated"} <= shown
