@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import os
+import re
 import shutil
 import time
 from pathlib import Path
@@ -137,7 +139,8 @@ def test_check_reports_every_fault_in_every_layout(tmp_path: Path, layout: str) 
             {"place", "found", "expected", "hint", "severity"} <= set(item) for item in found
         )
     if layout == "annotations":
-        assert "::error file=test-build/build.yaml,line=5" in result.output
+        here = os.path.relpath(tmp_path / "test-build" / "build.yaml")
+        assert f"::error file={here},line=5" in result.output
 
 
 def test_check_without_an_archive_says_what_is_missing(tmp_path: Path) -> None:
@@ -286,3 +289,33 @@ def test_site_says_where_it_looked(tmp_path: Path, monkeypatch: pytest.MonkeyPat
     assert result.exit_code == 2
     assert "no mkdocs.yml and no site_src/mkdocs.yml" in result.output
     assert "specgen init DIR" in result.output
+
+
+def test_warnings_fail_only_if_asked(tmp_path: Path) -> None:
+    """A warning is told either way; with --fail-on error only an error gives exit code 1."""
+    doubtful = write(
+        tmp_path / "a", BUILD.replace("compression_ratio: 9.0", "compression_ratio: 21")
+    )
+    faulty = write(tmp_path / "b", BUILD.replace("cylinders: 6", "cylinders: six"))
+    told = run("check", str(doubtful))
+    assert "0 errors, 1 warning" in told.output, told.output
+    assert told.exit_code == 1
+    passed = run("check", str(doubtful), "--fail-on", "error")
+    assert (passed.output, passed.exit_code) == (told.output, 0)
+    assert run("check", str(faulty), "--fail-on", "error").exit_code == 1
+
+
+@pytest.mark.parametrize("layout", ["text", "annotations"])
+@pytest.mark.parametrize("where", [".", "heron/..", "deep/inside"])
+def test_places_lead_to_files_from_here(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, layout: str, where: str
+) -> None:
+    """Wherever the command is run, the place that it tells is a file that opens from there."""
+    archive = write(tmp_path / "data", BUILD.replace("cylinders: 6", "cylinders: six"))
+    (tmp_path / where.replace("/..", "")).mkdir(parents=True, exist_ok=True)
+    monkeypatch.chdir(tmp_path / where)
+    output = run("check", str(archive), "--format", layout).output
+    told = re.search(r"(?:^|file=)([^\s:,]+build\.yaml)[:,]", output, re.M)
+    assert told is not None, output
+    assert Path(told[1]).is_file()
+    assert not Path(told[1]).is_absolute()

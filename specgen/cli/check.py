@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from specgen import findings as layouts
-from specgen.cli.options import ARCHIVE, CLEAN, FINDINGS, Examples, format_option, opened
+from specgen.cli.options import ARCHIVE, CLEAN, FINDINGS, Examples, format_option, from_here, opened
 
 
 @click.command(
@@ -15,18 +15,29 @@ from specgen.cli.options import ARCHIVE, CLEAN, FINDINGS, Examples, format_optio
     examples=(
         "specgen check",
         "specgen check my-archive --format json",
-        "specgen check --format annotations",
+        "specgen check --format annotations --fail-on error",
     ),
 )
 @click.argument("archive", type=ARCHIVE, default="builds")
 @format_option("text", "json", "annotations")
+@click.option(
+    "--fail-on",
+    type=click.Choice(["error", "warning"]),
+    default="warning",
+    show_default=True,
+    help="The mildest finding that makes the exit code 1.",
+)
 @click.pass_context
-def check(context: click.Context, archive: Path, layout: str) -> None:
+def check(context: click.Context, archive: Path, layout: str, fail_on: str) -> None:
     """Check an archive and report everything that is wrong or doubtful.
 
-    Exit code 0 if nothing was found, 1 if something was, 2 if the command was used wrongly.
+    Exit code 0 if nothing was found, 1 if something was, 2 if the command was used wrongly; with
+    --fail-on error, warnings are told and leave it at 0. Text and annotations name files from
+    where the command is run, JSON from the archive's folder.
     """
     read = opened(archive)
     show = {"text": layouts.as_text, "json": layouts.as_json, "annotations": layouts.as_annotations}
-    click.echo(show[layout](read.findings))
-    context.exit(FINDINGS if read.findings else CLEAN)
+    found = read.findings if layout == "json" else from_here(read.findings, archive)
+    click.echo(show[layout](found))
+    failing = any(item.severity in ("error", fail_on) for item in read.findings)
+    context.exit(FINDINGS if failing else CLEAN)

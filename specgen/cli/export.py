@@ -31,4 +31,4 @@ def export(context: click.Context, folder: Path, archive: Path) -> None:
     except (Refused, Busy) as problem:
         raise click.UsageError(str(problem)) from problem
     click.echo(f"{count} files in {folder}. Build them with: mkdocs build -f {folder}/mkdocs.yml")
-    told(context, faults)
+    told(context, faults, archive)

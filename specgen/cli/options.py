@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -105,6 +107,15 @@ def started(write: Callable[[], Path]) -> None:
     click.echo(f"{place}\nNext: specgen check")
 
 
+def from_here(items: Sequence[layouts.Finding], folder: Path) -> list[layouts.Finding]:
+    """Tell places from where the command was run, so that editors and forges find the files."""
+    where = Path(os.path.relpath(folder)) if folder.anchor in ("", Path.cwd().anchor) else folder
+    return [
+        replace(item, place=replace(item.place, file=(where / item.place.file).as_posix()))
+        for item in items
+    ]
+
+
 def refuse_errors(context: click.Context, read: Archive, about: str = "") -> None:
     """Print findings and stop if the settings have errors, or the files of one build."""
     concerned = ("archive.yaml", f"{about}/", "blowers/") if about else ("archive.yaml",)
@@ -114,14 +125,14 @@ def refuse_errors(context: click.Context, read: Archive, about: str = "") -> Non
         if item.severity == "error" and item.place.file.startswith(concerned)
     ]
     if errors:
-        click.echo(layouts.as_text(errors), err=True)
+        click.echo(layouts.as_text(from_here(errors, Path(read.root))), err=True)
         context.exit(FINDINGS)
 
 
-def told(context: click.Context, faults: Sequence[layouts.Finding]) -> None:
+def told(context: click.Context, faults: Sequence[layouts.Finding], folder: Path) -> None:
     """Print what keeps a build, or figures of it, from being there; the exit code says so too."""
     if faults:
-        click.echo(layouts.as_text(faults), err=True)
+        click.echo(layouts.as_text(from_here(faults, folder)), err=True)
         context.exit(FINDINGS)
 
 

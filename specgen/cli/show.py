@@ -59,7 +59,7 @@ def show(
         click.echo(_as_data(sheet).rstrip("\n"))
     else:
         click.echo(sheet_text(sheet, units or read.settings.units.value, everything=everything))
-    told(context, troubles(sheet))
+    told(context, troubles(sheet), archive)
 
 
 def _as_data(sheet: Sheet) -> str:
