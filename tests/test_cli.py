@@ -319,3 +319,17 @@ def test_places_lead_to_files_from_here(
     assert told is not None, output
     assert Path(told[1]).is_file()
     assert not Path(told[1]).is_absolute()
+
+
+def test_site_says_what_is_wrong_with_its_settings(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A theme that is not there is told by its name; nothing refers to lines that are not there."""
+    run("init", str(tmp_path), "--yes")
+    settings = tmp_path / "mkdocs.yml"
+    settings.write_text(settings.read_text("utf-8").replace("material\n", "nosuch\n", 1), "utf-8")
+    monkeypatch.chdir(tmp_path)
+    result = run("site")
+    assert result.exit_code == 1
+    assert "nosuch" in result.output
+    assert "stands above" not in result.output

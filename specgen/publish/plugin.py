@@ -356,9 +356,12 @@ def serve_site(
     _with_mkdocs(run, progress)
 
 
-def _in_words(problem: BaseException) -> str:
-    """Say why there is no site; an abort's reasons have been told already."""
+def _in_words(problem: BaseException, untold: Sequence[str]) -> str:
+    """Say why there is no site; an abort's reasons were told already, or are told here."""
     if isinstance(problem, Abort | SystemExit):
+        reasons = [line for line in untold if line.startswith(("warning: ", "error: "))]
+        if reasons:
+            return "\n".join([*reasons, "The site was not built."])
         return "The site was not built; what is wrong stands above."
     return f"The site was not built: {problem}"
 
@@ -367,7 +370,8 @@ def _with_mkdocs(run: Callable[[], Result], progress: Callable[[str], None] | No
     """Run an MkDocs command with its messages handed on and its failures as SiteError."""
     os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
     logger = logging.getLogger("mkdocs")
-    handler = _Telling(progress or _nothing)
+    untold: list[str] = []
+    handler = _Telling(progress or untold.append)
     level, spread = logger.level, logger.propagate
     logger.addHandler(handler)
     logger.setLevel(logging.INFO)
@@ -375,7 +379,7 @@ def _with_mkdocs(run: Callable[[], Result], progress: Callable[[str], None] | No
     try:
         return run()
     except (MkDocsException, SystemExit, OSError) as problem:
-        raise SiteError(_in_words(problem)) from problem
+        raise SiteError(_in_words(problem, untold)) from problem
     finally:
         logger.removeHandler(handler)
         logger.setLevel(level)
