@@ -187,3 +187,14 @@ def test_a_key_is_never_written_twice() -> None:
         insert_key(b"a: 1\n", (), "a", 2)
     with pytest.raises(EditError, match='no "z"'):
         insert_key(b"a: 1\n", (), "b", 2, after="z")
+
+
+def test_comments_stay_with_what_they_are_about() -> None:
+    """A deeper comment belongs to the item above it; one at the dash or farther left follows."""
+    data = b"a:\n  - x: 1\n    # about x\n  # about the list\n# about b\nb: 2\n"
+    assert append_item(data, ("a",), "new") == (
+        b"a:\n  - x: 1\n    # about x\n  - new\n  # about the list\n# about b\nb: 2\n"
+    )
+    assert insert_key(data, (), "c", 3, after="a") == (
+        b"a:\n  - x: 1\n    # about x\n  # about the list\nc: 3\n# about b\nb: 2\n"
+    )
