@@ -15,6 +15,7 @@ from typing import Any, ClassVar
 import numpy as np
 from markupsafe import Markup
 
+from specgen.analysis.rows.formula import Formula
 from specgen.analysis.rows.row import Row
 from specgen.archive.model.build import Given
 from specgen.publish.addresses import Links
@@ -75,6 +76,7 @@ class Provenance:
         self._anchors: dict[tuple[str, str], str] = {}
         self._plain: dict[tuple[str, str], Markup] = {}
         self._explained: dict[tuple[object, ...], Row] = {}
+        self._equations: set[str] = set()
 
     def show(self, row: Row | None, *, bare: bool = False) -> Markup:
         """Print a row and remember it; `bare` leaves its uncertainty out."""
@@ -158,6 +160,12 @@ class Provenance:
             return None
         first = self._explained.setdefault(tuple(self._name(part) for part in row.inputs), row)
         return None if first is row else first
+
+    def is_new(self, formula: Formula) -> bool:
+        """Whether a formula is met for the first time: its equation stands once on a page."""
+        new = formula.name not in self._equations
+        self._equations.add(formula.name)
+        return new
 
     def groups(self, titles: dict[str, str]) -> Iterator[tuple[str, list[Row]]]:
         """The remembered rows by their scope's title, in the order of `titles`, then the rest."""
