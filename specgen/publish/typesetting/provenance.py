@@ -76,19 +76,19 @@ class Provenance:
         self._anchors: dict[tuple[str, str], str] = {}
         self._plain: dict[tuple[str, str], Markup] = {}
         self._explained: dict[tuple[object, ...], Row] = {}
-        self._equations: set[str] = set()
+        self._equations: dict[str, tuple[str, str]] = {}
 
     def show(self, row: Row | None, *, bare: bool = False) -> Markup:
         """Print a row and remember it; `bare` leaves its uncertainty out."""
         if row is None or not row.present:
             return figure(row)
-        self._remember(row)
+        self._leads_to(row)
         return figure(row, self.anchor(row), bare=bare)
 
     def between(self, low: Row, high: Row) -> Markup:
         """Print a range of two rows and remember both; the link leads to the second."""
         self._remember(low)
-        self._remember(high)
+        self._leads_to(high)
         return between(low, high, self.anchor(high))
 
     def reasoned(self, row: Row) -> Markup:
@@ -161,11 +161,18 @@ class Provenance:
         first = self._explained.setdefault(tuple(self._name(part) for part in row.inputs), row)
         return None if first is row else first
 
-    def is_new(self, formula: Formula) -> bool:
-        """Whether a formula is met for the first time: its equation stands once on a page."""
-        new = formula.name not in self._equations
-        self._equations.add(formula.name)
-        return new
+    def has_equation(self, row: Row, formula: Formula) -> bool:
+        """Whether a row is told with its equation and the equation's source: one row a formula is.
+
+        It is the first that a figure of the page leads to, else the first that others rest on.
+        """
+        return self._equations.setdefault(formula.name, self._name(row)) == self._name(row)
+
+    def _leads_to(self, row: Row) -> None:
+        """Note that a figure of the page leads to a row."""
+        self._remember(row)
+        if row.formula:
+            self._equations.setdefault(row.formula.name, self._name(row))
 
     def groups(self, titles: dict[str, str]) -> Iterator[tuple[str, list[Row]]]:
         """The remembered rows by their scope's title, in the order of `titles`, then the rest."""
