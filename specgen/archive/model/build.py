@@ -10,36 +10,29 @@ from __future__ import annotations
 import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
-
-import numpy as np
-from numpy.typing import NDArray
 
 from specgen.archive.model.given import Count, Day, Flag, Given, Number, Range, Word
 from specgen.archive.model.kinds import KINDS
 from specgen.archive.model.map import BlowerMap, PerformanceAir
 from specgen.archive.model.record import Part, Picture, Pipe, Record
+from specgen.archive.model.session import (
+    Air,
+    Curve,
+    Dyno,
+    Figures,
+    Peaks,
+    Pull,
+    Repeatability,
+    Session,
+)
 from specgen.findings import Finding, Place
 
 __all__ = [  # and the classes below
-    "Count", "Day", "Flag", "Given", "Number", "Part", "Range", "Word",
+    "Air", "Count", "Curve", "Day", "Dyno", "Figures", "Flag", "Given", "Number", "Part",
+    "Peaks", "Pull", "Range", "Repeatability", "Session", "Word",
 ]  # fmt: skip
 
 # ---------------------------------------------------------------- archive.yaml
-
-
-@dataclass(frozen=True, slots=True)
-class Repeatability:
-    """Standard uncertainties that hold unless a session states its own."""
-
-    power: Number | None = None
-    torque: Number | None = None
-    engine_speed: Number | None = None
-    boost: Number | None = None
-    temperature: Number | None = None
-    air_pressure: Number | None = None
-    humidity: Number | None = None
-    length: Number | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -259,88 +252,6 @@ class Setup:
     ignition: Word | None = None
     boost_control: Word | None = None
     boost_target: Number | None = None
-    note: Word | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Dyno:
-    """The kind of dyno and where it measured power."""
-
-    kind: Word
-    measured_at: Word
-    note: Word | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Figures:
-    """What the dyno's figures already include: observed, corrected (standard, factor), unknown."""
-
-    state: Literal["observed", "corrected", "unknown"]
-    place: Place
-    standard: Word | None = None
-    factor: Number | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Air:
-    """The air of a session; what is unknown is None and stays so."""
-
-    pressure: Number | None = None
-    barometer: Word | None = None
-    elevation: Number | None = None
-    temperature: Number | None = None
-    humidity: Number | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Peaks:
-    """A result that is only its peak figures."""
-
-    power: Number | None = None
-    torque: Number | None = None
-    boost: Number | None = None
-    charge_temperature: Number | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Curve:
-    """A curve file: one array per quantity, SI, in the order of engine speed."""
-
-    place: Place
-    columns: Mapping[str, NDArray[np.float64]]
-    headers: Mapping[str, str]
-
-    @property
-    def engine_speed(self) -> NDArray[np.float64]:
-        """Engine speed in rev/s, rising."""
-        return self.columns["engine_speed"]
-
-
-@dataclass(frozen=True, slots=True)
-class Pull:
-    """One sweep on the dyno: a curve or its peaks, with the setup it was made with."""
-
-    id: str
-    place: Place
-    setup: Word
-    curve: Curve | None = None
-    curve_file: Word | None = None
-    peaks: Peaks | None = None
-    note: Word | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Session:
-    """One visit to a dyno."""
-
-    date: Day
-    dyno: Dyno
-    figures: Figures
-    place: Place
-    title: Word | None = None
-    air: Air = field(default_factory=Air)
-    uncertainty: Repeatability = field(default_factory=Repeatability)
-    pulls: tuple[Pull, ...] = ()
     note: Word | None = None
 
 

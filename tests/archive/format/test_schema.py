@@ -26,6 +26,7 @@ from specgen.archive.format.schema import (
 from specgen.archive.model import build as model
 from specgen.archive.model import map as model_map
 from specgen.archive.model import record as model_record
+from specgen.archive.model import session as model_session
 from specgen.archive.reading.source import load
 from specgen.vocabulary import QUANTITIES
 from tests.archive.cases import HERE
@@ -198,7 +199,7 @@ def test_every_class_is_compared() -> None:
     made_by_reading = {"Given", "Range", "Curve", "BlowerMap", "Change", "History", "Archive"}
     classes = {
         name
-        for room in (model, model_map, model_record)
+        for room in (model, model_map, model_record, model_session)
         for name, item in vars(room).items()
         if dataclasses.is_dataclass(item) and typing.cast(Any, item).__module__ == room.__name__
     }

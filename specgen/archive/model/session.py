@@ -1,0 +1,113 @@
+"""A visit to a dyno: its air, what its figures include, and the sweeps made there.
+
+Frozen, typed objects like those of `build`; the same rule holds: field names equal the keys of
+the files.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from specgen.archive.model.given import Day, Number, Word
+from specgen.findings import Place
+
+
+@dataclass(frozen=True, slots=True)
+class Repeatability:
+    """Standard uncertainties that hold unless a session states its own."""
+
+    power: Number | None = None
+    torque: Number | None = None
+    engine_speed: Number | None = None
+    boost: Number | None = None
+    temperature: Number | None = None
+    air_pressure: Number | None = None
+    humidity: Number | None = None
+    length: Number | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Dyno:
+    """The kind of dyno and where it measured power."""
+
+    kind: Word
+    measured_at: Word
+    note: Word | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What the dyno's figures already include: observed, corrected (standard, factor), unknown."""
+
+    state: Literal["observed", "corrected", "unknown"]
+    place: Place
+    standard: Word | None = None
+    factor: Number | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Air:
+    """The air of a session; what is unknown is None and stays so."""
+
+    pressure: Number | None = None
+    barometer: Word | None = None
+    elevation: Number | None = None
+    temperature: Number | None = None
+    humidity: Number | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Peaks:
+    """A result that is only its peak figures."""
+
+    power: Number | None = None
+    torque: Number | None = None
+    boost: Number | None = None
+    charge_temperature: Number | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """A curve file: one array per quantity, SI, in the order of engine speed."""
+
+    place: Place
+    columns: Mapping[str, NDArray[np.float64]]
+    headers: Mapping[str, str]
+
+    @property
+    def engine_speed(self) -> NDArray[np.float64]:
+        """Engine speed in rev/s, rising."""
+        return self.columns["engine_speed"]
+
+
+@dataclass(frozen=True, slots=True)
+class Pull:
+    """One sweep on the dyno: a curve or its peaks, with the setup it was made with."""
+
+    id: str
+    place: Place
+    setup: Word
+    curve: Curve | None = None
+    curve_file: Word | None = None
+    peaks: Peaks | None = None
+    note: Word | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Session:
+    """One visit to a dyno."""
+
+    date: Day
+    dyno: Dyno
+    figures: Figures
+    place: Place
+    title: Word | None = None
+    air: Air = field(default_factory=Air)
+    uncertainty: Repeatability = field(default_factory=Repeatability)
+    pulls: tuple[Pull, ...] = ()
+    note: Word | None = None
