@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from markupsafe import Markup
 
-from specgen.analysis.fitment import fitment, verdict
+from specgen.analysis.fitment import Fit, fitment, verdict
 from specgen.analysis.words import LAYOUTS
 from specgen.archive.model.build import Archive, Blower, Build, Given, Option, Range
 from specgen.archive.model.kinds import KINDS
@@ -35,6 +35,38 @@ _FIELDS = (
 
 
 @dataclass(frozen=True, slots=True)
+class BlowerLine:
+    """One blower in the table of them.
+
+    `title`, `href`: which, and its page; `kind`: of blower; `displacement`, `speed`: size and
+    highest speed; `key`: what size is sorted by; `builds`: how many have it.
+    """
+
+    title: str
+    href: str
+    kind: str
+    displacement: Markup
+    key: float | str
+    speed: Markup
+    builds: int
+
+
+@dataclass(frozen=True, slots=True)
+class UseLine:
+    """A build that has a blower, or that it would bolt to.
+
+    `title`, `href`: which, and its sheet; `uses`: whether it has it; `verdict`: whether it fits;
+    `why`: what does not fit or is not recorded.
+    """
+
+    title: str
+    href: str
+    uses: bool
+    verdict: str
+    why: Sequence[Fit]
+
+
+@dataclass(frozen=True, slots=True)
 class BlowersTable(Context):
     """The table of all blowers.
 
@@ -42,7 +74,7 @@ class BlowersTable(Context):
     """
 
     template: ClassVar[str] = "blowers/blowers.jinja"
-    rows: Sequence[Mapping[str, object]]
+    rows: Sequence[BlowerLine]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +97,7 @@ class BlowerBuilds(Context):
     """
 
     template: ClassVar[str] = "blowers/builds.jinja"
-    lines: Sequence[Mapping[str, object]]
+    lines: Sequence[UseLine]
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,15 +115,15 @@ def blowers_page(archive: Archive, units: System, folders: bool) -> str:
     """Print the table of all blowers."""
     links = Links(addresses.BLOWERS, folders)
     rows = [
-        {
-            "title": blower.title.value,
-            "href": links.to(addresses.blower(blower.id)),
-            "kind": blower.kind.value,
-            "displacement": _or_dash(blower.displacement),
-            "key": blower.displacement.value if blower.displacement else "",
-            "speed": _or_dash(blower.max_speed),
-            "builds": len(builds_with(archive, blower)),
-        }
+        BlowerLine(
+            title=blower.title.value,
+            href=links.to(addresses.blower(blower.id)),
+            kind=blower.kind.value,
+            displacement=_or_dash(blower.displacement),
+            key=blower.displacement.value if blower.displacement else "",
+            speed=_or_dash(blower.max_speed),
+            builds=len(builds_with(archive, blower)),
+        )
         for blower in archive.blowers.values()
     ]
     block = rendered(BlowersTable(rows=rows))
@@ -141,15 +173,15 @@ def _builds(archive: Archive, blower: Blower, links: Links) -> Markup:
         fits = fitment(blower, build)
         told = verdict(fits)
         if build.id in using or told == "fits":
-            line = {
-                "title": build.title.value,
-                "href": links.to(addresses.build(build.id)),
-                "uses": build.id in using,
-                "verdict": told if fits else "its file asks for nothing",
-                "why": [fit for fit in fits if fit.verdict != "fits"],
-            }
+            line = UseLine(
+                title=build.title.value,
+                href=links.to(addresses.build(build.id)),
+                uses=build.id in using,
+                verdict=told if fits else "its file asks for nothing",
+                why=[fit for fit in fits if fit.verdict != "fits"],
+            )
             lines.append(line)
-    lines.sort(key=lambda line: not line["uses"])
+    lines.sort(key=lambda line: not line.uses)
     return rendered(BlowerBuilds(lines=lines))
 
 

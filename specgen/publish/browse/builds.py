@@ -38,6 +38,38 @@ def builds_page(archive: Archive, sheets: Sheets, units: System, folders: bool) 
 
 
 @dataclass(frozen=True, slots=True)
+class BuildLine:
+    """One build in a table of them.
+
+    `id`, `title`, `href`: which build, and its sheet; `cylinders`, `engine`, `volume`,
+    `induction`, `fuel`, `fuel_words`: what was built; `boost`, `power`, `place`, `date`: its best
+    result, where it was measured, and the day of its newest session; `standing`: what was done to
+    the power; `volume_key`, `boost_key`, `power_key`, `date_key`: what a column is sorted by;
+    `spark`: its power over speed in small.
+    """
+
+    id: str
+    title: str
+    cylinders: int
+    href: str
+    engine: str
+    volume: Markup
+    volume_key: float | str
+    induction: str
+    fuel: str
+    fuel_words: str
+    boost: Markup
+    boost_key: float | str
+    power: Markup
+    power_key: float | str
+    standing: str
+    place: str
+    date: str
+    date_key: str
+    spark: Markup
+
+
+@dataclass(frozen=True, slots=True)
 class BuildsTable(Context):
     """A table of builds, whole or only its newest.
 
@@ -48,7 +80,7 @@ class BuildsTable(Context):
     """
 
     template: ClassVar[str] = "browse/builds.jinja"
-    rows: Sequence[Mapping[str, object]]
+    rows: Sequence[BuildLine]
     name: str
     filter: bool
     caption: str
@@ -99,34 +131,34 @@ SNIPPETS: dict[str, Callable[[Archive, Sheets, Links], Markup]] = {
 }
 
 
-def _row(sheet: Sheet, links: Links) -> dict[str, object]:
+def _row(sheet: Sheet, links: Links) -> BuildLine:
     best = sheet.best
     leading = best.setup if best else next(iter(sheet.setups), None)
     power = best.rows["power"] if best else None
     boost = best.rows["boost"] if best else None
     kind = sheet.blower.kind.value if sheet.blower else None
     volume = sheet.engine["swept_volume"]
-    return {
-        "id": sheet.id,
-        "title": sheet.build.title.value,
-        "cylinders": sheet.build.engine.cylinders.value,
-        "href": links.to(addresses.build(sheet.id)),
-        "engine": engine_words(sheet.build),
-        "volume": figure(volume, bare=True),
-        "volume_key": volume.scalar if volume.present else "",
-        "induction": induction_words(sheet.build, kind),
-        "fuel": _fuel(leading.setup.fuel) if leading else "",
-        "fuel_words": fuel_words(leading.setup.fuel) if leading else "",
-        "boost": figure(boost, bare=True),
-        "boost_key": boost.scalar if boost is not None and boost.present else "",
-        "power": figure(power, bare=True),
-        "power_key": power.scalar if power is not None and power.present else "",
-        "standing": STATES[power.state] if power is not None and power.state else "",
-        "place": best.session.dyno.measured_at.value if best else "",
-        "date": day_words(best.session.date.value) if best else "",
-        "date_key": _tested(sheet),
-        "spark": drawings.spark(sheet),
-    }
+    return BuildLine(
+        id=sheet.id,
+        title=sheet.build.title.value,
+        cylinders=sheet.build.engine.cylinders.value,
+        href=links.to(addresses.build(sheet.id)),
+        engine=engine_words(sheet.build),
+        volume=figure(volume, bare=True),
+        volume_key=volume.scalar if volume.present else "",
+        induction=induction_words(sheet.build, kind),
+        fuel=_fuel(leading.setup.fuel) if leading else "",
+        fuel_words=fuel_words(leading.setup.fuel) if leading else "",
+        boost=figure(boost, bare=True),
+        boost_key=boost.scalar if boost is not None and boost.present else "",
+        power=figure(power, bare=True),
+        power_key=power.scalar if power is not None and power.present else "",
+        standing=STATES[power.state] if power is not None and power.state else "",
+        place=best.session.dyno.measured_at.value if best else "",
+        date=day_words(best.session.date.value) if best else "",
+        date_key=_tested(sheet),
+        spark=drawings.spark(sheet),
+    )
 
 
 def _standard(archive: Archive) -> str:

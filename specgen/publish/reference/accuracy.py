@@ -6,6 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
+from markupsafe import Markup
+
 from specgen.analysis.accuracy import Accuracy, Miss, Summary, accuracy_of
 from specgen.analysis.sheet import Sheet
 from specgen.archive.model.build import Archive
@@ -24,6 +26,50 @@ _MISFITS = "what-does-not-fit"
 
 
 @dataclass(frozen=True, slots=True)
+class SumLine:
+    """The sums of one figure.
+
+    `title`, `of`: the figure, and what percentages are of; `count`: how many setups; `median`,
+    `most`: the miss that half, and nine of ten, stay under; `inside`, `expected`: how many lie in
+    their band, and how many should.
+    """
+
+    title: str
+    of: str
+    count: int
+    median: str
+    most: str
+    inside: int
+    expected: str
+
+
+@dataclass(frozen=True, slots=True)
+class MissLine:
+    """One measured setup beside what the others said of it.
+
+    `build`, `href`, `setup`: which; `others`: how many setups spoke; `boost`, `boost_predicted`,
+    `boost_miss`, `boost_key`: the figure, what was said of it, the miss, and what it is sorted by;
+    `power`, `power_predicted`, `power_miss`, `power_key`: likewise; `verdict`: in words; `misfit`:
+    the link to what does not fit, or nothing.
+    """
+
+    build: str
+    href: str
+    setup: str
+    others: int
+    boost: Markup
+    boost_predicted: Markup
+    boost_miss: str
+    boost_key: float | str
+    power: Markup
+    power_predicted: Markup
+    power_miss: str
+    power_key: float | str
+    verdict: str
+    misfit: str
+
+
+@dataclass(frozen=True, slots=True)
 class AccuracyLead(Context):
     """The sums of an archive's predictions.
 
@@ -33,7 +79,7 @@ class AccuracyLead(Context):
     """
 
     template: ClassVar[str] = "reference/accuracy_lead.jinja"
-    sentences: Sequence[Mapping[str, object]]
+    sentences: Sequence[SumLine]
     named: int
     alone: int
     invented: bool
@@ -60,7 +106,7 @@ class AccuracyTable(Context):
     """
 
     template: ClassVar[str] = "reference/accuracy_table.jinja"
-    lines: Sequence[Mapping[str, object]]
+    lines: Sequence[MissLine]
 
 
 def accuracy_page(
@@ -94,21 +140,21 @@ def accuracy_page(
     return fixed_page(links, description, parts, units, hide=("navigation",))
 
 
-def _sentences(accuracy: Accuracy) -> Iterator[dict[str, object]]:
+def _sentences(accuracy: Accuracy) -> Iterator[SumLine]:
     """The sums of each figure."""
     found = (("Boost", "the absolute manifold pressure", accuracy.boost),
              ("Power", "the measured power", accuracy.power))  # fmt: skip
     for title, of, summary in found:
         if summary is not None:
-            yield {
-                "title": title,
-                "of": of,
-                "count": summary.count,
-                "median": percent(summary.median),
-                "most": percent(summary.ninetieth),
-                "inside": summary.inside_count,
-                "expected": _expected(summary),
-            }
+            yield SumLine(
+                title=title,
+                of=of,
+                count=summary.count,
+                median=percent(summary.median),
+                most=percent(summary.ninetieth),
+                inside=summary.inside_count,
+                expected=_expected(summary),
+            )
 
 
 def _expected(summary: Summary) -> str:
@@ -116,24 +162,24 @@ def _expected(summary: Summary) -> str:
     return str(low) if low == high else f"{low} to {high}"
 
 
-def _line(miss: Miss, links: Links) -> dict[str, object]:
+def _line(miss: Miss, links: Links) -> MissLine:
     """One measured setup: what was measured, what the others said of it, and the miss."""
     step, sheet = miss.step, miss.sheet
     place = addresses.build(sheet.id)
     words = verdict(step, named=miss.named)
-    return {
-        "build": sheet.build.title.value,
-        "href": links.to(place, _LADDERS[len(sheet.ladder) == 1]),
-        "setup": step.setup.title,
-        "others": step.others,
-        "boost": figure(step.measured_boost, bare=True),
-        "boost_predicted": figure(step.estimated_boost if miss.boost is not None else None),
-        "boost_miss": "" if miss.boost is None else percent(miss.boost, signed=True),
-        "boost_key": "" if miss.boost is None else abs(miss.boost),
-        "power": figure(step.measured_power, bare=True),
-        "power_predicted": figure(step.estimated_power if miss.power is not None else None),
-        "power_miss": "" if miss.power is None else percent(miss.power, signed=True),
-        "power_key": "" if miss.power is None else abs(miss.power),
-        "verdict": words,
-        "misfit": links.to(place, _MISFITS) if words == MISFIT else "",
-    }
+    return MissLine(
+        build=sheet.build.title.value,
+        href=links.to(place, _LADDERS[len(sheet.ladder) == 1]),
+        setup=step.setup.title,
+        others=step.others,
+        boost=figure(step.measured_boost, bare=True),
+        boost_predicted=figure(step.estimated_boost if miss.boost is not None else None),
+        boost_miss="" if miss.boost is None else percent(miss.boost, signed=True),
+        boost_key="" if miss.boost is None else abs(miss.boost),
+        power=figure(step.measured_power, bare=True),
+        power_predicted=figure(step.estimated_power if miss.power is not None else None),
+        power_miss="" if miss.power is None else percent(miss.power, signed=True),
+        power_key="" if miss.power is None else abs(miss.power),
+        verdict=words,
+        misfit=links.to(place, _MISFITS) if words == MISFIT else "",
+    )

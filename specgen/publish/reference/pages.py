@@ -78,7 +78,7 @@ class FindingsTable(Context):
     """
 
     template: ClassVar[str] = "reference/findings.jinja"
-    codes: Mapping[str, object]
+    codes: Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True)

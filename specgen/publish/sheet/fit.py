@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -76,6 +76,40 @@ class Fitted(Context):
 
 
 @dataclass(frozen=True, slots=True)
+class CauseLine:
+    """What could explain a misfit.
+
+    `title`: the cause; `evidence`: a word for what each piece does to it, and the piece.
+    """
+
+    title: str
+    evidence: Sequence[tuple[str, str]]
+
+
+@dataclass(frozen=True, slots=True)
+class MisfitLine:
+    """A pull that the rest of the build does not explain.
+
+    `setup`, `pull`: which; `figure`: what misses; `pattern`: how it misses, in words; `size`: by
+    how many of its margins; `speed`: where it misses most; `measured`, `predicted`, `at`: the two
+    figures there and the speed they stand at; `chart`: both curves; `causes`: what could explain
+    it, likeliest first.
+    """
+
+    setup: str
+    pull: str
+    figure: str
+    pattern: str
+    size: str
+    speed: Markup
+    measured: Markup | str
+    predicted: Markup | str
+    at: Markup | str
+    chart: drawings.Drawing | None
+    causes: Sequence[CauseLine]
+
+
+@dataclass(frozen=True, slots=True)
 class Misfits(Context):
     """What does not fit.
 
@@ -83,7 +117,7 @@ class Misfits(Context):
     """
 
     template: ClassVar[str] = "sheet/misfits.jinja"
-    lines: Sequence[Mapping[str, object]]
+    lines: Sequence[MisfitLine]
 
 
 def misfits(sheet: Sheet, figures: Provenance, units: System) -> Iterator[Part]:
@@ -97,27 +131,27 @@ def misfits(sheet: Sheet, figures: Provenance, units: System) -> Iterator[Part]:
     yield Part("What does not fit", rendered(Misfits(lines=lines)))
 
 
-def _misfit(found: Diagnosis, figures: Provenance, units: System, name: str) -> dict[str, object]:
+def _misfit(found: Diagnosis, figures: Provenance, units: System, name: str) -> MisfitLine:
     curves = misfit_of(found)
-    return {
-        "setup": found.setup.title,
-        "pull": found.pull,
-        "figure": FIGURES[found.figure],
-        "pattern": found.pattern.words,
-        "size": f"{found.size:.1f}",
-        "speed": value_figure("engine_speed", found.speed),
-        "measured": figures.show(curves.measured_worst) if curves else "",
-        "predicted": figures.show(curves.predicted_worst) if curves else "",
-        "at": figures.show(curves.measured_worst.at, bare=True) if curves else "",
-        "chart": drawings.misfit(curves, name, units) if curves else None,
-        "causes": [_cause(cause) for cause in found.causes],
-    }
+    return MisfitLine(
+        setup=found.setup.title,
+        pull=found.pull,
+        figure=FIGURES[found.figure],
+        pattern=found.pattern.words,
+        size=f"{found.size:.1f}",
+        speed=value_figure("engine_speed", found.speed),
+        measured=figures.show(curves.measured_worst) if curves else "",
+        predicted=figures.show(curves.predicted_worst) if curves else "",
+        at=figures.show(curves.measured_worst.at, bare=True) if curves else "",
+        chart=drawings.misfit(curves, name, units) if curves else None,
+        causes=[_cause(cause) for cause in found.causes],
+    )
 
 
-def _cause(cause: Cause) -> dict[str, object]:
+def _cause(cause: Cause) -> CauseLine:
     """A cause with each piece of evidence behind the word for what it does."""
     lines = [(_WEIGHS[item.weighs], item.words) for item in cause.evidence]
-    return {"title": cause.title, "evidence": lines}
+    return CauseLine(title=cause.title, evidence=lines)
 
 
 def fitted(sheet: Sheet, figures: Provenance) -> Iterator[Part]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -50,6 +50,29 @@ class _Column:
 
 
 @dataclass(frozen=True, slots=True)
+class LadderLine:
+    """One setup of the ladder.
+
+    `index`: its place in the columns; `planned`: whether it was never run; `title`, `note`: as
+    written; `fuel`: in words; `mark`: measured and predicted boost drawn; `left_over`: the first
+    less the second; `verdict`: what that says; `named`: whether a diagnosis names it; `beyond`:
+    in what it lies beyond what was measured; `excesses`: limits that it is predicted to pass.
+    """
+
+    index: int
+    planned: bool
+    title: str
+    note: str
+    fuel: str
+    mark: Markup
+    left_over: Markup
+    verdict: str
+    named: bool
+    beyond: Sequence[str]
+    excesses: Sequence[Markup]
+
+
+@dataclass(frozen=True, slots=True)
 class LadderTable(Context):
     """The ladder of setups.
 
@@ -61,7 +84,7 @@ class LadderTable(Context):
     """
 
     template: ClassVar[str] = "sheet/ladder.jinja"
-    lines: Sequence[Mapping[str, object]]
+    lines: Sequence[LadderLine]
     before: Sequence[_Column]
     after: Sequence[_Column]
     shared: Sequence[tuple[str, Row | None]]
@@ -136,25 +159,25 @@ def _after(steps: tuple[Step, ...]) -> Iterator[_Column]:
     yield _Column("Highest blower speed", tuple(step.blower_speed for step in steps), bare=True)
 
 
-def _lines(sheet: Sheet, named: set[str], fuels: list[str]) -> list[dict[str, object]]:
+def _lines(sheet: Sheet, named: set[str], fuels: list[str]) -> list[LadderLine]:
     marks = drawings.ladder_marks(sheet.ladder)
     return [
-        {
-            "index": index,
-            "planned": step.setup.planned,
-            "title": step.setup.title,
-            "note": step.setup.setup.note.value if step.setup.setup.note else "",
-            "fuel": fuels[index],
-            "mark": marks[index],
-            "left_over": _left_over(step),
-            "verdict": verdict(step, named=step.setup.id in named),
-            "named": step.setup.id in named,
-            "beyond": beyond_data(sheet, step.setup) if _predicted(step) else (),
-            "excesses": [
+        LadderLine(
+            index=index,
+            planned=step.setup.planned,
+            title=step.setup.title,
+            note=step.setup.setup.note.value if step.setup.setup.note else "",
+            fuel=fuels[index],
+            mark=marks[index],
+            left_over=_left_over(step),
+            verdict=verdict(step, named=step.setup.id in named),
+            named=step.setup.id in named,
+            beyond=beyond_data(sheet, step.setup) if _predicted(step) else (),
+            excesses=[
                 Markup("{} {}").format(name, _in_words(found))
                 for name, found in planned_excesses(sheet, step.setup)
             ],
-        }
+        )
         for index, step in enumerate(sheet.ladder)
     ]
 

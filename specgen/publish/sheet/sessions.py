@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
-from specgen.analysis.judging.repeats import Repeat, Verdict
+from specgen.analysis.judging.repeats import Repeat, Spread, Verdict
 from specgen.analysis.rows.row import Row
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import DYNOS, MEASURING_POINTS
@@ -35,6 +35,47 @@ class PullLine:
 
 
 @dataclass(frozen=True, slots=True)
+class RepeatLine:
+    """Pulls of one setup that were made again in a session.
+
+    `setup`: its title; `count`: how many pulls; `spreads`: what scatters, by how much, and what
+    that says; `drift`: power that goes one way from pull to pull, or nothing.
+    """
+
+    setup: str
+    count: int
+    spreads: Sequence[tuple[str, Spread, str]]
+    drift: Row | None
+
+
+@dataclass(frozen=True, slots=True)
+class SessionLine:
+    """One session.
+
+    `date`, `title`, `note`: as written; `dyno`, `place`, `dyno_note`: its kind, where it measures
+    and what was noted of it; `state`: what its figures already included; `build_state`: the state
+    of the build, where parts changed; `barometer`: the kind of its reading; `air`, `pulls`: the
+    air and one line a pull; `reasons`: why a figure is absent; `correction`: what correction means
+    here beyond what holds for the whole build; `repeats`: pulls that were made again.
+    """
+
+    date: str
+    title: str
+    dyno: str
+    place: str
+    dyno_note: str
+    state: str
+    build_state: str
+    barometer: str
+    air: Sequence[Row]
+    pulls: Sequence[PullLine]
+    note: str
+    reasons: Sequence[str]
+    correction: Sequence[str]
+    repeats: Sequence[RepeatLine]
+
+
+@dataclass(frozen=True, slots=True)
 class Sessions(Context):
     """How it was tested.
 
@@ -43,7 +84,7 @@ class Sessions(Context):
     """
 
     template: ClassVar[str] = "sheet/sessions.jinja"
-    sessions: Sequence[Mapping[str, object]]
+    sessions: Sequence[SessionLine]
     meanings: Sequence[str]
     figures: Provenance
 
@@ -80,29 +121,29 @@ def _build_state(session: SessionSheet, sheet: Sheet) -> str:
     return state_name(record.state_of(session.session))
 
 
-def _session(sheet: SessionSheet, whole: Sheet) -> dict[str, object]:
+def _session(sheet: SessionSheet, whole: Sheet) -> SessionLine:
     session = sheet.session
     barometer = session.air.barometer
-    return {
-        "date": day_words(session.date.value),
-        "title": session.title.value if session.title else "",
-        "dyno": DYNOS[session.dyno.kind.value],
-        "place": MEASURING_POINTS[session.dyno.measured_at.value],
-        "dyno_note": session.dyno.note.value if session.dyno.note else "",
-        "state": _state(sheet),
-        "build_state": _build_state(sheet, whole),
-        "barometer": barometer.value if barometer else "",
-        "air": _air_rows(sheet),
-        "pulls": [_pull(pull) for pull in sheet.pulls],
-        "note": session.note.value if session.note else "",
-        "reasons": _reasons(sheet),
-        "correction": [
+    return SessionLine(
+        date=day_words(session.date.value),
+        title=session.title.value if session.title else "",
+        dyno=DYNOS[session.dyno.kind.value],
+        place=MEASURING_POINTS[session.dyno.measured_at.value],
+        dyno_note=session.dyno.note.value if session.dyno.note else "",
+        state=_state(sheet),
+        build_state=_build_state(sheet, whole),
+        barometer=barometer.value if barometer else "",
+        air=_air_rows(sheet),
+        pulls=[_pull(pull) for pull in sheet.pulls],
+        note=session.note.value if session.note else "",
+        reasons=_reasons(sheet),
+        correction=[
             words
             for words in whole.correction_words_of(sheet)
             if words not in whole.correction_words
         ],
-        "repeats": [_repeat(item) for item in whole.repeats if item.session is sheet],
-    }
+        repeats=[_repeat(item) for item in whole.repeats if item.session is sheet],
+    )
 
 
 def _air_rows(sheet: SessionSheet) -> list[Row]:
@@ -146,15 +187,15 @@ SAYS: dict[Verdict, str] = {
 }
 
 
-def _repeat(repeat: Repeat) -> dict[str, object]:
+def _repeat(repeat: Repeat) -> RepeatLine:
     """Pulls that were made again: what each figure scatters by, and what that says."""
     spreads = [item for item in (repeat.power, repeat.boost) if item]
-    return {
-        "setup": repeat.setup.title,
-        "count": len(repeat.pulls),
-        "spreads": [(it.figure.capitalize(), it, SAYS[it.verdict]) for it in spreads],
-        "drift": repeat.drift,
-    }
+    return RepeatLine(
+        setup=repeat.setup.title,
+        count=len(repeat.pulls),
+        spreads=[(it.figure.capitalize(), it, SAYS[it.verdict]) for it in spreads],
+        drift=repeat.drift,
+    )
 
 
 def _reasons(sheet: SessionSheet) -> list[str]:

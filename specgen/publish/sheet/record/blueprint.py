@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -25,6 +25,17 @@ _FOLLOWS = (
 
 
 @dataclass(frozen=True, slots=True)
+class ByCylinder:
+    """The table of single cylinders.
+
+    `headings`: what each column is; `lines`: a cylinder's number and its figures.
+    """
+
+    headings: Sequence[str]
+    lines: Sequence[tuple[int, Sequence[Markup]]]
+
+
+@dataclass(frozen=True, slots=True)
 class BlueprintPart(Context):
     """The blueprint.
 
@@ -36,7 +47,7 @@ class BlueprintPart(Context):
     template: ClassVar[str] = "sheet/record/blueprint.jinja"
     dimensions: Sequence[Line]
     follows: Sequence[Line]
-    cylinders: Mapping[str, object]
+    cylinders: ByCylinder
     facts: Sequence[tuple[str, Markup]]
 
 
@@ -86,16 +97,16 @@ def _scalar(row: Row) -> float:
     return row.scalar
 
 
-def _by_cylinder(print_: Blueprint, figures: Provenance) -> dict[str, object]:
+def _by_cylinder(print_: Blueprint, figures: Provenance) -> ByCylinder:
     """The table of single cylinders: what was measured on each, and what follows for it."""
     if len(print_.cylinders) < 2:
-        return {"headings": [], "lines": []}
+        return ByCylinder(headings=[], lines=[])
     own = [item for item in print_.dimensions if len(item.measured) > 1]
     fields = [item for item in _FOLLOWS if _differs(print_.cylinders, item[0])]
     lines = [_cylinder(case, index, own, fields, figures)
              for index, case in enumerate(print_.cylinders)]  # fmt: skip
     headings = [*(item.title for item in own), *(words for _, words in fields)]
-    return {"headings": headings, "lines": lines}
+    return ByCylinder(headings=headings, lines=lines)
 
 
 def _differs(cases: Sequence[Volumes], field: str) -> bool:

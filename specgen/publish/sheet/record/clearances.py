@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from math import inf
@@ -12,10 +12,58 @@ from markupsafe import Markup
 
 from specgen.analysis.record.clearances import EDGE, EDGE_OF_ONE, Clearance, Summary
 from specgen.analysis.record.record import Record
+from specgen.analysis.rows.row import Row
 from specgen.publish.sheet.record.marks import clearance_mark
 from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.provenance import Provenance
 from specgen.publish.typesetting.rendering import Context, rendered
+
+
+@dataclass(frozen=True, slots=True)
+class CalledLine:
+    """A reading that the summary names.
+
+    `title`: what and where; `anchor`: its line's address; `measured`, `specified`: the two
+    figures.
+    """
+
+    title: str
+    anchor: str
+    measured: Markup | str
+    specified: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingLine:
+    """One reading of a thing.
+
+    `id`: its line's address; `where`: where it was read; `measured`: the figure; `verdict`: how it
+    stands in words; `mark`: the same drawn.
+    """
+
+    id: str
+    where: str
+    measured: Markup | str
+    verdict: str
+    mark: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class Thing:
+    """What was measured, with all its readings.
+
+    `what`: its name; `height`: where on a piston; `specified`: its limits; `how`: instrument,
+    initials and day; `note`: as written; `figures`: prints and remembers a row; `lines`: one a
+    reading.
+    """
+
+    what: str
+    height: Row | None
+    specified: Markup
+    how: str
+    note: str
+    figures: Provenance
+    lines: Sequence[ReadingLine]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +77,8 @@ class Clearances(Context):
 
     template: ClassVar[str] = "sheet/record/clearances.jinja"
     summary: str
-    called: Sequence[tuple[str, Sequence[Mapping[str, object]]]]
-    things: Sequence[Mapping[str, object]]
+    called: Sequence[tuple[str, Sequence[CalledLine]]]
+    things: Sequence[Thing]
     edge: str
     edge_of_one: str
 
@@ -76,14 +124,14 @@ def anchor(item: Clearance, found: Sequence[Clearance]) -> str:
     return f"record-clearance-{found.index(item) + 1}"
 
 
-def _called(item: Clearance, found: Sequence[Clearance], figures: Provenance) -> dict[str, object]:
+def _called(item: Clearance, found: Sequence[Clearance], figures: Provenance) -> CalledLine:
     """One reading that the summary names."""
-    return {
-        "title": _title(item),
-        "anchor": anchor(item, found),
-        "measured": figures.show(item.measured) if item.measured.present else "",
-        "specified": _specified(item, figures),
-    }
+    return CalledLine(
+        title=_title(item),
+        anchor=anchor(item, found),
+        measured=figures.show(item.measured) if item.measured.present else "",
+        specified=_specified(item, figures),
+    )
 
 
 def _title(item: Clearance) -> str:
@@ -102,30 +150,30 @@ def _specified(item: Clearance, figures: Provenance) -> Markup:
     return Markup("")
 
 
-def _things(found: Sequence[Clearance], figures: Provenance) -> Iterator[dict[str, object]]:
+def _things(found: Sequence[Clearance], figures: Provenance) -> Iterator[Thing]:
     """One block a measured thing: what all its readings share, and a line for each."""
     for _, members in groupby(found, key=lambda item: item.place):
         items = list(members)
         first = items[0]
-        yield {
-            "what": first.what,
-            "height": first.at_height,
-            "specified": _specified(first, figures),
-            "how": _how(first),
-            "note": first.note,
-            "figures": figures,
-            "lines": [_line(item, found, figures) for item in items],
-        }
+        yield Thing(
+            what=first.what,
+            height=first.at_height,
+            specified=_specified(first, figures),
+            how=_how(first),
+            note=first.note,
+            figures=figures,
+            lines=[_line(item, found, figures) for item in items],
+        )
 
 
-def _line(item: Clearance, found: Sequence[Clearance], figures: Provenance) -> dict[str, object]:
-    return {
-        "id": anchor(item, found),
-        "where": item.where,
-        "measured": figures.show(item.measured) if item.measured.present else "",
-        "verdict": item.verdict,
-        "mark": _mark(item),
-    }
+def _line(item: Clearance, found: Sequence[Clearance], figures: Provenance) -> ReadingLine:
+    return ReadingLine(
+        id=anchor(item, found),
+        where=item.where,
+        measured=figures.show(item.measured) if item.measured.present else "",
+        verdict=item.verdict,
+        mark=_mark(item),
+    )
 
 
 def _mark(item: Clearance) -> Markup:

@@ -38,6 +38,20 @@ class PartsTable(Context):
 
 
 @dataclass(frozen=True, slots=True)
+class StateLine:
+    """One state of the build.
+
+    `name`: what it is called; `since`: from when; `changes`: what went in and out; `runs`: the
+    sessions in it with their setups.
+    """
+
+    name: str
+    since: str
+    changes: Sequence[str]
+    runs: Sequence[str]
+
+
+@dataclass(frozen=True, slots=True)
 class States(Context):
     """States of the build.
 
@@ -45,7 +59,7 @@ class States(Context):
     """
 
     template: ClassVar[str] = "sheet/record/states.jinja"
-    lines: Sequence[Mapping[str, object]]
+    lines: Sequence[StateLine]
     planned: Sequence[str]
     last: str
 
@@ -111,12 +125,12 @@ def states(record: Record, sheet: Sheet) -> Markup:
         return Markup("")
     by_state = sessions_by_state(record.parts, sheet.build.sessions)
     lines = [
-        {
-            "name": state_name(state),
-            "since": f"from {day_words(state.since)}" if state.since else "from the start",
-            "changes": list(_changes(state)),
-            "runs": [_runs(session, sheet) for session in by_state.get(state.number, [])],
-        }
+        StateLine(
+            name=state_name(state),
+            since=f"from {day_words(state.since)}" if state.since else "from the start",
+            changes=list(_changes(state)),
+            runs=[_runs(session, sheet) for session in by_state.get(state.number, [])],
+        )
         for state in record.states
     ]
     planned = [setup.title for setup in sheet.setups if setup.planned]

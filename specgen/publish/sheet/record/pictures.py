@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import ClassVar
@@ -63,6 +63,25 @@ def _stem(file: str, taken: set[str]) -> str:
 
 
 @dataclass(frozen=True, slots=True)
+class Shown:
+    """One picture as a sheet shows it.
+
+    `alt`, `caption`: its words; `src`, `width`, `height`: the smallest rendition; `srcset`: all of
+    them; `large`, `large_width`, `large_height`: the largest.
+    """
+
+    alt: str
+    caption: str
+    src: str
+    srcset: Markup
+    width: int
+    height: int
+    large: str
+    large_width: int
+    large_height: int
+
+
+@dataclass(frozen=True, slots=True)
 class Pictures(Context):
     """The pictures of a build.
 
@@ -70,7 +89,7 @@ class Pictures(Context):
     """
 
     template: ClassVar[str] = "sheet/record/pictures.jinja"
-    shown: Sequence[Mapping[str, object]]
+    shown: Sequence[Shown]
     sizes: str
 
 
@@ -82,19 +101,19 @@ def pictures(shots: Sequence[Shot], links: Links) -> Markup:
     return rendered(Pictures(shown=shown, sizes=SIZES))
 
 
-def _shown(shot: Shot, links: Links) -> dict[str, object]:
+def _shown(shot: Shot, links: Links) -> Shown:
     hrefs = [links.to(address) for address in shot.addresses]
     widths = [item.width for item in shot.renditions]
     pairs = zip(hrefs, widths, strict=True)
     first, last = shot.renditions[0], shot.renditions[-1]
-    return {
-        "alt": shot.picture.alt.value,
-        "caption": shot.picture.caption.value if shot.picture.caption else "",
-        "src": hrefs[0],
-        "srcset": Markup(", ".join(f"{href} {width}w" for href, width in pairs)),
-        "width": first.width,
-        "height": first.height,
-        "large": hrefs[-1],
-        "large_width": last.width,
-        "large_height": last.height,
-    }
+    return Shown(
+        alt=shot.picture.alt.value,
+        caption=shot.picture.caption.value if shot.picture.caption else "",
+        src=hrefs[0],
+        srcset=Markup(", ".join(f"{href} {width}w" for href, width in pairs)),
+        width=first.width,
+        height=first.height,
+        large=hrefs[-1],
+        large_width=last.width,
+        large_height=last.height,
+    )
