@@ -37,6 +37,7 @@ CODES: dict[str, str] = {
     "bad-picture": "A picture that is too large, cut short, or not what its name says.",
     "bad-map": "A blower's measured map that is not a table of numbers, or has odd points.",
     "unclear": "Figures whose meaning is left open; the sheet says so too.",
+    "nothing-accepted": "An accepted finding that is not there, or that has to be mended.",
 }
 
 
@@ -54,7 +55,10 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One thing wrong or doubtful: what was found, what was expected, and what to write."""
+    """One thing wrong or doubtful: what was found, what was expected, and what to write.
+
+    `accepted` is the reason why somebody answers for it as it stands; such a finding fails nothing.
+    """
 
     code: str
     severity: Severity
@@ -62,6 +66,7 @@ class Finding:
     found: str
     expected: str
     hint: str
+    accepted: str = ""
 
     def __post_init__(self) -> None:
         if self.code not in CODES:
@@ -73,10 +78,18 @@ def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(sorted(dict.fromkeys(findings), key=lambda item: (item.place, item.code)))
 
 
+def standing(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Leave out what was accepted."""
+    return tuple(item for item in findings if not item.accepted)
+
+
 def as_text(findings: Sequence[Finding]) -> str:
-    """Lay findings out for a terminal: a headline with the place, then the remedy."""
+    """Lay findings out for a terminal: a headline with the place, then the remedy.
+
+    What was accepted is only counted, here and in annotations; JSON has it with its reason.
+    """
     lines: list[str] = []
-    for item in findings:
+    for item in standing(findings):
         lines.append(f"{item.place}: {item.severity} [{item.code}] {item.found}")
         lines.append(f"    expected: {item.expected}")
         lines.append(f"    write:    {item.hint}")
@@ -97,18 +110,19 @@ def as_annotations(findings: Sequence[Finding]) -> str:
         f"::{item.severity} file={item.place.file},line={item.place.line},"
         f"col={item.place.column},title={item.code}::"
         + _escaped(f"{item.found}; expected {item.expected}; write {item.hint}")
-        for item in findings
+        for item in standing(findings)
     ]
     return "\n".join([*lines, summary(findings)])
 
 
 def summary(findings: Sequence[Finding]) -> str:
     """Count findings in words."""
-    errors = sum(item.severity == "error" for item in findings)
-    warnings = len(findings) - errors
-    if not findings:
-        return "Nothing wrong was found."
-    return f"{_count(errors, 'error')}, {_count(warnings, 'warning')}."
+    left = standing(findings)
+    errors = sum(item.severity == "error" for item in left)
+    counts = f"{_count(errors, 'error')}, {_count(len(left) - errors, 'warning')}"
+    words = counts if left else "Nothing wrong was found"
+    accepted = len(findings) - len(left)
+    return f"{words}{f'; {accepted} accepted' if accepted else ''}."
 
 
 def _count(number: int, noun: str) -> str:

@@ -143,6 +143,24 @@ def test_check_reports_every_fault_in_every_layout(tmp_path: Path, layout: str) 
         assert f"::error file={here},line=5" in result.output
 
 
+JUSTIFIED = """accepted:
+  - {finding: beyond-limit, because: the maker allows it for one second}
+"""
+
+
+def test_a_justified_warning_passes_once_it_is_accepted(tmp_path: Path) -> None:
+    """A blower beyond its limit fails the strictest check until somebody answers for it."""
+    fast = (BUILD + SESSION).replace("6500 rpm", "7200 rpm")
+    archive = write(tmp_path, fast)
+    refused = run("check", str(archive), "--fail-on", "warning")
+    assert (refused.exit_code, "[beyond-limit]" in refused.output) == (1, True)
+    write(tmp_path, fast + JUSTIFIED)
+    passed = run("check", str(archive), "--fail-on", "warning")
+    accepted = sum("beyond-limit" in line for line in refused.output.splitlines())
+    assert passed.output == f"Nothing wrong was found; {accepted} accepted.\n"
+    assert passed.exit_code == 0
+
+
 def test_check_without_an_archive_says_what_is_missing(tmp_path: Path) -> None:
     """A folder that is no archive is wrong usage."""
     result = run("check", str(tmp_path))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -54,6 +55,7 @@ def test_json() -> None:
                 "found": "80 %\nof",
                 "expected": "less",
                 "hint": "a, b",
+                "accepted": "",
             }
         ],
     }
@@ -71,6 +73,15 @@ def test_annotations_escape_what_would_end_them() -> None:
 def test_summary_counts() -> None:
     """Errors and warnings are counted apart."""
     assert summary([FIRST, LATER, LATER]) == "1 error, 2 warnings."
+
+
+def test_what_is_accepted_is_only_counted() -> None:
+    """An accepted finding stands in no layout for people, but in the count, and in JSON."""
+    accepted = replace(LATER, accepted="the maker allows it")
+    assert as_text([FIRST, accepted]).endswith("1 error, 0 warnings; 1 accepted.")
+    assert as_text([accepted]) == "Nothing wrong was found; 1 accepted."
+    assert as_annotations([accepted]) == "Nothing wrong was found; 1 accepted."
+    assert json.loads(as_json([accepted]))["findings"][0]["accepted"] == "the maker allows it"
 
 
 def test_unlisted_code_is_refused() -> None:

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from specgen.archive.checks import run as checks
+from specgen.archive.checks.accepted import accept
 from specgen.archive.format import wording
 from specgen.archive.format.schema import SchemaName
 from specgen.archive.format.structure import structured
@@ -53,6 +54,7 @@ class _Reading:
         self.progress = progress
         self.findings: list[Finding] = []
         self.sources: dict[str, str] = {}
+        self.documents: dict[str, Document] = {}
 
     def archive(self) -> Archive:
         """Read everything, then check what lies across files."""
@@ -90,9 +92,8 @@ class _Reading:
             if key not in faulty_folders
             and (build.induction.blower is None or build.induction.blower.value in sound)
         }
-        return Archive(
-            str(self.root), settings, sound, kept, in_order(self.findings), dict(self.sources)
-        )
+        found = in_order(accept(in_order(self.findings), self.documents))
+        return Archive(str(self.root), settings, sound, kept, found, dict(self.sources))
 
     def _read(self, path: Path) -> bytes | None:
         """Read a file's bytes, or note why that cannot be done."""
@@ -111,6 +112,7 @@ class _Reading:
             return None
         document = load(data, path.relative_to(self.root).as_posix())
         self.sources[document.file] = document.text
+        self.documents[document.file] = document
         found = list(document.findings)
         if document.readable:
             found.extend(wording.check(document, name))

@@ -22,6 +22,7 @@ BLOWERS = "blowers/index.md"
 METHOD = "method/index.md"
 CAUTIONS = "cautions/index.md"
 FINDINGS = "findings/index.md"
+ACCEPTED = "accepted/index.md"
 UNITS = "units/index.md"
 FIELDS = "fields/index.md"
 ACCURACY = "accuracy/index.md"
@@ -50,6 +51,7 @@ PAGES = {
     FIELDS: "Fields",
     UNITS: "Units",
     FINDINGS: "Findings",
+    ACCEPTED: "Accepted findings",
 }
 
 #: Stands for any build's id where a script puts one in.

@@ -243,7 +243,7 @@ def _report(archive: Archive, faults: Sequence[Finding]) -> None:
     if any(item.place.file == SETTINGS for item in faults):
         log.error("The archive's settings have errors.\n%s", findings.as_text(faults))
         raise PluginError(f"specgen: {findings.summary(faults)}")
-    warnings = [item for item in archive.findings if item.severity != "error"]
+    warnings = [it for it in findings.standing(archive.findings) if it.severity != "error"]
     for item in findings.in_order([*warnings, *faults]):
         log.warning(
             "%s: [%s] %s; expected %s; write %s",

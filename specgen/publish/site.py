@@ -31,6 +31,7 @@ from specgen.publish.compare.data import build_script, index_script
 from specgen.publish.compare.page import compare_page
 from specgen.publish.find.combos import combos_script
 from specgen.publish.find.page import find_page
+from specgen.publish.reference.accepted import accepted_page
 from specgen.publish.reference.accuracy import accuracy_page
 from specgen.publish.reference.fields import fields_page
 from specgen.publish.reference.pages import cautions_page, findings_page, method_page, units_page
@@ -264,6 +265,7 @@ _WRITERS: Mapping[str, Callable[[Site], str]] = {
     addresses.FIELDS: lambda it: fields_page(it.units, it.folders),
     addresses.UNITS: lambda it: units_page(it.units, it.folders),
     addresses.FINDINGS: lambda it: findings_page(it.units, it.folders),
+    addresses.ACCEPTED: lambda it: accepted_page(it.archive, it.units, it.folders),
 }
 
 

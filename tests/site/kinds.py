@@ -97,6 +97,7 @@ KINDS: dict[str, Callable[[Archive], str]] = {
     "fields": lambda _: "fields/",
     "units": lambda _: "units/",
     "findings": lambda _: "findings/",
+    "accepted": lambda _: "accepted/",
     "first build": lambda _: "write/",
     "not found": lambda _: "404.html",
 }

@@ -25,6 +25,7 @@ from specgen.archive.model.session import (
     Repeatability,
     Session,
 )
+from specgen.archive.model.standing import Accepted
 from specgen.findings import Finding, Place
 
 __all__ = [  # and the classes below
@@ -47,6 +48,7 @@ class Settings:
     repeatability: Repeatability = field(default_factory=Repeatability)
     signatures: tuple[Word, ...] = ()
     chart_files: tuple[Word, ...] = ()
+    accepted: tuple[Accepted, ...] = ()
 
 
 # ---------------------------------------------------------------- blowers/<id>.yaml
@@ -94,6 +96,7 @@ class Blower:
     map: BlowerMap | None = None
     fits: Mapping[str, Given[Range] | tuple[Given[str | int], ...]] = field(default_factory=dict)
     options: tuple[Option, ...] = ()
+    accepted: tuple[Accepted, ...] = ()
 
     # ---------------------------------------------------------------- builds/<id>/build.yaml
 
@@ -253,6 +256,7 @@ class Setup:
     boost_control: Word | None = None
     boost_target: Number | None = None
     note: Word | None = None
+    accepted: tuple[Accepted, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,6 +278,7 @@ class Build:
     pictures: tuple[Picture, ...] = ()
     setups: tuple[Setup, ...] = ()
     sessions: tuple[Session, ...] = ()
+    accepted: tuple[Accepted, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

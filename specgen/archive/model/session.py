@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from specgen.archive.model.given import Day, Number, Word
+from specgen.archive.model.standing import Accepted
 from specgen.findings import Place
 
 
@@ -96,6 +97,7 @@ class Pull:
     curve_file: Word | None = None
     peaks: Peaks | None = None
     note: Word | None = None
+    accepted: tuple[Accepted, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,3 +113,4 @@ class Session:
     uncertainty: Repeatability = field(default_factory=Repeatability)
     pulls: tuple[Pull, ...] = ()
     note: Word | None = None
+    accepted: tuple[Accepted, ...] = ()

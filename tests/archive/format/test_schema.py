@@ -27,7 +27,9 @@ from specgen.archive.model import build as model
 from specgen.archive.model import map as model_map
 from specgen.archive.model import record as model_record
 from specgen.archive.model import session as model_session
+from specgen.archive.model import standing as model_standing
 from specgen.archive.reading.source import load
+from specgen.findings import CODES
 from specgen.vocabulary import QUANTITIES
 from tests.archive.cases import HERE
 
@@ -168,6 +170,7 @@ CLASSES: list[tuple[SchemaName, tuple[str | int, ...], type[Any], set[str], set[
     ("build", ("sessions", 0, "uncertainty"), model.Repeatability, set(), set()),
     ("build", ("sessions", 0, "pulls", 0), model.Pull, {"id", "place", "curve_file"}, set()),
     ("build", ("sessions", 0, "pulls", 0, "peaks"), model.Peaks, set(), set()),
+    ("build", ("accepted", 0), model_standing.Accepted, {"place"}, set()),
 ]  # fmt: skip
 
 
@@ -199,7 +202,7 @@ def test_every_class_is_compared() -> None:
     made_by_reading = {"Given", "Range", "Curve", "BlowerMap", "Change", "History", "Archive"}
     classes = {
         name
-        for room in (model, model_map, model_record, model_session)
+        for room in (model, model_map, model_record, model_session, model_standing)
         for name, item in vars(room).items()
         if dataclasses.is_dataclass(item) and typing.cast(Any, item).__module__ == room.__name__
     }
@@ -227,3 +230,9 @@ def _key_paths(node: Schema, path: str) -> Iterator[str]:
     for part in ("items", "then", "else"):
         if isinstance(node.get(part), dict):
             yield from _key_paths(node[part], path)
+
+
+def test_any_finding_can_be_named_as_accepted() -> None:
+    """The codes that an entry of `accepted` may name are the codes there are, in their order."""
+    entry = step_into(step_into(schema("build"), "accepted"), 0)
+    assert entry["properties"]["finding"]["enum"] == list(CODES)

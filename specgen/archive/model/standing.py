@@ -1,0 +1,21 @@
+"""What somebody answers for in the open.
+
+Frozen, typed objects like those of `build`; the same rule holds: field names equal the keys of
+the files.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from specgen.archive.model.given import Word
+from specgen.findings import Place
+
+
+@dataclass(frozen=True, slots=True)
+class Accepted:
+    """A warning that is right as it stands, by its code, with the reason."""
+
+    finding: Word
+    because: Word
+    place: Place
