@@ -263,15 +263,14 @@ def misses(accuracy: Accuracy) -> Drawing | None:
     """Draw how far the predictions of an archive missed; None where nothing was compared."""
     found = (("Boost, of absolute manifold pressure", "boost", accuracy.boost),
              ("Power", "power", accuracy.power))  # fmt: skip
-    strips = []
+    strips, halves = [], []
     for title, key, summary in found:
         dots = [_dot(miss, key) for miss in accuracy.misses if getattr(miss, key) is not None]
         if summary is not None and dots:
             strips.append(charts.Strip(title, dots, summary.median, summary.ninetieth))
+            halves.append(f"{charts.percent(summary.median)} in {key}")
     if not strips:
         return None
-    halves = [f"{charts.percent(strip.half)} in {strip.title.split(',')[0].lower()}"
-              for strip in strips]  # fmt: skip
     words = f"Half of the predictions miss by less than {' and '.join(halves)}"
     return _drawing(charts.misses(strips, words))
 

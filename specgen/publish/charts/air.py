@@ -38,6 +38,7 @@ class _Track:
 
     kind: Quantity
     title: str
+    short: str
     values: tuple[float, ...]
     colour: str
     least: float
@@ -110,8 +111,22 @@ def _tracks(stations: Sequence[Station]) -> tuple[_Track, _Track]:
     pressures = tuple(item.pressure for item in stations)
     temperatures = tuple(item.temperature for item in stations)
     return (
-        _Track(_PRESSURE, "Pressure, absolute", pressures, inks.colour_of(0), _LEAST_PRESSURE),
-        _Track(_TEMPERATURE, "Temperature", temperatures, inks.colour_of(1), _LEAST_TEMPERATURE),
+        _Track(
+            _PRESSURE,
+            "Pressure, absolute",
+            "Pressure",
+            pressures,
+            inks.colour_of(0),
+            _LEAST_PRESSURE,
+        ),
+        _Track(
+            _TEMPERATURE,
+            "Temperature",
+            "Temperature",
+            temperatures,
+            inks.colour_of(1),
+            _LEAST_TEMPERATURE,
+        ),
     )
 
 
@@ -204,7 +219,7 @@ def _down(stations: Sequence[Station]) -> Canvas:
             )
     for column, track in enumerate(_tracks(stations)):
         left = 96.0 + column * 134
-        canvas.words(left, 16, track.title.split(",")[0], size=_SIZE, bold=True, role="heading")
+        canvas.words(left, 16, track.short, size=_SIZE, bold=True, role="heading")
         scale = track.scale(left + 6, left + 56)
         x = [scale(value) for value in track.values]
         _trace(canvas, x, y, track, stations)

@@ -14,7 +14,7 @@ from specgen.publish.charts.marks import ladder_mark, sparkline
 from specgen.publish.charts.misses import Dot, Strip, misses, percent
 from specgen.publish.charts.series import Chart, Series
 from specgen.publish.charts.valve_lift import Lobe, valve_lift, valve_title
-from specgen.publish.charts.valve_timing import Opening, valve_timing
+from specgen.publish.charts.valve_timing import Opening, Where, valve_timing
 
 __all__ = [
     "Chart",
@@ -26,6 +26,7 @@ __all__ = [
     "Series",
     "Station",
     "Strip",
+    "Where",
     "air_path",
     "belt_layout",
     "boost",

@@ -25,17 +25,30 @@ _LINE = 16.0
 
 
 @dataclass(frozen=True, slots=True)
-class Opening:
-    """How long one valve is open: crank angles from the top dead centre of overlap [rad].
+class Where:
+    """A valve event in words: an angle ("14°"), its side ("before") of a dead centre.
 
-    `opens` and `closes` say in words where that is ("14° before top dead centre").
+    `centre` is its name, `short` the letters that stand for it where there is no room.
     """
+
+    angle: str
+    side: str
+    centre: str
+    short: str
+
+    def __str__(self) -> str:
+        return f"{self.angle} {self.side} {self.centre}"
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """How long one valve is open: crank angles from the top dead centre of overlap [rad]."""
 
     name: str
     opening: float
     closing: float
-    opens: str
-    closes: str
+    opens: Where
+    closes: Where
     group: int = 0
 
 
@@ -174,21 +187,17 @@ def _draw_labels(canvas: Canvas, form: _Form, openings: Sequence[Opening]) -> No
             (item.closing, "closes", item.closes),
         ):
             side = 1 if math.sin(angle) >= 0 else -1
-            lines = _event_lines(form, f"{capital(item.name)} {verb}", where)
+            lines = _event_lines(form, capital(item.name), verb, where)
             sides[side].append((angle, lines, inks.colour_of(item.group)))
     for side, events in sides.items():
         _draw_side(canvas, form, side, events)
 
 
-def _event_lines(form: _Form, what: str, where: str) -> list[str]:
+def _event_lines(form: _Form, name: str, verb: str, where: Where) -> list[str]:
     if form.roomy:
         room = form.width / 2 - form.radius - 36
-        return [what, *wrap(where, _SIZE, room, 2)]
-    number, _, rest = where.partition(" ")
-    side, _, centre = rest.partition(" ")
-    short = "TDC" if centre.startswith("top") else "BDC"
-    name, _, verb = what.partition(" ")
-    return [name, verb, f"{number} {side}", short]
+        return [f"{name} {verb}", *wrap(str(where), _SIZE, room, 2)]
+    return [name, verb, f"{where.angle} {where.side}", where.short]
 
 
 def _draw_side(

@@ -61,10 +61,9 @@ def share_figure(row: Row, units: System) -> ShareFigure:
         beneath.append(f"at {row.at.quantity.text(row.at.scalar, units, row.at.expanded)}")
     if row.basis == "estimated":
         beneath.append("estimated")
-    title = shown.title.partition(",")[0]
     printed = shown.printed(value, units, expanded)
     margin = f"±{NARROW_SPACE}{printed.margin}" if printed.margin else ""
-    return ShareFigure(title, printed.number, margin, printed.unit, ", ".join(beneath))
+    return ShareFigure(shown.title, printed.number, margin, printed.unit, ", ".join(beneath))
 
 
 def _line(sheet: Sheet) -> str:

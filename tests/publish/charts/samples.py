@@ -18,6 +18,7 @@ from specgen.publish.charts.door import (
     Series,
     Station,
     Strip,
+    Where,
     air_path,
     belt_layout,
     boost,
@@ -208,10 +209,12 @@ PLANNED = [
 LAW = "The flanks follow a law: an assumption."
 #: Valve events around the circle: exhaust 60 before bottom to 8 after top, intake 14 to 50.
 OPENINGS = [
-    Opening("exhaust", np.radians(-240.0), np.radians(8.0), "60° before bottom dead centre",
-            "8° after top dead centre", 1),
-    Opening("intake", np.radians(-14.0), np.radians(230.0), "14° before top dead centre",
-            "50° after bottom dead centre", 0),
+    Opening("exhaust", np.radians(-240.0), np.radians(8.0),
+            Where("60°", "before", "bottom dead centre", "BDC"),
+            Where("8°", "after", "top dead centre", "TDC"), 1),
+    Opening("intake", np.radians(-14.0), np.radians(230.0),
+            Where("14°", "before", "top dead centre", "TDC"),
+            Where("50°", "after", "bottom dead centre", "BDC"), 0),
 ]  # fmt: skip
 
 

@@ -8,7 +8,7 @@ import re
 import numpy as np
 import pytest
 
-from specgen.publish.charts.door import Lobe, Opening, valve_lift, valve_timing
+from specgen.publish.charts.door import Lobe, Opening, Where, valve_lift, valve_timing
 from specgen.publish.sheet.record.marks import clearance_mark
 from tests.publish.charts.samples import LAW, OPENINGS, lobe, points, texts, tree, with_class
 
@@ -146,7 +146,9 @@ def test_arcs_run_clockwise_from_opening_to_closing(form: str) -> None:
 
 def test_a_short_opening_has_a_short_arc() -> None:
     """Below half a turn the other of the two arcs is meant."""
-    short = Opening("intake", 0.2, 2.8, "11° after top", "20° before bottom")
+    opens = Where("11°", "after", "top dead centre", "TDC")
+    closes = Where("20°", "before", "bottom dead centre", "BDC")
+    short = Opening("intake", 0.2, 2.8, opens, closes)
     assert [large for _, _, large, _ in rings(valve_timing([short]).wide)] == [0]
 
 
@@ -168,8 +170,9 @@ def test_every_event_has_its_words(form: str) -> None:
 
 def test_a_valve_that_closes_first_is_refused() -> None:
     """A drawing cannot show it."""
+    there = Where("10°", "after", "top dead centre", "TDC")
     with pytest.raises(ValueError, match="close after they open"):
-        valve_timing([Opening("intake", 1.0, 0.5, "there", "here")])
+        valve_timing([Opening("intake", 1.0, 0.5, there, there)])
     with pytest.raises(ValueError, match="close after they open"):
         valve_timing([])
 

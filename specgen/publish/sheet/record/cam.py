@@ -148,7 +148,7 @@ def _span(lobe: LobeRows, opening: float, closing: float) -> tuple[float, float]
     return (-opening, pi + closing) if lobe.side == "intake" else (-pi - opening, closing)
 
 
-def _where(event: Event) -> str:
+def _where(event: Event) -> charts.Where:
     """An event in words, such as "14.0° before top dead centre"."""
     angle = event.row.quantity.text(event.angle, "metric")
-    return f"{angle} {event.side} {_CENTRES[event.dead_centre]}"
+    return charts.Where(angle, event.side, _CENTRES[event.dead_centre], event.dead_centre)
