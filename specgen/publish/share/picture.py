@@ -66,6 +66,21 @@ def share_image(
     return paper.png()
 
 
+def _fitted(text: str, size: float, room: float, most: int, *, bold: bool = False) -> list[str]:
+    """The picture brings its own font, so that it needs no room for a reader's broader one."""
+    return wrap(" ".join(text.split()), size, room * READERS, most, bold=bold)
+
+
+def _step(columns: int) -> float:
+    """From one headline figure to the next."""
+    return (_RIGHT - _LEFT) / max(columns, 3)
+
+
+def name_lines(title: str, columns: int) -> list[str]:
+    """The name of a headline figure, one of `columns` in a row, in the lines that it takes."""
+    return _fitted(title, _SMALL, _step(columns) - 24, 2)
+
+
 class _Paper:
     """The sheet; places are in pixels from its top left corner."""
 
@@ -79,15 +94,6 @@ class _Paper:
         """Write a text with its foot at a height; no character in it means anything but itself."""
         self.canvas.words(x, y, text, size=size, colour=colour, anchor=anchor, bold=bold)
 
-    def fitted(
-        self, text: str, size: float, room: float, most: int, *, bold: bool = False
-    ) -> list[str]:
-        """Break a text into lines that fit the room; an ellipsis for the rest.
-
-        The picture brings its own font, so that it needs no room for a reader's broader one.
-        """
-        return wrap(" ".join(text.split()), size, room * READERS, most, bold=bold)
-
     def line(self, x: Sequence[float], y: Sequence[float], colour: str, width: float) -> None:
         """Draw a line through places; NaN parts it."""
         self.canvas.line(x, y, colour, width=width)
@@ -95,10 +101,10 @@ class _Paper:
     def heading(self, title: str, line: str) -> float:
         """Title and line of facts; give the height below them."""
         y = 78.0
-        for part in self.fitted(title, _TITLE, _RIGHT - _LEFT, 2, bold=True):
+        for part in _fitted(title, _TITLE, _RIGHT - _LEFT, 2, bold=True):
             self.words(_LEFT, y, part, _TITLE, bold=True)
             y += 56
-        for part in self.fitted(line, _SMALL, _RIGHT - _LEFT, 2):
+        for part in _fitted(line, _SMALL, _RIGHT - _LEFT, 2):
             self.words(_LEFT, y - 14, part, _SMALL, _QUIET)
             y += 30
         return y - 20
@@ -107,18 +113,21 @@ class _Paper:
         """Large figures in a row under a rule; give the height below them."""
         self.line((_LEFT, _RIGHT), (top, top), _RULE, 2)
         shown = list(figures)[:4]
-        step = (_RIGHT - _LEFT) / max(len(shown), 3)
+        step = _step(len(shown))
+        titles = [name_lines(item.title, len(shown)) for item in shown]
+        for index, lines in enumerate(titles):
+            for row, part in enumerate(lines):
+                self.words(_LEFT + index * step, top + 38 + 28 * row, part, _SMALL, _QUIET)
+        top += 28 * (max(map(len, titles), default=1) - 1)
         for index, item in enumerate(shown):
             x = _LEFT + index * step
-            title = self.fitted(item.title, _SMALL, step - 16, 1)[0]
-            self.words(x, top + 38, title, _SMALL, _QUIET)
             self.words(x, top + 100, item.number, _LARGE)
             after = x + advance(item.number, _LARGE) + 10
             unit = f"{item.margin}{NARROW_SPACE}{item.unit}".strip(NARROW_SPACE)
             if after + advance(unit, _UNIT) > x + step - 8:
                 unit = item.unit
             self.words(after, top + 100, unit, _UNIT, _QUIET)
-            for row, part in enumerate(self.fitted(item.beneath, _TINY, step - 20, 2)):
+            for row, part in enumerate(_fitted(item.beneath, _TINY, step - 20, 2)):
                 self.words(x, top + 132 + 24 * row, part, _TINY, _QUIET)
         return top + 160
 
@@ -155,9 +164,7 @@ class _Paper:
     def foot(self, text: str) -> None:
         """Whose sheet it is."""
         self.line((0, WIDTH), (HEIGHT - 44, HEIGHT - 44), _ACCENT, 3)
-        self.words(
-            _LEFT, HEIGHT - 15, self.fitted(text, _SMALL, _RIGHT - _LEFT, 1)[0], _SMALL, _ACCENT
-        )
+        self.words(_LEFT, HEIGHT - 15, _fitted(text, _SMALL, _RIGHT - _LEFT, 1)[0], _SMALL, _ACCENT)
 
     def png(self) -> bytes:
         """Give the picture's bytes, in few colours."""

@@ -16,7 +16,8 @@ from PIL import Image
 from specgen.analysis.sheet import Sheet
 from specgen.archive.model.build import Given
 from specgen.publish.share import sharing as share
-from specgen.publish.share.picture import HEIGHT, WIDTH, ShareFigure, share_image
+from specgen.publish.share.picture import HEIGHT, WIDTH, ShareFigure, name_lines, share_image
+from specgen.vocabulary import QUANTITIES, Quantity
 
 Sheets = Mapping[str, Sheet]
 
@@ -161,3 +162,9 @@ def test_pages_carry_their_words_as_given(sheets: Sheets) -> None:
     title = Given("<b>x</b>", "<b>x</b>", sheet.build.title.place)
     changed = replace(sheet, build=replace(sheet.build, title=title))
     assert share.picture(changed, "metric").startswith(b"\x89PNG")
+
+
+@pytest.mark.parametrize("shown", list(QUANTITIES.values()), ids=lambda it: it.key)
+def test_the_name_of_a_figure_is_never_cut(shown: Quantity) -> None:
+    """Two lines of the narrowest column hold the name of every quantity."""
+    assert " ".join(name_lines(shown.title, 4)) == shown.title
