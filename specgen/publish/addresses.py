@@ -63,6 +63,11 @@ def build(build_id: str) -> str:
     return f"builds/{build_id}/index.md"
 
 
+def figures(build_id: str) -> str:
+    """Address of the page that tells where each figure of a build's sheet comes from."""
+    return f"builds/{build_id}/figures/index.md"
+
+
 def blower(blower_id: str) -> str:
     """Address of a blower's page."""
     return f"blowers/{blower_id}/index.md"

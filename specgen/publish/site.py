@@ -171,6 +171,14 @@ class Site:
                 date=newest(self.archive, build_id),
                 picture=addresses.share_picture(build_id),
             )
+            yield Item(
+                addresses.figures(build_id),
+                page.known,
+                f"How we know: {build.title.value}",
+                build.place.file,
+                leaf=True,
+                date=newest(self.archive, build_id),
+            )
             yield Item(addresses.share_picture(build_id), sharing.picture(sheet, self.units))
             yield Item(addresses.build_data(build_id), sheet_json(self.archive, sheet, page.shown))
             yield Item(addresses.compare_build(build_id), build_script(sheet))

@@ -16,7 +16,16 @@ def text_of(page: str) -> str:
 
 def part(items: dict[str, Item], build: str, heading: str) -> str:
     """One part of a sheet, from its heading to the next; empty if it does not stand."""
-    page = str(items[f"builds/{build}/index.md"].content)
+    return part_of(str(items[f"builds/{build}/index.md"].content), heading)
+
+
+def known(items: dict[str, Item], build: str, heading: str) -> str:
+    """One part of the page that tells where a sheet's figures come from."""
+    return part_of(str(items[f"builds/{build}/figures/index.md"].content), heading)
+
+
+def part_of(page: str, heading: str) -> str:
+    """One part of a page, from its heading to the next; empty if it does not stand."""
     return re.split(r"^## ", page.partition(f"\n## {heading}")[2], maxsplit=1, flags=re.MULTILINE)[
         0
     ]

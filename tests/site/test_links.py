@@ -107,6 +107,7 @@ def test_pages_are_those_of_the_archive(pages: dict[str, Page], archive: Archive
         *("accuracy/index.html", "validation/index.html", "write/index.html", "fields/index.html"),
         *("compare/index.html", "find/index.html"),
         *(f"builds/{name}/index.html" for name in archive.builds),
+        *(f"builds/{name}/figures/index.html" for name in archive.builds),
         *(f"blowers/{name}/index.html" for name in archive.blowers),
         *(
             f"builds/{former.value}/index.html"

@@ -13,7 +13,7 @@ from specgen.analysis.judging.diagnosis import Cause, Diagnosis, Weighs
 from specgen.analysis.judging.misfit import misfit_of
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.workings import FIT
-from specgen.publish import drawings
+from specgen.publish import addresses, drawings
 from specgen.publish.typesetting.figures import value_figure
 from specgen.publish.typesetting.page import Part
 from specgen.publish.typesetting.provenance import Provenance
@@ -61,7 +61,8 @@ class Fitted(Context):
 
     `count`: how many unknowns there are; `pinned`: those that measurements hold; `touched`: those
     that measurements moved, before and after; `rest`: all others; `pulls`: the pulls that spoke;
-    `setups`: their setups; `aside`: setups set aside; `named`: whether a diagnosis names one.
+    `setups`: their setups; `aside`: setups set aside; `misfits`: the link to where a diagnosis names
+    them, or nothing.
     """
 
     template: ClassVar[str] = "sheet/fitted.jinja"
@@ -72,7 +73,7 @@ class Fitted(Context):
     pulls: Sequence[str]
     setups: Sequence[str]
     aside: Sequence[str]
-    named: bool
+    misfits: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,10 +173,16 @@ def fitted(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
             pulls=fit.pulls,
             setups=[titles[name] for name in fit.setups],
             aside=list(aside),
-            named=bool(sheet.diagnoses),
+            misfits=_misfits(sheet, figures),
         )
     )
     yield Part("What was fitted", block, searchable=False)
+
+
+def _misfits(sheet: Sheet, figures: Provenance) -> str:
+    """The link to what does not fit, if anything does."""
+    address = addresses.build(sheet.id)
+    return figures.links.to(address, "what-does-not-fit") if sheet.diagnoses else ""
 
 
 def _line(item: FittedUnknown, figures: Provenance) -> UnknownLine:

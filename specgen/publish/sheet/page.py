@@ -18,7 +18,6 @@ from specgen.analysis.words import (
     fuel_words,
     induction_words,
 )
-from specgen.analysis.workings import FIT, FITTED, fit_without
 from specgen.archive.model.build import Archive, Build
 from specgen.findings import Finding
 from specgen.publish import addresses
@@ -26,7 +25,8 @@ from specgen.publish.addresses import Links
 from specgen.publish.share import sharing
 from specgen.publish.sheet.end import cautions_part, data_part, history_part
 from specgen.publish.sheet.facts import record
-from specgen.publish.sheet.fit import fitted, misfits
+from specgen.publish.sheet.fit import misfits
+from specgen.publish.sheet.known import knowing, known_page, told
 from specgen.publish.sheet.ladder import ladder
 from specgen.publish.sheet.record import section
 from specgen.publish.sheet.record.pictures import Shot
@@ -56,10 +56,12 @@ class Surroundings:
 class SheetPage:
     """A printed sheet: its Markdown, and every figure it shows or rests on, with its scope's title.
 
-    The figures are handed on, so that the sheet as data has each of them.
+    `known` is the Markdown of the page that tells where the figures come from. The figures are
+    handed on, so that the sheet as data has each of them.
     """
 
     text: str
+    known: str
     shown: tuple[tuple[str, Row], ...]
 
 
@@ -67,15 +69,16 @@ def sheet_page(archive: Archive, sheet: Sheet, around: Surroundings) -> SheetPag
     """Print one build's sheet."""
     links = Links(addresses.build(sheet.id), around.folders)
     predicted = (scope for setup in sheet.setups for scope in (setup.held_out, setup.over_speed))
-    figures = Provenance(links, {scope.name: scope.twin for scope in predicted})
+    twins = {scope.name: scope.twin for scope in predicted}
+    figures = Provenance(links, addresses.figures(sheet.id), twins)
     units: System = "imperial" if archive.settings.units.value == "imperial" else "metric"
     parts = list(_parts(sheet, figures, units, around))
     way = trail(links, addresses.BUILDS, title=sheet.build.title.value)
     text = page_markdown(
         sheet.build.title.value, description(sheet), parts, units, trail=way, hide=("navigation",)
     )
-    groups = figures.groups(_scope_titles(sheet))
-    return SheetPage(text, tuple((title, row) for title, rows in groups for row in rows))
+    known = known_page(sheet, figures, units)
+    return SheetPage(text, known, told(sheet, figures))
 
 
 def description(sheet: Sheet) -> str:
@@ -161,7 +164,7 @@ class Contradiction(Context):
 def _parts(
     sheet: Sheet, figures: Provenance, units: System, around: Surroundings
 ) -> Iterator[Part]:
-    """All parts in the order a reader meets them; what explains the figures comes after them."""
+    """All parts in the order a reader meets them."""
     yield Part("", _lead(sheet, figures.links, around))
     if found := troubles(sheet):
         yield Part("", rendered(Contradiction(found=found)))
@@ -175,26 +178,11 @@ def _parts(
     yield from air_path(sheet, figures, units)
     yield from record(sheet, figures, units, around.shots)
     yield from tests(sheet, figures)
-    yield from fitted(sheet, figures)
-    yield figures.part(_scope_titles(sheet), figures.links.to(addresses.METHOD))
+    yield knowing(sheet, figures)
     yield from history_part(sheet)
     yield data_part(sheet, figures.links, around.edit, units)
     yield cautions_part(sheet, figures.links)
     yield Part("", _neighbours(sheet, figures.links, around))
-
-
-def _scope_titles(sheet: Sheet) -> dict[str, str]:
-    """What each scope of rows is called, in the order in which they are explained."""
-    predicted = (scope for setup in sheet.setups for scope in (setup.held_out, setup.over_speed))
-    titles = {scope.name: scope.title for scope in (*sheet.scopes, *predicted)}
-    fits = {FIT: FITTED}
-    for setup in sheet.setups:
-        fits[fit_without(setup.id)] = f"Fitted without setup {setup.title}"
-    if sheet.calibration:
-        for name, title in fits.items():
-            scopes = (row.scope for row in sheet.calibration.all_fitted(name))
-            titles |= dict.fromkeys(scopes, title)
-    return {**titles, "file": "Written in the file, shown as it stands"}
 
 
 def _lead(sheet: Sheet, links: Links, around: Surroundings) -> Markup:

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from functools import cache
 from typing import Any
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from specgen.analysis.rows.row import Row
 from specgen.archive.model.build import Given
@@ -67,8 +67,8 @@ def value_figure(key: str, value: float) -> Markup:
     return in_both(lambda system: value_text(shown, value, system))
 
 
-def figure(row: Row | None, anchor: str = "", *, bare: bool = False) -> Markup:
-    """Print a row, linked to `anchor` if one is given; an absent row prints a quiet dash.
+def figure(row: Row | None, href: str = "", *, bare: bool = False) -> Markup:
+    """Print a row, linked to `href` if one is given; an absent row prints a quiet dash.
 
     `bare` leaves the uncertainty out, but it still limits the decimals.
     """
@@ -77,13 +77,18 @@ def figure(row: Row | None, anchor: str = "", *, bare: bool = False) -> Markup:
         return Markup(f'<span class="sg-absent" title="{safe(reason)}">–</span>')
     shown, value, expanded = row.quantity, row.scalar, row.expanded
     text = in_both(lambda system: value_text(shown, value, system, expanded, bare=bare))
-    return Markup(f'<a class="sg-row" href="#{safe(anchor)}">{text}</a>') if anchor else text
+    return linked(text, href) if href else text
 
 
-def between(low: Row, high: Row, anchor: str = "") -> Markup:
-    """Print a range from one row to another of the same quantity, linked to `anchor` if given."""
+def between(low: Row, high: Row, href: str) -> Markup:
+    """Print a range from one row to another of the same quantity, linked to `href`."""
     text = span(low.quantity, (low.scalar, low.expanded), (high.scalar, high.expanded))
-    return Markup(f'<a class="sg-row" href="#{safe(anchor)}">{text}</a>') if anchor else text
+    return linked(text, href)
+
+
+def linked(text: Markup, href: str) -> Markup:
+    """Let a printed figure lead to where it comes from."""
+    return Markup(f'<a class="sg-row" href="{escape(href)}">{text}</a>')
 
 
 def span(shown: Quantity, low: End, high: End) -> Markup:

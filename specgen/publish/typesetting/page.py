@@ -41,12 +41,15 @@ def page_markdown(
     *,
     trail: Markup,
     hide: tuple[str, ...] = (),
+    found: bool = True,
 ) -> str:
     """Put a page together; title and description are plain text, the trail stands above all.
 
-    `hide` asks a theme that knows it to leave out "navigation" or "toc", so that tables have room.
+    `hide` asks a theme that knows it to leave out "navigation" or "toc", so that tables have room;
+    a page that is not to be `found` stays out of a theme's search.
     """
-    pieces = [_front_matter(title, description, hide), wrapped(trail, units, searchable=False)]
+    matter = _front_matter(title, description, hide, found)
+    pieces = [matter, wrapped(trail, units, searchable=False)]
     pieces.append(f"# {heading_text(title)}")
     for part in parts:
         if part.heading:
@@ -82,10 +85,17 @@ class Trail(Context):
     steps: Sequence[tuple[str, str]]
 
 
-def trail(links: Links, *above: str, title: str = "") -> Markup:
-    """Print the way to this page: addresses of `PAGES` from the home page on, then its title."""
+def trail(
+    links: Links, *above: str, under: tuple[str, str] | None = None, title: str = ""
+) -> Markup:
+    """Print the way to this page: addresses of `PAGES` from the home page on, then its title.
+
+    `under`: title and address of a page between the two.
+    """
     steps = [addresses.HOME, *above]
     walked = [(addresses.PAGES[step], str(links.to(step))) for step in steps]
+    if under:
+        walked.append((under[0], str(links.to(under[1]))))
     if title:
         walked.append((title, ""))
     walked[-1] = (walked[-1][0], "")
@@ -98,13 +108,15 @@ def wrapped(block: Markup, units: System, *, searchable: bool = True) -> Markup:
     return one_block(f'<div class="sg sg-{units}"{hidden}>\n{block}\n</div>')
 
 
-def _front_matter(title: str, description: str, hide: tuple[str, ...]) -> str:
+def _front_matter(title: str, description: str, hide: tuple[str, ...], found: bool) -> str:
     """Write title and description; themes print both into HTML as they stand."""
     lines = [f"title: {_quoted(title)}"]
     if description:
         lines.append(f"description: {_quoted(description)}")
     if hide:
         lines.append(f"hide: [{', '.join(hide)}]")
+    if not found:
+        lines.append("search: {exclude: true}")
     return "\n".join(["---", *lines, "---"])
 
 

@@ -1,11 +1,13 @@
-"""Where the figures of one page come from: every figure printed is remembered and explained once.
+"""Where the figures of pages come from: every figure printed is remembered and explained once.
 
-A page prints its figures through here. At its end stands every row that was printed, and every
-row that one rests on, inputs before results, each opening to formula, inputs and source.
+A page prints its figures through here. On the page that tells of them stands every row that was
+printed, and every row that one rests on, inputs before results, each opening to formula, inputs
+and source.
 """
 
 from __future__ import annotations
 
+import copy
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -66,10 +68,17 @@ class Explained(Context):
 
 
 class Provenance:
-    """The rows that one page shows; `twins` gives a scope's twin by their names."""
+    """The rows that pages show, and the way from one of these pages to where a row is told of.
 
-    def __init__(self, links: Links, twins: Mapping[str, str] = MappingProxyType({})) -> None:
+    `links` are those of the page that shows them, `told_at` is the address of the page that tells
+    of them; `twins` gives a scope's twin by their names.
+    """
+
+    def __init__(
+        self, links: Links, told_at: str, twins: Mapping[str, str] = MappingProxyType({})
+    ) -> None:
         self.links = links
+        self._told_at = told_at
         self._twins = twins
         self._rows: dict[tuple[str, str], Row] = {}
         self._names: dict[tuple[str, str], tuple[str, str]] = {}
@@ -78,18 +87,24 @@ class Provenance:
         self._explained: dict[tuple[object, ...], Row] = {}
         self._equations: dict[str, tuple[str, str]] = {}
 
+    def seen_from(self, links: Links) -> Provenance:
+        """The same remembered rows, for another page that shows some of them."""
+        other = copy.copy(self)
+        other.links = links
+        return other
+
     def show(self, row: Row | None, *, bare: bool = False) -> Markup:
         """Print a row and remember it; `bare` leaves its uncertainty out."""
         if row is None or not row.present:
             return figure(row)
         self._leads_to(row)
-        return figure(row, self.anchor(row), bare=bare)
+        return figure(row, self.href(row), bare=bare)
 
     def between(self, low: Row, high: Row) -> Markup:
         """Print a range of two rows and remember both; the link leads to the second."""
         self._remember(low)
         self._leads_to(high)
-        return between(low, high, self.anchor(high))
+        return between(low, high, self.href(high))
 
     def reasoned(self, row: Row) -> Markup:
         """Print a row, or in words why it is absent."""
@@ -114,8 +129,12 @@ class Provenance:
         value = float(given.value)
         return Row(key, "file", title, shown, "stated", value, place=given.place, text=given.text)
 
+    def href(self, row: Row) -> Markup:
+        """The link to where a row is told of."""
+        return self.links.to(self._told_at, self.anchor(row))
+
     def anchor(self, row: Row) -> str:
-        """The row's address on this page; unlike rows never share one."""
+        """The row's address on the page that tells of it; unlike rows never share one."""
         name = self._name(row)
         if name not in self._anchors:
             plain = re.sub(r"[^\w.-]+", "-", row.anchor)
@@ -164,12 +183,12 @@ class Provenance:
     def has_equation(self, row: Row, formula: Formula) -> bool:
         """Whether a row is told with its equation and the equation's source: one row a formula is.
 
-        It is the first that a figure of the page leads to, else the first that others rest on.
+        It is the first that a figure leads to, else the first that others rest on.
         """
         return self._equations.setdefault(formula.name, self._name(row)) == self._name(row)
 
     def _leads_to(self, row: Row) -> None:
-        """Note that a figure of the page leads to a row."""
+        """Note that a figure leads to a row."""
         self._remember(row)
         if row.formula:
             self._equations.setdefault(row.formula.name, self._name(row))
@@ -185,7 +204,7 @@ class Provenance:
                 yield title, rows
 
     def part(self, titles: dict[str, str], method: str) -> Part:
-        """Print the section that explains every figure of the page."""
+        """Print the section that explains every figure that was shown."""
         block = rendered(
             Explained(
                 groups=list(self.groups(titles)),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 from itertools import pairwise
 
@@ -24,8 +25,7 @@ ORDER = (
     "The way of the air",
     "The record",
     "How it was tested",
-    "What was fitted",
-    "Where the figures come from",
+    "How we know",
     "History",
     "Data to take away",
     "Cautions",
@@ -35,6 +35,11 @@ ORDER = (
 def sheet(items: dict[str, Item], build: Build) -> str:
     """The Markdown of a build's sheet."""
     return str(items[f"builds/{build.id}/index.md"].content)
+
+
+def known(items: dict[str, Item], build: Build) -> str:
+    """The Markdown of the page that tells where a sheet's figures come from."""
+    return str(items[f"builds/{build.id}/figures/index.md"].content)
 
 
 def headings(page: str) -> list[str]:
@@ -47,7 +52,7 @@ def test_parts_stand_in_their_order(items: dict[str, Item], archive: Archive) ->
     for build in archive.builds.values():
         found = headings(sheet(items, build))
         assert found == [part for part in ORDER if part in found], build.id
-        for always in ("The record", "Where the figures come from", "Cautions"):
+        for always in ("The record", "How we know", "Cautions"):
             assert always in found
 
 
@@ -66,14 +71,16 @@ def test_parts_stand_only_where_there_is_something_to_say(
 
 
 def test_every_figure_leads_to_its_line(items: dict[str, Item], archive: Archive) -> None:
-    """Each link of a figure, and of each input behind it, names a line on the same page."""
+    """Each link of a figure, and of each input behind it, names a line on the page of figures."""
     for build in archive.builds.values():
-        page = sheet(items, build)
-        links = set(re.findall(r'href="#(row-[^"]*)"', page))
+        page = html.unescape(known(items, build))
+        links = set(re.findall(r'href="figures/#(row-[^"]*)"', sheet(items, build)))
+        inputs = set(re.findall(r'href="#(row-[^"]*)"', page))
         lines = re.findall(r'id="(row-[^"]*)"', page)
         assert links, build.id
-        assert links <= set(lines), build.id
+        assert links | inputs <= set(lines), build.id
         assert len(lines) == len(set(lines)), build.id
+        assert 'id="row-' not in sheet(items, build), build.id
 
 
 def test_every_line_says_where_its_figure_comes_from(
@@ -84,7 +91,7 @@ def test_every_line_says_where_its_figure_comes_from(
     Each equation stands once on a page, with one of the figures that its formula gives.
     """
     for build in archive.builds.values():
-        bodies = re.findall(r'id="row-[^"]*">(.*?)</div></details>', sheet(items, build), re.DOTALL)
+        bodies = re.findall(r'id="row-[^"]*">(.*?)</div></details>', known(items, build), re.DOTALL)
         assert bodies
         formulas = [re.search(r"method/#([\w.-]+)", body) for body in bodies]
         pairs = zip(formulas, bodies, strict=True)
@@ -101,7 +108,7 @@ def test_places_are_lines_of_the_file(items: dict[str, Item], archive: Archive) 
     quoted = re.compile(r"Written in (\S+) line (\d+) as “([^”]*)”")
     seen = 0
     for build in archive.builds.values():
-        for file, line, text in quoted.findall(text_of(sheet(items, build))):
+        for file, line, text in quoted.findall(text_of(known(items, build))):
             source = archive.sources[file].splitlines()[int(line) - 1]
             assert text.split(" at ")[0] in source, f"{file}:{line}"
             seen += 1

@@ -276,16 +276,16 @@ def test_what_is_written_never_becomes_markup(tmp_path: Path) -> None:
 def test_every_figure_of_the_record_opens(
     name: str, items: dict[str, Item], archive: Archive
 ) -> None:
-    """Each figure links to where it comes from, on the same page."""
+    """Each figure links to where it comes from, on the page that tells it."""
     pages = [
-        str(items[f"builds/{build.id}/index.md"].content)
+        [str(items[f"builds/{build.id}/{page}index.md"].content) for page in ("", "figures/")]
         for build in archive.builds.values()
         if f'id="{name}"' in str(items[f"builds/{build.id}/index.md"].content)
     ]
     assert len(pages) >= 3, "the demo has three full records"
-    for page in pages:
+    for page, known in pages:
         block = section(page, name).split("<figure")[0]
         figures = block.count('class="sg-fig"')
-        linked = re.findall(r'<a class="sg-row" href="#([^"]+)"', block)
+        linked = re.findall(r'<a class="sg-row" href="figures/#([^"]+)"', block)
         assert len(linked) >= figures > 5
-        assert set(linked) <= set(re.findall(r'id="([^"]+)"', page))
+        assert set(linked) <= set(re.findall(r'id="([^"]+)"', known))

@@ -25,7 +25,7 @@ from specgen.publish.site import Item, Site
 from specgen.publish.terminal import sheet_text
 from specgen.publish.typesetting.verdicts import MISFIT, excess_words, left_over, verdict
 from specgen.vocabulary import quantity
-from tests.publish.pages import part, text_of
+from tests.publish.pages import known, part, text_of
 
 
 def ladder(items: dict[str, Item], sheet: Sheet) -> str:
@@ -212,7 +212,7 @@ def test_causes_come_in_order_with_what_speaks_for_and_against(
 def test_every_unknown_stands_before_and_after(items: dict[str, Item], site: Site) -> None:
     """All unknowns are listed; the word of each is the fit's own."""
     for sheet in site.sheets.values():
-        block = part(items, sheet.id, "What was fitted")
+        block = known(items, sheet.id, "What was fitted")
         fit = sheet.calibration
         assert bool(block) == (fit is not None), sheet.id
         if fit is None:
@@ -228,8 +228,8 @@ def test_every_unknown_stands_before_and_after(items: dict[str, Item], site: Sit
 
 def test_a_setup_set_aside_is_said_to_be(items: dict[str, Item]) -> None:
     """The fit does not rest on the slipping belt, and says so with a link."""
-    block = part(items, "plover-sprint", "What was fitted")
-    assert 'Set aside, because all the others speak against it: <a href="#what-does' in block
+    block = known(items, "plover-sprint", "What was fitted")
+    assert 'Set aside, because all the others speak against it: <a href="../#what-does' in block
     assert "2025-07-02-4" not in block
 
 
@@ -238,7 +238,7 @@ def test_a_fitted_figure_opens_to_its_prior(items: dict[str, Item], site: Site) 
     for name, sheet in site.sheets.items():
         if sheet.calibration is None:
             continue
-        page = str(items[f"builds/{name}/index.md"].content)
+        page = str(items[f"builds/{name}/figures/index.md"].content)
         row = next(
             item for item in sheet.calibration.all_fitted(FIT) if item.key == "friction_share"
         )
@@ -271,7 +271,7 @@ def test_limits_are_a_chart_and_each_once_in_words(items: dict[str, Item], site:
 def test_figures_stand_in_closed_groups(items: dict[str, Item], site: Site) -> None:
     """The long part is a list of groups, each with its count; no title stands twice."""
     for name in site.sheets:
-        block = part(items, name, "Where the figures come from")
+        block = known(items, name, "Where the figures come from")
         groups = re.findall(r"<summary><h3>(.*?)</h3> <span[^>]*>(\d+) figure", block)
         assert len({title for title, _ in groups}) == len(groups) > 1, name
         assert sum(int(count) for _, count in groups) == block.count("sg-prov-body")
@@ -294,9 +294,9 @@ def test_data_holds_every_figure_that_the_page_explains(site: Site, items: dict[
         figures = json.loads(str(items[f"builds/{sheet.id}/sheet.json"].content))["figures"]
         held = {(item["scope"], item["key"]): item for item in figures}
         page = sheet_page(site.archive, sheet, Surroundings())
-        anchors = set(re.findall(r'class="sg-prov-body" id="([^"]+)"', page.text))
+        anchors = set(re.findall(r'class="sg-prov-body" id="([^"]+)"', page.known))
         assert len(anchors) == len(page.shown), sheet.id
-        linked = set(re.findall(r'class="sg-row" href="#([^"]+)"', page.text))
+        linked = set(re.findall(r'class="sg-row" href="figures/#([^"]+)"', page.text))
         assert linked <= anchors, sheet.id
         for _, row in page.shown:
             item = held[row.scope, row.key]

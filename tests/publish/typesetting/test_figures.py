@@ -71,7 +71,7 @@ def test_unit_is_set_apart_from_its_number() -> None:
 
 def test_a_figure_leads_to_its_row() -> None:
     """With an anchor the figure is a link within the page."""
-    assert figure(row("power", 1e3), "row-x").startswith('<a class="sg-row" href="#row-x">')
+    assert figure(row("power", 1e3), "#row-x").startswith('<a class="sg-row" href="#row-x">')
 
 
 @pytest.mark.parametrize("absent", [None, row("power", None, reason="not <recorded>")])

@@ -113,7 +113,7 @@ def test_a_comparison_prints_whole(
 
 def test_details_are_open_on_paper(visit: Visit, archive: Archive) -> None:
     """What stands behind each figure is printed, though the line was closed on the screen."""
-    page = visit(java_script_enabled=False).open(KINDS["natural"](archive))
+    page = visit(java_script_enabled=False).open(KINDS["figures"](archive))
     page.emulate_media(media="print")
     heights = page.locator(".sg-prov-body").evaluate_all(
         "all => all.map(it => it.getBoundingClientRect().height)"

@@ -30,26 +30,44 @@ def opened(page: Page) -> list[bool]:
         ".sg-large a.sg-row",
         ".sg-ladder .sg-planned a.sg-row",
         ".sg-limits a.sg-row",
-        ".sg-fitted td:nth-child(4) a.sg-row",
         "[aria-label='Stations of the air'] a.sg-row",
     ],
-    ids=["headline", "planned", "limit", "fitted", "air"],
+    ids=["headline", "planned", "limit", "air"],
 )
 def test_one_click_opens_group_and_line_without_script(
     figure: str, visit: Visit, archive: Archive
 ) -> None:
     """From any part of the sheet a figure leads to its line inside its closed group."""
     page = visit(java_script_enabled=False).open(KINDS["ladder"](archive))
-    assert page.locator(".sg-scope[open]").count() == 0
     page.locator(figure).first.click()
+    assert page.url.partition("#")[0].endswith(KINDS["figures"](archive))
     assert opened(page) == [True, True]
+    others = page.locator(".sg-scope[open]")
+    assert others.count() == 1
+
+
+def test_an_old_address_leads_to_the_line(visit: Visit, archive: Archive) -> None:
+    """A link from when figures were told of on the sheet finds the line; others stay where they are."""
+    watched = visit()
+    path = KINDS["ladder"](archive)
+    page = watched.open(path)
+    anchor = (page.locator(".sg-large a.sg-row").first.get_attribute("href") or "").partition("#")[2]
+    for old in (anchor, "what-was-fitted", "where-the-figures-come-from"):
+        watched.open("builds/")
+        watched.open(f"{path}#{old}")
+        page.wait_for_url(f"**/{path}figures/#{old}")
+        expect(page.locator(f"[id='{old}']")).to_be_visible()
+    watched.open(f"{path}#cautions")
+    assert page.url.endswith(f"{path}#cautions")
+    assert watched.told() == []
 
 
 def test_a_fitted_figure_leads_on_to_its_prior_without_script(
     visit: Visit, archive: Archive
 ) -> None:
-    """Estimate, fitted unknown, prior: each is one click from the one before."""
+    """Sheet, fitted unknown, prior: each is one click from the one before."""
     page = visit(java_script_enabled=False).open(KINDS["ladder"](archive))
+    page.get_by_role("link", name="how we know").click()
     page.locator(".sg-fitted td:nth-child(4) a.sg-row").first.click()
     first = page.url
     page.locator(".sg-prov-body:target li a").first.click()
@@ -60,7 +78,7 @@ def test_a_fitted_figure_leads_on_to_its_prior_without_script(
 
 def test_the_long_part_is_short_until_it_is_opened(visit: Visit, archive: Archive) -> None:
     """Where the figures come from takes less than two screens, though it explains hundreds."""
-    page = visit().open(KINDS["ladder"](archive))
+    page = visit().open(KINDS["figures"](archive))
     assert page.locator(".sg-prov-body").count() > 200
     heights = page.locator(".sg-prov").evaluate_all(
         "all => all.map(it => it.getBoundingClientRect().height)"

@@ -70,7 +70,7 @@ def test_units_of_the_archive_show_without_script(visit: Visit, archive: Archive
 def test_a_figure_leads_to_where_it_comes_from_without_script(
     visit: Visit, archive: Archive
 ) -> None:
-    """One click on a figure opens its line: formula, inputs with file and line, source."""
+    """One click on a figure opens its line on the page of figures: formula, inputs, source."""
     page = visit(java_script_enabled=False).open(KINDS["ladder"](archive))
     page.locator(".sg-large a.sg-row").first.click()
     target = page.locator(".sg-prov-body:target")
@@ -81,8 +81,8 @@ def test_a_figure_leads_to_where_it_comes_from_without_script(
 
 
 def test_details_open_by_keyboard_without_script(visit: Visit, archive: Archive) -> None:
-    """A line of the last part opens with the keyboard alone."""
-    page = visit(java_script_enabled=False).open(KINDS["natural"](archive))
+    """A line of the page of figures opens with the keyboard alone."""
+    page = visit(java_script_enabled=False).open(KINDS["figures"](archive))
     body = page.locator(".sg-prov-body").first
     around = body.locator("xpath=ancestor::details")
     for index in range(around.count()):
@@ -93,7 +93,7 @@ def test_details_open_by_keyboard_without_script(visit: Visit, archive: Archive)
 
 def test_everything_is_reached_by_tab_with_visible_focus(visit: Visit, archive: Archive) -> None:
     """Tab walks through the switch, figures, frames and lines, and shows where it is."""
-    page = visit().open(KINDS["natural"](archive))
+    page = visit().open(KINDS["ladder"](archive))
     seen: set[str] = set()
     unseen: list[str] = []
     for _ in range(90):

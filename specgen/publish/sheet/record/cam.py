@@ -13,7 +13,7 @@ from specgen.analysis.record.cam import BOOSTED_CAUTION, LIFT_LAW, Cam, Event, L
 from specgen.analysis.rows.row import Row
 from specgen.publish.charts import door as charts
 from specgen.publish.drawings import Drawing
-from specgen.publish.typesetting.figures import figure, words_in_both
+from specgen.publish.typesetting.figures import figure, linked, words_in_both
 from specgen.publish.typesetting.markup import safe
 from specgen.publish.typesetting.provenance import Provenance
 from specgen.publish.typesetting.rendering import Context, rendered
@@ -93,13 +93,13 @@ def _event(event: Event | None, figures: Provenance) -> Markup:
     if event is None:
         return figures.show(None)
     figures.show(event.row)
-    printed = figure(replace(event.row, value=event.angle), figures.anchor(event.row))
+    printed = figure(replace(event.row, value=event.angle), figures.href(event.row))
     return Markup("{} {} {}").format(printed, event.side, event.dead_centre)
 
 
 def _linked(row: Row, words: Markup, figures: Provenance) -> Markup:
     figures.show(row)
-    return Markup('<a class="sg-row" href="#{}">{}</a>').format(figures.anchor(row), words)
+    return linked(words, figures.href(row))
 
 
 def _facts(card: Cam, figures: Provenance) -> Iterator[tuple[str, Markup]]:
