@@ -209,18 +209,15 @@ class Site:
         )
 
     def _redirects(self) -> Iterator[Item]:
-        """A page at each former id that leads to the build's new address."""
+        """A page at each former id that leads to the build's new address, one to its figures'."""
         for build in self.archive.builds.values():
             for former in build.formerly:
-                address = f"builds/{former.value}/index.html"
-                href = Links(addresses.build(former.value), self.folders)
-                page = rendered(
-                    Redirect(
-                        title=build.title.value,
-                        href=href.to(addresses.build(build.id)),
-                    )
-                )
-                yield Item(address, page + "\n", build.title.value)
+                for page_of in (addresses.build, addresses.figures):
+                    old = page_of(former.value)
+                    href = Links(old, self.folders).to(page_of(build.id))
+                    page = rendered(Redirect(title=build.title.value, href=href))
+                    address = f"{old.removesuffix('.md')}.html"
+                    yield Item(address, page + "\n", build.title.value)
 
     def footer(self) -> str:
         """What stands at the foot of every page, as HTML."""

@@ -110,9 +110,10 @@ def test_pages_are_those_of_the_archive(pages: dict[str, Page], archive: Archive
         *(f"builds/{name}/figures/index.html" for name in archive.builds),
         *(f"blowers/{name}/index.html" for name in archive.blowers),
         *(
-            f"builds/{former.value}/index.html"
+            f"builds/{former.value}/{page}index.html"
             for build in archive.builds.values()
             for former in build.formerly
+            for page in ("", "figures/")
         ),
     }
     assert set(pages) == wanted
@@ -145,7 +146,8 @@ def test_former_address_leads_to_the_build(built_site: Path, archive: Archive) -
     ]
     assert formers, "the demo archive shows no former id any more"
     for former, name in formers:
-        text = (built_site / "builds" / former / "index.html").read_text("utf-8")
-        assert f'content="0; url=../{name}/"' in text
-        assert f'href="../{name}/"' in text
-        assert "<script" not in text
+        for page, up in (("", ""), ("figures/", "../")):
+            text = (built_site / "builds" / former / page / "index.html").read_text("utf-8")
+            assert f'content="0; url={up}../{name}/{page}"' in text
+            assert f'href="{up}../{name}/{page}"' in text
+            assert "<script" not in text

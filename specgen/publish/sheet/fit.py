@@ -61,8 +61,8 @@ class Fitted(Context):
 
     `count`: how many unknowns there are; `pinned`: those that measurements hold; `touched`: those
     that measurements moved, before and after; `rest`: all others; `pulls`: the pulls that spoke;
-    `setups`: their setups; `aside`: setups set aside; `misfits`: the link to where a diagnosis names
-    them, or nothing.
+    `setups`: their setups; `aside`: setups set aside; `misfits`: the link to where a
+    diagnosis names them, or nothing.
     """
 
     template: ClassVar[str] = "sheet/fitted.jinja"

@@ -127,11 +127,13 @@ class HeadlineCell:
 class Headline(Context):
     """Large figures.
 
-    `cells`: title, row, speed and notes of each; `figures`: prints and remembers a row.
+    `cells`: title, row, speed and notes of each; `known`: the link to where figures come from;
+    `figures`: prints and remembers a row.
     """
 
     template: ClassVar[str] = "sheet/headline.jinja"
     cells: Sequence[HeadlineCell]
+    known: str
     figures: Provenance
 
 
@@ -228,7 +230,8 @@ def _headline(sheet: Sheet, figures: Provenance) -> Markup:
         title = row.quantity.title if row.state == "corrected" else row.title
         notes = [note for note in notes if note and note not in title]
         cells.append(HeadlineCell(title, row, row.at, notes))
-    return rendered(Headline(cells=cells, figures=figures))
+    known = figures.links.to(addresses.figures(sheet.id))
+    return rendered(Headline(cells=cells, known=known, figures=figures))
 
 
 def _state(basis: str) -> str:

@@ -37,5 +37,5 @@ def test_repeats_are_told_with_their_figures(items: dict[str, Item], site: Site)
                 assert f"{spread.figure.capitalize()} scatters by" in text_of(shown)
                 assert SAYS[spread.verdict] in text_of(shown)
             for row in repeat.rows:
-                assert f'href="#{row.anchor}' in shown
+                assert f'href="figures/#{row.anchor}' in shown
     assert "Pulled" not in told(items, "teal-hydroplane")

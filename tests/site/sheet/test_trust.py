@@ -47,11 +47,12 @@ def test_one_click_opens_group_and_line_without_script(
 
 
 def test_an_old_address_leads_to_the_line(visit: Visit, archive: Archive) -> None:
-    """A link from when figures were told of on the sheet finds the line; others stay where they are."""
+    """A link from when figures were told of on the sheet finds the line; others stay there."""
     watched = visit()
     path = KINDS["ladder"](archive)
     page = watched.open(path)
-    anchor = (page.locator(".sg-large a.sg-row").first.get_attribute("href") or "").partition("#")[2]
+    href = page.locator(".sg-large a.sg-row").first.get_attribute("href") or ""
+    anchor = href.partition("#")[2]
     for old in (anchor, "what-was-fitted", "where-the-figures-come-from"):
         watched.open("builds/")
         watched.open(f"{path}#{old}")
@@ -67,7 +68,7 @@ def test_a_fitted_figure_leads_on_to_its_prior_without_script(
 ) -> None:
     """Sheet, fitted unknown, prior: each is one click from the one before."""
     page = visit(java_script_enabled=False).open(KINDS["ladder"](archive))
-    page.get_by_role("link", name="how we know").click()
+    page.locator("a.sg-known").first.click()
     page.locator(".sg-fitted td:nth-child(4) a.sg-row").first.click()
     first = page.url
     page.locator(".sg-prov-body:target li a").first.click()
