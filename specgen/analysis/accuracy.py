@@ -74,8 +74,8 @@ class Accuracy:
 
 
 def accuracy_of(sheets: Iterable[Sheet]) -> Accuracy:
-    """Sum the misses of all sheets."""
-    known = tuple(sheets)
+    """Sum the misses of all sheets, of builds that were withdrawn none."""
+    known = tuple(sheet for sheet in sheets if not sheet.build.withdrawn)
     misses = tuple(miss for sheet in known for miss in _misses(sheet))
     fair = [miss for miss in misses if not miss.named]
     boost = [(abs(miss.boost), miss.step.agrees) for miss in fair if miss.boost is not None]

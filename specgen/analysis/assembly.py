@@ -87,7 +87,7 @@ def observations_of(
     by_id = {setup.id.value: setup for setup in build.setups}
     found = []
     for session in sessions:
-        for pull in session.session.pulls:
+        for pull in session.session.counted:
             setup = by_id[pull.setup.value]
             prior = Scope("prior", SETUP, {"setup": setup}, [session.rows, engine])
             rows = session.readings[pull.id]
@@ -105,12 +105,13 @@ def _setup_sheet(
 ) -> SetupSheet:
     """A setup is estimated in the air it was tested in; a planned one in the latest session's."""
     name = setup.id.value
-    own = [item for item in sessions if any(p.setup.value == name for p in item.session.pulls)]
-    latest = sorted(sessions, key=lambda item: item.session.date.value)[-1:]
+    own = [item for item in sessions if any(p.setup.value == name for p in item.session.counted)]
+    standing = [item for item in sessions if not item.session.withdrawn]
+    latest = sorted(standing, key=lambda item: item.session.date.value)[-1:]
     chosen = next(iter([*own, *latest]), None)
     air = chosen.rows if chosen else Scope("session none", SESSION, {}, [engine])
     estimated = _Estimated(setup, air, (*barred, air, engine))
-    pulls = [pull for item in own for pull in item.session.pulls if pull.setup.value == name]
+    pulls = [pull for item in own for pull in item.session.counted if pull.setup.value == name]
     return SetupSheet(
         setup,
         estimated.by_all(fit),
@@ -206,5 +207,8 @@ def _add_pull(pull: Pull, session: SessionSheet, setup: SetupSheet) -> None:
     rows = session.readings[pull.id]
     rows.rest_on(setup.rows)
     made = PullSheet(pull, session.session, setup, rows)
+    if session.session.withdrawn or pull.withdrawn:
+        session.withdrawn.append(made)
+        return
     session.pulls.append(made)
     setup.pulls.append(made)

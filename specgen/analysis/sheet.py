@@ -90,7 +90,7 @@ class Sheet(Workings):
             yield self.record.scope
         yield from (session.rows for session in self.sessions)
         yield from (setup.rows for setup in self.setups)
-        yield from (pull.rows for pull in self.pulls)
+        yield from (pull.rows for pull in (*self.pulls, *self.withdrawn))
         yield from (repeat.rows for repeat in self.repeats)
 
 

@@ -36,6 +36,11 @@ BOOST_CONTROLS = {
 _COUNTS = {1: "one", 2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 8: "eight"}
 
 
+def title_words(build: Build) -> str:
+    """A build's title in a list of several, where a withdrawn one says so."""
+    return build.title.value + (" (withdrawn)" if build.withdrawn else "")
+
+
 def fuel_words(fuel: Fuel | None) -> str:
     """Name a fuel as a page does."""
     if fuel is None:

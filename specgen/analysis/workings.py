@@ -68,13 +68,15 @@ class SessionSheet:
     """One visit to a dyno with its rows and its pulls.
 
     `readings` are the rows of each pull by its id: what was measured needs no setup's estimate,
-    so that the fit reads them before there is one.
+    so that the fit reads them before there is one. Pulls that were `withdrawn` are shown, and
+    nothing rests on them.
     """
 
     session: Session
     rows: Scope
     readings: Mapping[str, Scope]
     pulls: list[PullSheet] = field(default_factory=list)
+    withdrawn: list[PullSheet] = field(default_factory=list)
 
 
 @dataclass(frozen=True, eq=False)
@@ -116,8 +118,13 @@ class Workings:
 
     @cached_property
     def pulls(self) -> tuple[PullSheet, ...]:
-        """All pulls, in the order of the file."""
+        """All pulls that count, in the order of the file."""
         return tuple(pull for session in self.sessions for pull in session.pulls)
+
+    @cached_property
+    def withdrawn(self) -> tuple[PullSheet, ...]:
+        """All pulls that no longer count, in the order of the file."""
+        return tuple(pull for session in self.sessions for pull in session.withdrawn)
 
     @cached_property
     def best(self) -> PullSheet | None:

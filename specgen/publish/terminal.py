@@ -24,7 +24,7 @@ def sheet_text(sheet: Sheet, units: str, *, everything: bool = False) -> str:
     lines = [sheet.build.title.value]
     if sheet.archive.settings.invented and sheet.archive.settings.invented.value:
         lines.append("All data of this archive is invented.")
-    lines += ["", *_headline(sheet, system)]
+    lines += [*_withdrawn(sheet), "", *_headline(sheet, system)]
     lines += [*_ladder(sheet, system), *_misfits(sheet)]
     for scope in sheet.scopes:
         rows = [row for row in scope if not row.is_curve and (row.present or everything)]
@@ -32,6 +32,16 @@ def sheet_text(sheet: Sheet, units: str, *, everything: bool = False) -> str:
             lines += ["", scope.title, *_table(rows, system)]
     lines += ["", *_notes(sheet)]
     return "\n".join(lines).rstrip()
+
+
+def _withdrawn(sheet: Sheet) -> Iterable[str]:
+    """What no longer counts, since when and why."""
+    told = [("This build", sheet.build.withdrawn)]
+    told += [(it.rows.title, it.session.withdrawn) for it in sheet.sessions]
+    told += [(it.rows.title, it.pull.withdrawn) for it in sheet.withdrawn]
+    for what, withdrawn in told:
+        if withdrawn:
+            yield f"{what} was withdrawn on {withdrawn.on.text}: {withdrawn.because.value}"
 
 
 def _headline(sheet: Sheet, system: System) -> Iterable[str]:

@@ -25,7 +25,7 @@ from specgen.archive.model.session import (
     Repeatability,
     Session,
 )
-from specgen.archive.model.standing import Accepted
+from specgen.archive.model.standing import Accepted, Withdrawn
 from specgen.findings import Finding, Place
 
 __all__ = [  # and the classes below
@@ -278,6 +278,7 @@ class Build:
     pictures: tuple[Picture, ...] = ()
     setups: tuple[Setup, ...] = ()
     sessions: tuple[Session, ...] = ()
+    withdrawn: Withdrawn | None = None
     accepted: tuple[Accepted, ...] = ()
 
 

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from specgen.archive.model.given import Day, Number, Word
-from specgen.archive.model.standing import Accepted
+from specgen.archive.model.standing import Accepted, Withdrawn
 from specgen.findings import Place
 
 
@@ -97,6 +97,7 @@ class Pull:
     curve_file: Word | None = None
     peaks: Peaks | None = None
     note: Word | None = None
+    withdrawn: Withdrawn | None = None
     accepted: tuple[Accepted, ...] = ()
 
 
@@ -113,4 +114,10 @@ class Session:
     uncertainty: Repeatability = field(default_factory=Repeatability)
     pulls: tuple[Pull, ...] = ()
     note: Word | None = None
+    withdrawn: Withdrawn | None = None
     accepted: tuple[Accepted, ...] = ()
+
+    @property
+    def counted(self) -> tuple[Pull, ...]:
+        """The pulls that count: none of a withdrawn visit, and no withdrawn one."""
+        return tuple(pull for pull in self.pulls if not (self.withdrawn or pull.withdrawn))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from specgen.archive.model.given import Word
+from specgen.archive.model.given import Day, Word
 from specgen.findings import Place
 
 
@@ -19,3 +19,11 @@ class Accepted:
     finding: Word
     because: Word
     place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Withdrawn:
+    """A result that no longer counts since a day; it stays to be read, with the reason."""
+
+    on: Day
+    because: Word

@@ -9,7 +9,7 @@ from typing import Any, ClassVar
 from markupsafe import Markup
 
 from specgen.analysis.fitment import Fit, fitment, verdict
-from specgen.analysis.words import LAYOUTS
+from specgen.analysis.words import LAYOUTS, title_words
 from specgen.archive.model.build import Archive, Blower, Build, Given, Option, Range
 from specgen.archive.model.kinds import KINDS
 from specgen.publish import addresses
@@ -174,7 +174,7 @@ def _builds(archive: Archive, blower: Blower, links: Links) -> Markup:
         told = verdict(fits)
         if build.id in using or told == "fits":
             line = UseLine(
-                title=build.title.value,
+                title=title_words(build),
                 href=links.to(addresses.build(build.id)),
                 uses=build.id in using,
                 verdict=told if fits else "its file asks for nothing",

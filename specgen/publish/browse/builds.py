@@ -9,7 +9,13 @@ from typing import ClassVar
 from markupsafe import Markup
 
 from specgen.analysis.sheet import Sheet
-from specgen.analysis.words import STATES, engine_words, fuel_words, induction_words
+from specgen.analysis.words import (
+    STATES,
+    engine_words,
+    fuel_words,
+    induction_words,
+    title_words,
+)
 from specgen.archive.model.build import Archive, Fuel
 from specgen.physics.correction import STANDARDS
 from specgen.publish import addresses, drawings
@@ -44,8 +50,8 @@ class BuildLine:
     `id`, `title`, `href`: which build, and its sheet; `cylinders`, `engine`, `volume`,
     `induction`, `fuel`, `fuel_words`: what was built; `boost`, `power`, `place`, `date`: its best
     result, where it was measured, and the day of its newest session; `standing`: what was done to
-    the power; `volume_key`, `boost_key`, `power_key`, `date_key`: what a column is sorted by;
-    `spark`: its power over speed in small.
+    the power; `untested`: why there is no result; `volume_key`, `boost_key`, `power_key`,
+    `date_key`: what a column is sorted by; `spark`: its power over speed in small.
     """
 
     id: str
@@ -66,6 +72,7 @@ class BuildLine:
     place: str
     date: str
     date_key: str
+    untested: str
     spark: Markup
 
 
@@ -109,7 +116,7 @@ def builds_table(archive: Archive, sheets: Sheets, links: Links) -> Markup:
 
 def newest_results(archive: Archive, sheets: Sheets, links: Links) -> Markup:
     """Print the builds that were tested last."""
-    tested = [sheet for sheet in sheets.values() if sheet.best is not None]
+    tested = [it for it in sheets.values() if it.best is not None and not it.build.withdrawn]
     tested.sort(key=lambda sheet: (_tested(sheet), sheet.id), reverse=True)
     rows = [_row(sheet, links) for sheet in tested[:_NEWEST]]
     return rendered(
@@ -132,15 +139,15 @@ SNIPPETS: dict[str, Callable[[Archive, Sheets, Links], Markup]] = {
 
 
 def _row(sheet: Sheet, links: Links) -> BuildLine:
-    best = sheet.best
-    leading = best.setup if best else next(iter(sheet.setups), None)
+    best = None if sheet.build.withdrawn else sheet.best
+    leading = sheet.lead
     power = best.rows["power"] if best else None
     boost = best.rows["boost"] if best else None
     kind = sheet.blower.kind.value if sheet.blower else None
     volume = sheet.engine["swept_volume"]
     return BuildLine(
         id=sheet.id,
-        title=sheet.build.title.value,
+        title=title_words(sheet.build),
         cylinders=sheet.build.engine.cylinders.value,
         href=links.to(addresses.build(sheet.id)),
         engine=engine_words(sheet.build),
@@ -156,8 +163,9 @@ def _row(sheet: Sheet, links: Links) -> BuildLine:
         standing=STATES[power.state] if power is not None and power.state else "",
         place=best.session.dyno.measured_at.value if best else "",
         date=day_words(best.session.date.value) if best else "",
-        date_key=_tested(sheet),
-        spark=drawings.spark(sheet),
+        date_key="" if sheet.build.withdrawn else _tested(sheet),
+        untested="withdrawn" if sheet.build.withdrawn else "planned",
+        spark=Markup("") if sheet.build.withdrawn else drawings.spark(sheet),
     )
 
 

@@ -23,7 +23,7 @@ from specgen.analysis.rows.row import Row
 from specgen.analysis.rows.scope import Scope
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.tables.boost_control import leads_observed
-from specgen.analysis.words import MEASURING_POINTS, engine_words, induction_words
+from specgen.analysis.words import MEASURING_POINTS, engine_words, induction_words, title_words
 from specgen.analysis.workings import PullSheet
 from specgen.archive.model.build import Archive, Session
 from specgen.physics.correction import STANDARDS
@@ -70,7 +70,7 @@ def _index_row(sheet: Sheet, words: Words) -> tuple[Any, ...]:
     best = sheet.best
     return (
         sheet.id,
-        sheet.build.title.value,
+        title_words(sheet.build),
         words(engine_words(sheet.build)),
         cell(sheet.engine["swept_volume"]) or "",
         words(induction_words(sheet.build, sheet.blower.kind.value if sheet.blower else None)),
@@ -111,7 +111,7 @@ def build_script(sheet: Sheet) -> str:
     places = {setup.id: number for number, setup in enumerate(sheet.setups)}
     data = {
         "format": FORMAT,
-        "title": sheet.build.title.value,
+        "title": title_words(sheet.build),
         "cells": cells("build", sheet),
         "volume": [*_value_and_share(volume)],
         "setups": [

@@ -14,6 +14,8 @@ def combos_script(sheets: Iterable[Sheet]) -> str:
     """Every tested setup with its best pull, by columns, for finding one like a reader's own."""
     words, rows = Words(), []
     for number, sheet in enumerate(sheets):
+        if sheet.build.withdrawn:
+            continue
         volume, speed = sheet.engine["swept_volume"], sheet.engine["max_speed"]
         kind = induction_words(sheet.build, sheet.blower.kind.value if sheet.blower else None)
         for setup in sheet.setups:

@@ -83,6 +83,7 @@ def _line(sheet: Sheet) -> str:
             f"power {place}",
             *([standing] if standing else []),
             f"tested {day_words(best.session.date.value)}",
+            *(["withdrawn"] if sheet.build.withdrawn else []),
         ]
     )
 

@@ -21,8 +21,9 @@ from specgen.analysis.judging.limits import Limit
 from specgen.analysis.judging.reach import beyond_data, planned_excesses
 from specgen.analysis.rows.row import COVERAGE, Row, Value
 from specgen.analysis.sheet import Sheet
-from specgen.analysis.workings import FIT, FITTED
+from specgen.analysis.workings import FIT, FITTED, PullSheet
 from specgen.archive.model.build import Archive
+from specgen.archive.model.standing import Withdrawn
 from specgen.publish.typesetting.verdicts import verdict
 
 FORMAT = 1
@@ -42,9 +43,11 @@ def sheet_json(archive: Archive, sheet: Sheet, shown: Iterable[tuple[str, Row]])
         "id": sheet.id,
         "title": sheet.build.title.value,
         "coverage_factor_shown": COVERAGE,
+        "withdrawn": _withdrawn(sheet.build.withdrawn),
     }
     parts = [
         _members(document),
+        _list("withdrawn_pulls", map(_withdrawn_pull, sheet.withdrawn)),
         _list("limits", map(_limit, sheet.limits)),
         _list("ladder", (_step(sheet, step) for step in sheet.ladder)),
         _list("diagnoses", map(_diagnosis, sheet.diagnoses)),
@@ -89,6 +92,19 @@ def _figures(sheet: Sheet, shown: Iterable[tuple[str, Row]]) -> Iterator[dict[st
             if (part.scope, part.key) not in known:
                 known.add((part.scope, part.key))
                 rows.append((titles.get(part.scope, part.scope.capitalize()), part))
+
+
+def _withdrawn(withdrawn: Withdrawn | None) -> dict[str, Any] | None:
+    """Since when and why something no longer counts; null where it does."""
+    if withdrawn is None:
+        return None
+    return {"on": withdrawn.on.text, "because": withdrawn.because.value}
+
+
+def _withdrawn_pull(pull: PullSheet) -> dict[str, Any]:
+    """A pull that no longer counts, by itself or with its session."""
+    why = pull.pull.withdrawn or pull.session.withdrawn
+    return {"pull": pull.id, "setup": pull.setup.id, "withdrawn": _withdrawn(why)}
 
 
 def _limit(limit: Limit) -> dict[str, Any]:

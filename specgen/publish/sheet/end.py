@@ -122,7 +122,7 @@ def data_part(sheet: Sheet, links: Links, edit: str, units: System) -> Part:
 def curve_files(sheet: Sheet) -> Iterator[tuple[str, str]]:
     """Names of the curve files beside the build's YAML, each once, with their setup's title."""
     seen: set[str] = set()
-    for pull in sheet.pulls:
+    for pull in (*sheet.pulls, *sheet.withdrawn):
         given = pull.pull.curve_file
         if given is not None and given.value not in seen:
             seen.add(given.value)

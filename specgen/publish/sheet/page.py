@@ -33,6 +33,7 @@ from specgen.publish.sheet.record.pictures import Shot
 from specgen.publish.sheet.results import air_path, limits, power_and_torque
 from specgen.publish.sheet.sessions import tests
 from specgen.publish.sheet.ways_on import next_steps
+from specgen.publish.typesetting.blocks import withdrawn_block
 from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.page import Part, page_markdown, trail
 from specgen.publish.typesetting.provenance import Provenance
@@ -168,6 +169,8 @@ def _parts(
 ) -> Iterator[Part]:
     """All parts in the order a reader meets them."""
     yield Part("", _lead(sheet, figures.links, around))
+    if sheet.build.withdrawn:
+        yield Part("", withdrawn_block("This build", sheet.build.withdrawn))
     if found := troubles(sheet):
         yield Part("", rendered(Contradiction(found=found)))
     if section.is_full(sheet.record):

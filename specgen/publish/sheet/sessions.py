@@ -6,6 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
+from markupsafe import Markup
+
 from specgen.analysis.judging.repeats import Repeat, Spread, Verdict
 from specgen.analysis.rows.row import Row
 from specgen.analysis.sheet import Sheet
@@ -13,7 +15,7 @@ from specgen.analysis.words import DYNOS, MEASURING_POINTS
 from specgen.analysis.workings import PullSheet, SessionSheet
 from specgen.physics.correction import STANDARDS
 from specgen.publish.sheet.record.parts import state_name
-from specgen.publish.typesetting.blocks import Note
+from specgen.publish.typesetting.blocks import Note, sentence, withdrawn_block
 from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.page import Part
 from specgen.publish.typesetting.provenance import Provenance
@@ -24,13 +26,15 @@ from specgen.publish.typesetting.rendering import Context, rendered
 class PullLine:
     """One pull of a session.
 
-    `id`: its number; `setup`: its setup's title; `note`: what was written of it; `cells`: its
-    power in three states, torque and boost.
+    `id`: its number; `setup`: its setup's title; `notes`: what was written of it, and why it no
+    longer counts; `withdrawn`: whether that is so; `cells`: its power in three states, torque and
+    boost.
     """
 
     id: str
     setup: str
-    note: str
+    notes: Sequence[str]
+    withdrawn: bool
     cells: Sequence[Row]
 
 
@@ -56,7 +60,8 @@ class SessionLine:
     and what was noted of it; `state`: what its figures already included; `build_state`: the state
     of the build, where parts changed; `barometer`: the kind of its reading; `air`, `pulls`: the
     air and one line a pull; `reasons`: why a figure is absent; `correction`: what correction means
-    here beyond what holds for the whole build; `repeats`: pulls that were made again.
+    here beyond what holds for the whole build; `repeats`: pulls that were made again; `withdrawn`:
+    that the whole session no longer counts, or nothing.
     """
 
     date: str
@@ -73,6 +78,7 @@ class SessionLine:
     reasons: Sequence[str]
     correction: Sequence[str]
     repeats: Sequence[RepeatLine]
+    withdrawn: Markup
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +140,7 @@ def _session(sheet: SessionSheet, whole: Sheet) -> SessionLine:
         build_state=_build_state(sheet, whole),
         barometer=barometer.value if barometer else "",
         air=_air_rows(sheet),
-        pulls=[_pull(pull) for pull in sheet.pulls],
+        pulls=_pulls(sheet),
         note=session.note.value if session.note else "",
         reasons=_reasons(sheet),
         correction=[
@@ -143,6 +149,9 @@ def _session(sheet: SessionSheet, whole: Sheet) -> SessionLine:
             if words not in whole.correction_words
         ],
         repeats=[_repeat(item) for item in whole.repeats if item.session is sheet],
+        withdrawn=(
+            withdrawn_block("This session", session.withdrawn) if session.withdrawn else Markup("")
+        ),
     )
 
 
@@ -170,11 +179,22 @@ def _state(sheet: SessionSheet) -> str:
 _PULL_KEYS = ("reported_power", "observed_power", "corrected_power", "torque", "boost")
 
 
+def _pulls(sheet: SessionSheet) -> list[PullLine]:
+    """One line a pull in the order of the file, those that no longer count among them."""
+    by_id = {pull.id: pull for pull in (*sheet.pulls, *sheet.withdrawn)}
+    return [_pull(by_id[pull.id]) for pull in sheet.session.pulls]
+
+
 def _pull(pull: PullSheet) -> PullLine:
+    notes = [pull.pull.note.value] if pull.pull.note else []
+    if withdrawn := pull.pull.withdrawn:
+        day = day_words(withdrawn.on.value)
+        notes.append(f"withdrawn on {day}: {sentence(withdrawn.because.value)}")
     return PullLine(
         id=pull.id,
         setup=pull.setup.title,
-        note=pull.pull.note.value if pull.pull.note else "",
+        notes=notes,
+        withdrawn=pull.pull.withdrawn is not None,
         cells=[pull.rows[key] for key in _PULL_KEYS],
     )
 

@@ -8,7 +8,9 @@ from typing import ClassVar, Protocol
 
 from markupsafe import Markup
 
-from specgen.publish.typesetting.rendering import Context
+from specgen.archive.model.standing import Withdrawn
+from specgen.publish.typesetting.dates import day_words
+from specgen.publish.typesetting.rendering import Context, rendered
 
 
 class Drawn(Protocol):
@@ -70,6 +72,31 @@ class Note(Context):
 
     template: ClassVar[str] = "typesetting/note.jinja"
     words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Warned(Context):
+    """A paragraph that a reader is to meet before what follows.
+
+    `words`: what it says; `because`: why.
+    """
+
+    template: ClassVar[str] = "typesetting/warned.jinja"
+    words: str
+    because: str
+
+
+def sentence(text: str) -> str:
+    """Make a sentence of words that somebody wrote as a reason: a capital first, a stop last."""
+    text = text.strip()
+    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")
+
+
+def withdrawn_block(what: str, withdrawn: Withdrawn) -> Markup:
+    """Say that something no longer counts, since when and why."""
+    words = f"{what} was withdrawn on {day_words(withdrawn.on.value)}."
+    because = f"{sentence(withdrawn.because.value)} The figures stay to be read; no ranking, fit or average has them."
+    return rendered(Warned(words=words, because=because))
 
 
 @dataclass(frozen=True, slots=True)
