@@ -95,7 +95,8 @@ def sentence(text: str) -> str:
 def withdrawn_block(what: str, withdrawn: Withdrawn) -> Markup:
     """Say that something no longer counts, since when and why."""
     words = f"{what} was withdrawn on {day_words(withdrawn.on.value)}."
-    because = f"{sentence(withdrawn.because.value)} The figures stay to be read; no ranking, fit or average has them."
+    stay = "The figures stay to be read; no ranking, fit or average has them."
+    because = f"{sentence(withdrawn.because.value)} {stay}"
     return rendered(Warned(words=words, because=because))
 
 
