@@ -7,6 +7,7 @@ is left out of the archive, everything else is there.
 from __future__ import annotations
 
 import dataclasses
+import os
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
@@ -26,8 +27,8 @@ from specgen.archive.model.build import (
     Settings,
 )
 from specgen.archive.model.map import BlowerMap
-from specgen.archive.reading import blower_maps, folders, pulls
-from specgen.archive.reading.source import Document, load
+from specgen.archive.reading import blower_maps, door, folders, pulls
+from specgen.archive.reading.source import LARGEST, Document, load
 from specgen.findings import Finding, Place, in_order
 
 Progress = Callable[[str], None]
@@ -100,9 +101,9 @@ class _Reading:
         name = path.relative_to(self.root).as_posix()
         self.progress(name)
         try:
-            return path.read_bytes()
-        except OSError as error:
-            self.findings.append(folders.unreadable(name, error))
+            return door.read(self.root, path, LARGEST)
+        except door.Refused as why:
+            self.findings.append(folders.refused(name, why))
             return None
 
     def _document(self, path: Path, name: SchemaName) -> Document | None:
@@ -122,7 +123,7 @@ class _Reading:
     def _settings(self) -> Settings:
         """Read archive.yaml; plain settings stand in for a faulty one."""
         path = self.root / SETTINGS
-        if path.is_file():
+        if os.path.lexists(path):
             document = self._document(path, "archive")
             if document is not None:
                 return structured(Settings, document, "archive")

@@ -22,11 +22,14 @@ from PIL import Image, ImageOps, features
 from specgen.archive.model.build import Build
 from specgen.archive.model.record import Picture
 from specgen.archive.phrases.figures import error
+from specgen.archive.reading import door
 from specgen.archive.reading.folders import named_file
 from specgen.findings import Finding
 
 MOST_BYTES = 20_000_000
 MOST_PIXELS = 24_000_000
+#: Just below what WebP, in which pictures are published, can hold.
+LONGEST_SIDE = 16_000
 #: Formats by Pillow's name, with the endings that files of theirs have.
 FORMATS = {"JPEG": (".jpg", ".jpeg"), "PNG": (".png",), "WEBP": (".webp",)}
 #: Widths of the renditions; none is wider than the picture itself.
@@ -96,20 +99,21 @@ def judge(path: Path) -> None:
     ending = path.suffix.lower()
     if ending not in _ENDINGS:
         raise PictureError(f'a file that ends in "{path.suffix}"', _A_PICTURE, _SAVE_AS)
-    try:
-        size = path.stat().st_size
-        if size > MOST_BYTES:
-            found = f"a file of {size / 1e6:.0f} MB"
-            raise PictureError(found, f"at most {MOST_BYTES // 1_000_000} MB", _SMALLER)
-        data = path.read_bytes()
-    except OSError as problem:
-        found = f"a file that cannot be opened ({problem.strerror or type(problem).__name__})"
-        raise PictureError(found, "a file that can be read", "the file again") from None
+    data = _read(path)
     with _opened(data, ending) as image:
         image.draft("RGB", (image.width // 8, image.height // 8))
         _loaded(image)
     with _opened(data, ending) as image:
         _verified(image)
+
+
+def _read(path: Path) -> bytes:
+    """Read a picture's file, no larger than a picture may be."""
+    try:
+        return door.read_plain(path, MOST_BYTES)
+    except door.Refused as why:
+        hint = _SMALLER if "MB" in why.expected else why.hint
+        raise PictureError(why.found, why.expected, hint) from None
 
 
 _A_PICTURE = "a JPEG, PNG or WebP file"
@@ -133,6 +137,10 @@ def _opened(data: bytes, ending: str = "") -> Image.Image:
     if image.width * image.height > MOST_PIXELS:
         found = f"{image.width} x {image.height} pixels"
         raise PictureError(found, f"at most {_LIMIT}", _SMALLER)
+    longest = max(image.width, image.height)
+    if longest > LONGEST_SIDE:
+        found = f"a side of {longest} pixels"
+        raise PictureError(found, f"at most {LONGEST_SIDE} pixels a side", _SMALLER)
     # a telephone's JPEG often carries a second, smaller picture, which Pillow names MPO
     kind = "JPEG" if image.format == "MPO" else str(image.format)
     if ending and ending not in FORMATS[kind]:
@@ -177,7 +185,7 @@ def renditions(
     The same picture gives the same bytes. Made once and kept in `cache`, by default a folder of
     the user's cache, never beside the picture: the site watches that folder.
     """
-    data = path.read_bytes()
+    data = _read(path)
     shelf = _Shelf(cache or cache_folder(), data, widths)
     kept = shelf.kept()
     if kept is None:
@@ -193,8 +201,6 @@ def cache_folder() -> Path:
 
 
 def _made(data: bytes, ending: str, widths: Sequence[int]) -> tuple[Rendition, ...]:
-    if len(data) > MOST_BYTES:
-        raise PictureError("a file that is too large", f"at most {MOST_BYTES} bytes", _SMALLER)
     with _opened(data, ending) as image:
         wanted = 2 * max(widths)
         image.draft("RGB", (wanted, wanted))  # JPEG: decode no finer than twice what is needed

@@ -7,12 +7,13 @@ addresses, so they are small, plain and not taken by the site itself.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from specgen.archive.model.build import Word
 from specgen.archive.phrases.suggestion import nearest, one_of, plain_id
+from specgen.archive.reading import door
 from specgen.findings import Finding, Place
 
 #: Names that the site or the archive needs itself.
@@ -23,6 +24,8 @@ RESERVED = frozenset(
         *("edition", "editions"),
     ]
 )
+#: What else lies beside the builds' folders.
+_NO_BUILDS = ("blowers", "archive.yaml")
 _ID = re.compile(r"[a-z0-9][a-z0-9-]*")
 _ID_WORDS = "small letters, digits and hyphens, a letter or digit first"
 
@@ -42,26 +45,45 @@ class Survey:
 
 
 def survey(root: Path) -> Survey:
-    """List the blower and build files of an archive."""
-    blowers = tuple(path for path in _entries(root / "blowers") if path.suffix == ".yaml")
-    folders = [path for path in _entries(root) if path.is_dir() and path.name != "blowers"]
-    builds = tuple(path / "build.yaml" for path in folders if (path / "build.yaml").is_file())
+    """List the blower and build files of an archive; whether they can be read is not asked yet."""
+    findings: list[Finding] = []
+    blowers = tuple(
+        path for path in _entries(root / "blowers", root, findings) if path.suffix == ".yaml"
+    )
+    names = {}
+    for path in _entries(root, root, findings):
+        if path.name not in _NO_BUILDS and _is_folder(path, root, findings):
+            names[path] = [item.name for item in _entries(path, root, findings)]
+    builds = tuple(path / "build.yaml" for path, inside in names.items() if "build.yaml" in inside)
     blower_places = [(path.stem, Place(f"blowers/{path.name}")) for path in blowers]
     build_places = [(path.parent.name, Place(f"{path.parent.name}/build.yaml")) for path in builds]
-    findings = (
-        *id_faults(blower_places),
-        *id_faults(build_places),
-        *_misnamed(root, folders),
-    )
-    return Survey(blowers, builds, findings)
+    findings += [*id_faults(blower_places), *id_faults(build_places), *_misnamed(root, names)]
+    return Survey(blowers, builds, tuple(findings))
 
 
-def _entries(folder: Path) -> list[Path]:
-    """List a folder without hidden entries; a folder that cannot be read is empty."""
+def _entries(folder: Path, root: Path, findings: list[Finding]) -> list[Path]:
+    """List a folder; one that cannot be read is empty, and a finding."""
     try:
-        return sorted(path for path in folder.iterdir() if not path.name.startswith("."))
-    except OSError:
+        return door.entries(folder) if door.kind(folder) == "folder" else []
+    except door.Refused as why:
+        findings.append(refused(folder.relative_to(root).as_posix(), why))
         return []
+
+
+def _is_folder(path: Path, root: Path, findings: list[Finding]) -> bool:
+    """Tell whether this is a folder of the archive; a link that leads elsewhere is a finding."""
+    kind = door.kind(path)
+    if not path.is_symlink():
+        return kind == "folder"
+    try:
+        if kind in ("folder", ""):
+            door.within(root, path)
+        if not kind:
+            raise door.Refused("a link that leads to nothing", "a folder", "the folder itself")
+    except door.Refused as why:
+        findings.append(refused(path.name, why))
+        return False
+    return kind == "folder"
 
 
 def id_faults(ids: Iterable[tuple[str, Place]]) -> Iterator[Finding]:
@@ -81,15 +103,14 @@ def id_faults(ids: Iterable[tuple[str, Place]]) -> Iterator[Finding]:
             yield _error("duplicate-id", place, found, "ids that differ in more", hint)
 
 
-def _misnamed(root: Path, folders: Iterable[Path]) -> Iterator[Finding]:
+def _misnamed(root: Path, inside: Mapping[Path, Sequence[str]]) -> Iterator[Finding]:
     """Report files that were meant to be read but have another ending or capitals."""
-    for folder in folders:
-        names = [path.name for path in _entries(folder)]
+    for folder, names in inside.items():
         if "build.yaml" not in names:
             for name in names:
                 if re.fullmatch(r"build\.ya?ml(\.txt)?", name, re.IGNORECASE):
                     yield _renamed(f"{folder.name}/{name}", "build.yaml")
-    for path in _entries(root / "blowers"):
+    for path in _entries(root / "blowers", root, []):
         if path.suffix.lower() in (".yml", ".yaml") and path.suffix != ".yaml":
             yield _renamed(f"blowers/{path.name}", f"{path.stem}.yaml")
 
@@ -107,18 +128,19 @@ def no_settings(root: Path) -> Finding:
     if not root.is_dir():
         found = f'no folder "{root}"'
         return _error("missing-file", place, found, "the folder of an archive", "its path")
-    names = [path.name for path in _entries(root) if path.is_file()]
+    names = [path.name for path in _entries(root, root, []) if door.kind(path) == "file"]
     near = nearest("archive.yaml", names)
     found = f'a file "{near}", but no "archive.yaml"' if near else 'no file "archive.yaml"'
     hint = "archive.yaml, with format: 1, name: ..., units: metric, correction: iso-1585"
     return _error("missing-file", place, found, "archive.yaml in the archive's folder", hint)
 
 
-def unreadable(name: str, error: OSError) -> Finding:
-    """Say that the system does not let a file be read."""
-    found = f"a file that cannot be opened ({error.strerror or type(error).__name__})"
-    hint = "the file again, or permission to read it"
-    return _error("unreadable-file", Place(name), found, "a file that can be read", hint)
+def refused(name: str, why: door.Refused) -> Finding:
+    """Say that the door does not let a file or folder be read."""
+    return _error("unreadable-file", Place(name), why.found, why.expected, why.hint)
+
+
+_INSIDE = "a file inside the folder, by its path from there"
 
 
 def named_file(
@@ -129,7 +151,6 @@ def named_file(
     Files of these endings are what may have been meant.
     """
     text = name.value
-    inside = "a file inside the folder, by its path from there"
     if "\\" in text:
         hint = text.replace("\\", "/")
         return None, _error("wrong-value", name.place, f'"{text}"', "forward slashes", hint)
@@ -137,14 +158,28 @@ def named_file(
     if "\0" in text or text.startswith("/") or not _is_inside(path, folder):
         found = f'"{text}", which leads out of {folder.name}'
         hint = f"{Path(text).name or 'curve.csv'}, with the file copied into {folder.name}"
-        return None, _error("wrong-value", name.place, found, inside, hint)
-    if path.is_file():
+        return None, _error("wrong-value", name.place, found, _INSIDE, hint)
+    parts = [part for part in text.split("/") if part not in ("", ".", "..")]
+    fault = next(filter(None, map(door.name_fault, parts)), "")
+    if fault:
+        hint = "/".join(door.plain_name(part) if door.name_fault(part) else part for part in parts)
+        return None, _error("wrong-value", name.place, fault, "a plain name", hint)
+    if door.kind(path) == "file":
         return path, None
-    found = f'"{text}", which is a folder' if path.is_dir() else f'no file "{text}"'
-    meant = [item for item in sorted(folder.rglob("*")) if item.suffix.lower() in endings]
-    there = [item.relative_to(folder).as_posix() for item in meant]
+    return None, _error("missing-file", name.place, *_not_there(folder, path, text, endings))
+
+
+def _not_there(
+    folder: Path, path: Path, text: str, endings: tuple[str, ...]
+) -> tuple[str, str, str]:
+    """Say that a named file is not there, and which one may have been meant."""
+    found = f'no file "{text}"'
+    if kind := door.kind(path):
+        found = f'"{text}", which is {"a folder" if kind == "folder" else "no plain file"}'
+    below = door.names_below(folder)
+    there = [item for item in below if item.lower().endswith(endings)]
     hint = nearest(text, there) or one_of(there[:4]) or f"the file itself, into {folder.name}"
-    return None, _error("missing-file", name.place, found, inside, hint)
+    return found, _INSIDE, hint
 
 
 def _is_inside(path: Path, folder: Path) -> bool:
