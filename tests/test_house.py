@@ -23,6 +23,7 @@ FLOORS = {
     "findings": 0,
     "archive": 1,
     "analysis": 2,
+    "results": 3,
     "publish": 3,
     "cli": 4,
 }
@@ -70,6 +71,7 @@ DOORS = {
     "mkdocs": ("publish/plugin.py",),
     "scipy": ("physics/", "analysis/"),
     "jinja2": ("publish/",),
+    "pandas": ("results.py",),
     "filelock": ("publish/delivery/lock.py",),
     "segno": ("publish/share/sharing.py",),
     "rjsmin": ("publish/web/bundles.py",),

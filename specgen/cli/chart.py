@@ -13,8 +13,8 @@ import click
 from specgen.cli.options import Examples, archive_option, build_of, opened, refuse_errors
 
 if TYPE_CHECKING:
-    from specgen.archive.model.build import Archive
     from specgen.publish.charts.series import Chart
+    from specgen.results import Results
     from specgen.vocabulary import System
 
 #: Stands for the whole archive where no build is called so.
@@ -93,9 +93,10 @@ def chart(
     from specgen.publish.sheet.charts import WIDTHS, chart_file
 
     width = _width(size, layout) if size else WIDTHS[layout]
-    read = opened(archive)
+    results = opened(archive)
+    read = results.archive
     refuse_errors(context, read, about=build)
-    whose, charts = _charts(read, build, units or read.settings.units.value)
+    whose, charts = _charts(results, build, units or read.settings.units.value)
     if not name:
         click.echo(_listed(charts.values()))
         return
@@ -110,16 +111,15 @@ def chart(
     click.echo(f"{path}: {charts[name].title}")
 
 
-def _charts(read: Archive, build: str, units: str) -> tuple[str, dict[str, Chart]]:
+def _charts(results: Results, build: str, units: str) -> tuple[str, dict[str, Chart]]:
     """Title and charts of a build, or those of the whole archive."""
-    from specgen.analysis.sheet import sheet_of
     from specgen.publish.sheet.charts import charts_of, charts_of_all
 
-    if build == _ALL and build not in read.builds:
-        return "", charts_of_all(read)
-    found = build_of(read, build)
+    if build == _ALL and build not in results.builds:
+        return "", charts_of_all(results.archive)
+    found = build_of(results, build)
     system: System = "imperial" if units == "imperial" else "metric"
-    return found.title.value, charts_of(sheet_of(read, found), system)
+    return found.title, charts_of(found.sheet, system)
 
 
 def _width(size: tuple[float, str], layout: str) -> float:

@@ -36,10 +36,9 @@ def check(context: click.Context, archive: Path, layout: str, fail_on: str) -> N
     fails nothing; JSON has it with its reason. Text and annotations name files from
     where the command is run, JSON from the archive's folder.
     """
-    read = opened(archive)
+    found = opened(archive).findings
     show = {"text": layouts.as_text, "json": layouts.as_json, "annotations": layouts.as_annotations}
-    found = read.findings if layout == "json" else from_here(read.findings, archive)
-    click.echo(show[layout](found))
-    standing = layouts.standing(read.findings)
+    click.echo(show[layout](found if layout == "json" else from_here(found, archive)))
+    standing = layouts.standing(found)
     failing = any(item.severity in ("error", fail_on) for item in standing)
     context.exit(FINDINGS if failing else CLEAN)

@@ -20,7 +20,7 @@ def export(context: click.Context, folder: Path, archive: Path) -> None:
     from specgen.publish.delivery.lock import Busy
     from specgen.publish.delivery.targets import Refused
 
-    read = opened(archive)
+    read = opened(archive).archive
     refuse_errors(context, read)
     faults: list[Finding] = []
     try:

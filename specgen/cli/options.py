@@ -12,10 +12,12 @@ from typing import TYPE_CHECKING
 import click
 
 from specgen import findings as layouts
+from specgen import read
 from specgen.units import UnitError, parse
 
 if TYPE_CHECKING:
-    from specgen.archive.model.build import Archive, Build
+    from specgen.archive.model.build import Archive
+    from specgen.results import BuildResults, Results
 
 #: Exit codes: all is well; the data has findings; the command was used wrongly.
 CLEAN, FINDINGS, USAGE = 0, 1, 2
@@ -78,12 +80,10 @@ archive_option = click.option(
 )
 
 
-def opened(folder: Path) -> Archive:
+def opened(folder: Path) -> Results:
     """Read an archive, with a progress bar if it is large enough to take a moment."""
-    from specgen.archive.archive import read_archive
-
     with bar_of("Reading", kept(folder), "build.yaml") as tell:
-        return read_archive(folder, tell)
+        return read(folder, tell)
 
 
 def kept(folder: Path) -> Path:
@@ -116,16 +116,16 @@ def from_here(items: Sequence[layouts.Finding], folder: Path) -> list[layouts.Fi
     ]
 
 
-def refuse_errors(context: click.Context, read: Archive, about: str = "") -> None:
+def refuse_errors(context: click.Context, archive: Archive, about: str = "") -> None:
     """Print findings and stop if the settings have errors, or the files of one build."""
     concerned = ("archive.yaml", f"{about}/", "blowers/") if about else ("archive.yaml",)
     errors = [
         item
-        for item in read.findings
+        for item in archive.findings
         if item.severity == "error" and item.place.file.startswith(concerned)
     ]
     if errors:
-        click.echo(layouts.as_text(from_here(errors, Path(read.root))), err=True)
+        click.echo(layouts.as_text(from_here(errors, Path(archive.root))), err=True)
         context.exit(FINDINGS)
 
 
@@ -136,21 +136,21 @@ def told(context: click.Context, faults: Sequence[layouts.Finding], folder: Path
         context.exit(FINDINGS)
 
 
-def build_of(read: Archive, name: str) -> Build:
+def build_of(results: Results, name: str) -> BuildResults:
     """Find a build of an archive; a usage error with what to write where there is none."""
-    if name not in read.builds:
-        raise click.UsageError(_unknown_build(read, name))
-    return read.builds[name]
+    if name not in results.builds:
+        raise click.UsageError(_unknown_build(results.archive, name))
+    return results.builds[name]
 
 
-def _unknown_build(read: Archive, build: str) -> str:
+def _unknown_build(archive: Archive, build: str) -> str:
     import difflib
 
-    former = {old.value: new.id for new in read.builds.values() for old in new.formerly}
+    former = {old.value: new.id for new in archive.builds.values() for old in new.formerly}
     if build in former:
         return f'"{build}" is called "{former[build]}" now'
-    near = difflib.get_close_matches(build, read.builds, n=1)
-    hint = f'did you mean "{near[0]}"?' if near else f"there are: {', '.join(read.builds)}"
+    near = difflib.get_close_matches(build, archive.builds, n=1)
+    hint = f'did you mean "{near[0]}"?' if near else f"there are: {', '.join(archive.builds)}"
     return f'no build "{build}"; {hint}'
 
 

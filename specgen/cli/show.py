@@ -49,16 +49,17 @@ def show(
 ) -> None:
     """Print the sheet of one BUILD, named by its folder."""
     from specgen.analysis.judging.trouble import troubles
-    from specgen.analysis.sheet import sheet_of
     from specgen.publish.terminal import sheet_text
 
-    read = opened(archive)
-    refuse_errors(context, read, about=build)
-    sheet = sheet_of(read, build_of(read, build))
+    results = opened(archive)
+    refuse_errors(context, results.archive, about=build)
+    sheet = build_of(results, build).sheet
     if layout == "json":
         click.echo(_as_data(sheet).rstrip("\n"))
     else:
-        click.echo(sheet_text(sheet, units or read.settings.units.value, everything=everything))
+        click.echo(
+            sheet_text(sheet, units or sheet.archive.settings.units.value, everything=everything)
+        )
     told(context, troubles(sheet), archive)
 
 
