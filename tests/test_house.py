@@ -38,7 +38,7 @@ PLANS: dict[str, tuple[tuple[str, ...], ...]] = {
         ("pictures", "history", "editing"),
         ("starting",),
         ("checks",),
-        ("archive",),
+        ("archive", "published"),
     ),
     "analysis": (
         ("rows",),

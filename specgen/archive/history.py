@@ -6,10 +6,12 @@ the network. Dates that matter stand in the files; history only adds how they ca
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
 import functools
 import os
 import subprocess
+from collections.abc import Collection
 from pathlib import Path
 
 from specgen.archive.model.build import Change, History
@@ -35,10 +37,11 @@ class _NoHistory(Exception):  # noqa: N818 - its text is shown to readers, it is
     """Git has no history to give; the text says why."""
 
 
-def history(root: str | Path, file: str) -> History:
+def history(root: str | Path, file: str, hidden: Collection[str] = ()) -> History:
     """Give the commits that touched a file, newest first.
 
-    `file` is relative to the archive with forward slashes; a folder stands for all in it.
+    `file` is relative to the archive with forward slashes; a folder stands for all in it. What was
+    said of a commit is left out where one of the `hidden` words stands in it.
     Never raises: `missing` says why there are no commits.
     """
     folder = Path(root).resolve()
@@ -47,11 +50,19 @@ def history(root: str | Path, file: str) -> History:
     except _NoHistory as reason:
         return History(missing=str(reason))
     own = tuple(
-        change
+        _without(change, hidden)
         for change, files in changes
         if any(name == file or name.startswith(f"{file}/") for name in files)
     )
     return History(own) if own else History(missing=f"{file} is in no commit yet.")
+
+
+def _without(change: Change, hidden: Collection[str]) -> Change:
+    """Give a change without its subject where that tells what is private."""
+    subject = change.subject.casefold()
+    if any(word.casefold() in subject for word in hidden):
+        return dataclasses.replace(change, subject="A change whose description is not published")
+    return change
 
 
 def _edition(folder: Path) -> tuple[str, int]:

@@ -21,6 +21,7 @@ from markupsafe import Markup
 from specgen.analysis.judging.trouble import troubles
 from specgen.analysis.sheet import Sheet, analyse
 from specgen.archive.model.build import Archive, Settings
+from specgen.archive.published import published
 from specgen.findings import Finding, in_order
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
@@ -100,7 +101,7 @@ class Redirect(Context):
 
 @dataclass
 class Site:
-    """An archive on its way to becoming pages.
+    """An archive on its way to becoming pages; what is private in it stays behind.
 
     `folders` says whether pages are served as folders; `edit_link` turns a file of the archive
     into the address where it is edited; `site_url` is printed on paper.
@@ -110,6 +111,10 @@ class Site:
     folders: bool = True
     edit_link: Callable[[str], str | None] = field(default=no_edit_link)
     site_url: str = ""
+
+    def __post_init__(self) -> None:
+        """Let nothing private come near a page."""
+        self.archive = published(self.archive)
 
     @property
     def units(self) -> System:

@@ -7,13 +7,13 @@ file out of the archive, so there is nothing to accept about them.
 from __future__ import annotations
 
 import dataclasses
-from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from pathlib import PurePosixPath
 
 from specgen.archive.phrases.figures import warning
 from specgen.archive.reading.source import Document, Tree, TreePath
+from specgen.archive.reading.whereabouts import Whereabouts
 from specgen.findings import CODES, Finding, Place
 
 #: Keys that name a file in which findings are made.
@@ -36,15 +36,7 @@ class _Reach:
 
     def __init__(self, document: Document) -> None:
         self._document = document
-
-    @cached_property
-    def _spots(self) -> Sequence[tuple[Place, TreePath]]:
-        spots = self._document.spots.items()
-        return sorted((min(spot.key, spot.place), path) for path, spot in spots)
-
-    @cached_property
-    def _places(self) -> list[Place]:
-        return [place for place, _ in self._spots]
+        self._own = Whereabouts(document)
 
     @cached_property
     def _named(self) -> dict[str, TreePath]:
@@ -59,8 +51,7 @@ class _Reach:
     def path_of(self, place: Place) -> TreePath | None:
         """Give the path that a place belongs to; None if it is of another document."""
         if place.file == self._document.file:
-            at = bisect_right(self._places, place)
-            return self._spots[at - 1][1] if at else ()
+            return self._own.path_of(place)
         return self._named.get(place.file)
 
 

@@ -108,6 +108,8 @@ def _value(spot: _Spot, hint: Any) -> Any:
 def given(spot: _Spot) -> Given[Any]:
     """Make a value that remembers how and where it was written."""
     node, value = spot.node, spot.value
+    if isinstance(value, dict):  # a text with a word on whether it is published
+        return dataclasses.replace(given(spot.below("text")), private=True)
     text = spot.document.spots[spot.path].text
     if "quantity" not in node and "quantities" not in node:
         if node.get("format") == "date":

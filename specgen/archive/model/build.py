@@ -25,7 +25,7 @@ from specgen.archive.model.session import (
     Repeatability,
     Session,
 )
-from specgen.archive.model.standing import Accepted, Withdrawn
+from specgen.archive.model.standing import Accepted, Owner, Withdrawn
 from specgen.findings import Finding, Place
 
 __all__ = [  # and the classes below
@@ -268,6 +268,8 @@ class Build:
     title: Word
     engine: Engine
     summary: Word | None = None
+    publish: Word | None = None
+    owner: Owner | None = None
     formerly: tuple[Word, ...] = ()
     induction: Induction = field(default_factory=Induction)
     drive: Drive = field(default_factory=Drive)
@@ -301,7 +303,10 @@ class History:
 
 @dataclass(frozen=True, slots=True)
 class Archive:
-    """Everything that was read, with what was found wrong on the way."""
+    """Everything that was read, with what was found wrong on the way.
+
+    `private` are words that what is published must not say, where something was kept back.
+    """
 
     root: str
     settings: Settings
@@ -309,3 +314,4 @@ class Archive:
     builds: Mapping[str, Build]
     findings: tuple[Finding, ...] = ()
     sources: Mapping[str, str] = field(default_factory=dict)
+    private: tuple[str, ...] = ()

@@ -16,7 +16,7 @@ class Given(Generic[T_co]):
     """A value as somebody wrote it: SI number, text or count, with its text and place.
 
     `quantity` is the vocabulary's key where the value is a physical quantity; `at` is the
-    second value of texts such as "301 kW at 6400 rpm".
+    second value of texts such as "301 kW at 6400 rpm"; what is `private` is not published.
     """
 
     value: T_co
@@ -24,6 +24,7 @@ class Given(Generic[T_co]):
     place: Place
     quantity: str | None = None
     at: Given[float] | None = None
+    private: bool = False
 
 
 Number = Given[float]

@@ -148,3 +148,4 @@ class Picture:
     file: Word
     alt: Word
     caption: Word | None = None
+    publish: Word | None = None

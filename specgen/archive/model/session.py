@@ -97,6 +97,7 @@ class Pull:
     curve_file: Word | None = None
     peaks: Peaks | None = None
     note: Word | None = None
+    publish: Word | None = None
     withdrawn: Withdrawn | None = None
     accepted: tuple[Accepted, ...] = ()
 
@@ -114,6 +115,7 @@ class Session:
     uncertainty: Repeatability = field(default_factory=Repeatability)
     pulls: tuple[Pull, ...] = ()
     note: Word | None = None
+    publish: Word | None = None
     withdrawn: Withdrawn | None = None
     accepted: tuple[Accepted, ...] = ()
 

@@ -1,4 +1,4 @@
-"""What somebody answers for in the open.
+"""What somebody answers for in the open, and what an owner agreed to.
 
 Frozen, typed objects like those of `build`; the same rule holds: field names equal the keys of
 the files.
@@ -27,3 +27,11 @@ class Withdrawn:
 
     on: Day
     because: Word
+
+
+@dataclass(frozen=True, slots=True)
+class Owner:
+    """The owner of a customer's engine: that they agreed to its being shown."""
+
+    consent: Day
+    covers: Word | None = None

@@ -34,6 +34,8 @@ _FILES: dict[SchemaName, str] = {
 }
 #: So many mappings of the same keys are told once.
 _ALIKE = 3
+#: The keys of a text that may be kept private; it is told as the text that it mostly is.
+_PRIVATE = {"text", "publish"}
 #: So many units of a kind are named; the table of units has them all.
 _UNITS = 4
 
@@ -145,6 +147,8 @@ def _sections(file: SchemaName, path: str, node: Node, links: Links) -> Iterator
 def _mapping(node: Node) -> Node | None:
     """Find the mapping that a key leads to, itself or in the items of its list."""
     for part in (node, node.get("items"), node.get("then")):
+        if isinstance(part, Mapping) and part.get("properties", {}).keys() == _PRIVATE:
+            return None
         if isinstance(part, Mapping) and "properties" in part:
             return {"description": node.get("description", ""), **part}
     return None
@@ -184,6 +188,8 @@ def _key(name: str, node: Node, required: bool, into: str, links: Links) -> Key:
 
 def _written(node: Node, links: Links) -> Markup:
     """Say how a value is written: text, number, one of a list, a quantity with its units."""
+    if node.get("then", {}).get("properties", {}).keys() == _PRIVATE:
+        return safe("text, or {text: ..., publish: no} for one that stays private")
     if "if" in node:
         first = {"array": "list", "object": "mapping"}[node["if"]["type"]]
         rest = {key: part for key, part in node.items() if key not in ("if", "then", "else")}

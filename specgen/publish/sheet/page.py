@@ -217,6 +217,9 @@ def _facts(sheet: Sheet) -> Iterator[str]:
         yield f"{DYNOS[session.dyno.kind.value]}, power {place}"
     fuels = dict.fromkeys(fuel_words(setup.setup.fuel) for setup in sheet.setups)
     yield from list(fuels)[:1] if best is None else [fuel_words(best.setup.setup.fuel)]
+    if owner := sheet.build.owner:
+        what = f" ({owner.covers.value})" if owner.covers else ""
+        yield f"shown with its owner's consent{what}"
     if sheet.archive.settings.invented and sheet.archive.settings.invented.value:
         yield "invented data"
 

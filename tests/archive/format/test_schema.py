@@ -171,6 +171,7 @@ CLASSES: list[tuple[SchemaName, tuple[str | int, ...], type[Any], set[str], set[
     ("build", ("sessions", 0, "pulls", 0), model.Pull, {"id", "place", "curve_file"}, set()),
     ("build", ("sessions", 0, "pulls", 0, "peaks"), model.Peaks, set(), set()),
     ("build", ("withdrawn",), model_standing.Withdrawn, set(), set()),
+    ("build", ("owner",), model_standing.Owner, set(), set()),
     ("build", ("accepted", 0), model_standing.Accepted, {"place"}, set()),
 ]  # fmt: skip
 

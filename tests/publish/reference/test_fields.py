@@ -37,7 +37,10 @@ def examples(node: dict[str, Any]) -> Iterator[Any]:
 @pytest.mark.parametrize("file", SCHEMA_NAMES)
 def test_every_key_of_the_schema_is_there(file: SchemaName) -> None:
     """No key that a writer may use is missing, and none is made up."""
-    assert {key.name for _, key in keys(file)} == set(homes(file))
+    told = {key.name for _, key in keys(file)}
+    if any("{text: ..., publish: no}" in text_of(key.written) for _, key in keys(file)):
+        told.add("text")
+    assert told == set(homes(file))
 
 
 @pytest.mark.parametrize("file", SCHEMA_NAMES)
@@ -71,7 +74,8 @@ def test_each_key_has_meaning_way_of_writing_and_example(file: SchemaName) -> No
 def test_examples_read_back_as_they_are_meant(file: SchemaName) -> None:
     """Typed into a file as shown, an example is the value of the schema: YAML reads nothing else.
 
-    Dates are text in an archive, so they are read without YAML's own meaning of them.
+    Dates are text in an archive, so they are read without YAML's own meaning of them; the key "on"
+    is one of the format, which an older YAML takes for a word of truth.
     """
     found = list(examples(schema(file)))
     assert len(found) > 10
@@ -94,7 +98,7 @@ def as_text(value: object) -> object:
 def without_dates(value: object) -> object:
     """A value with every date as text."""
     if isinstance(value, dict):
-        return {key: without_dates(item) for key, item in value.items()}
+        return {"on" if key is True else key: without_dates(it) for key, it in value.items()}
     if isinstance(value, list):
         return [without_dates(item) for item in value]
     return value.isoformat() if hasattr(value, "isoformat") else value
