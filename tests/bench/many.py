@@ -67,7 +67,7 @@ def made(index_text: str, combos_text: str, count: int) -> Many:
     index, combos = data_of(index_text), data_of(combos_text)
     own = len(index["id"])
     origins = [random_.randrange(own) for _ in range(count)]
-    titles = list(_titles(random_, count))
+    titles = list(titles(random_, count))
     ids = [re.sub(r"[^a-z0-9]+", "-", title.lower()) for title in titles]
     sources = {name: index["id"][origin] for name, origin in zip(ids, origins, strict=True)}
     columns = ("engine", "fed", "place")
@@ -81,7 +81,7 @@ def made(index_text: str, combos_text: str, count: int) -> Many:
     return Many(tuple(ids), tuple(titles), script("builds", index), script("combos", rows), sources)
 
 
-def _titles(random_: random.Random, count: int) -> Iterator[str]:
+def titles(random_: random.Random, count: int) -> Iterator[str]:
     """Names that occur once."""
     seen: set[str] = set()
     while len(seen) < count:
