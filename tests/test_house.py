@@ -58,6 +58,7 @@ PLANS: dict[str, tuple[tuple[str, ...], ...]] = {
         ("share", "drawings", "terminal"),
         ("blowers", "browse", "compare", "find", "reference", "sheet"),
         ("site",),
+        ("engine",),
         ("export", "plugin"),
     ),
 }
@@ -68,7 +69,8 @@ DOORS = {
     "jsonschema": ("archive/",),
     "PIL": ("archive/pictures.py", "publish/share/picture.py"),
     "matplotlib": ("publish/charts/papers/picture.py",),
-    "mkdocs": ("publish/plugin.py",),
+    "mkdocs": ("publish/plugin.py", "publish/engine/"),
+    "markdown": ("publish/engine/",),
     "scipy": ("physics/", "analysis/"),
     "jinja2": ("publish/",),
     "pandas": ("results.py",),

@@ -67,18 +67,18 @@ def made(index_text: str, combos_text: str, count: int) -> Many:
     index, combos = data_of(index_text), data_of(combos_text)
     own = len(index["id"])
     origins = [random_.randrange(own) for _ in range(count)]
-    titles = list(titles(random_, count))
-    ids = [re.sub(r"[^a-z0-9]+", "-", title.lower()) for title in titles]
+    names = list(titles(random_, count))
+    ids = [re.sub(r"[^a-z0-9]+", "-", title.lower()) for title in names]
     sources = {name: index["id"][origin] for name, origin in zip(ids, origins, strict=True)}
     columns = ("engine", "fed", "place")
     index.update({name: [index[name][at] for at in origins] for name in columns})
-    index.update(id=ids, title=titles)
+    index.update(id=ids, title=names)
     index["size"] = [_written("swept_volume", random_.uniform(5e-4, 8e-3), 0.01) for _ in ids]
     tested = [bool(index["power"][at]) for at in origins]
     index["power"] = [_power(random_) if it else "" for it in tested]
     index["date"] = [_date(random_) if it else "" for it in tested]
     rows = _combos(combos, origins, random_)
-    return Many(tuple(ids), tuple(titles), script("builds", index), script("combos", rows), sources)
+    return Many(tuple(ids), tuple(names), script("builds", index), script("combos", rows), sources)
 
 
 def titles(random_: random.Random, count: int) -> Iterator[str]:

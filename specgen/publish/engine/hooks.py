@@ -1,0 +1,210 @@
+"""The plugin's hooks: hand the site's items to the engine and seal the built pages.
+
+Hooks only; what a page says is made in `site`.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+from urllib.parse import urlsplit
+
+from mkdocs.config import config_options
+from mkdocs.config.base import Config
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.plugins import BasePlugin, event_priority
+from mkdocs.structure.files import Files, InclusionLevel
+from mkdocs.structure.pages import Page
+
+from specgen.archive.archive import read_archive
+from specgen.findings import Finding
+from specgen.publish import addresses
+from specgen.publish.delivery import names
+from specgen.publish.delivery.delivery import Delivery
+from specgen.publish.delivery.site import site_target, versions
+from specgen.publish.engine.made import Headings, MadeFile, MadePage, titles
+from specgen.publish.engine.surroundings import (
+    archive_folder,
+    as_plugin_errors,
+    edit_link,
+    log,
+    report,
+    warned,
+)
+from specgen.publish.share import sharing
+from specgen.publish.site import Item, Site
+from specgen.publish.web import policy
+
+_EPOCH = "SOURCE_DATE_EPOCH"
+
+
+class SpecgenConfig(Config):  # type: ignore[no-untyped-call]
+    """Options of the plugin; all may be left out."""
+
+    archive = config_options.Type(str, default="")
+    content_security_policy = config_options.Type(bool, default=True)
+    keep = config_options.ListOfItems(config_options.Type(str), default=[])
+
+
+class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
+    """Adds an archive's pages to an MkDocs site."""
+
+    def __init__(self) -> None:
+        self._serving = False
+        self._site: Site | None = None
+        self._items: dict[str, Item] = {}
+        self._pages: list[str] = []
+        self._own_epoch = False
+        self._delivery: Delivery | None = None
+        self._published = ""
+        self._config: MkDocsConfig | None = None
+        self.tell_page: Callable[[str], None] = _nothing
+        self.faults: tuple[Finding, ...] = ()
+
+    def on_startup(self, *, command: str, **_unused: object) -> None:
+        """Remember whether this is a preview; being there keeps the plugin over rebuilds."""
+        self._serving = command == "serve"
+
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Read the archive and tell MkDocs of its folder, styles, script and date."""
+        config.config_file_path = str(Path(config.config_file_path or "mkdocs.yml").absolute())
+        root = archive_folder(Path(config.config_file_path).parent, self.config.archive)
+        config.watch.append(str(root))
+        archive = read_archive(root)
+        self._site = Site(
+            archive,
+            folders=config.use_directory_urls,
+            edit_link=edit_link(config, root),
+            site_url=config.site_url or "",
+        )
+        self.faults = self._site.faults()
+        report(archive, self.faults)
+        config.extra_css.insert(0, addresses.STYLE)
+        config.extra_javascript.append(addresses.SCRIPT)
+        config.copyright = " ".join(filter(None, [config.copyright, self._site.footer()]))
+        if _EPOCH not in os.environ:
+            os.environ[_EPOCH] = str(self._site.epoch())
+            self._own_epoch = True
+        return config
+
+    @event_priority(-100)
+    def on_pre_build(self, *, config: MkDocsConfig) -> None:
+        """Let the engine write beside the site's folder; the last to change where it writes."""
+        if self._serving:  # it writes to a folder of its own that nobody else sees
+            return
+        assert self._site is not None
+        target = site_target(
+            Path(config.site_dir),
+            archive=Path(self._site.archive.root),
+            pages=Path(config.docs_dir),
+            settings=Path(config.config_file_path or "mkdocs.yml"),
+            keep=tuple(self.config.keep),
+        )
+        with as_plugin_errors():
+            self._delivery = Delivery(target, log.info)
+        self._published = config.site_dir
+        self._config = config
+        config.site_dir = str(self._delivery.stage)
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """Add every item that the site's owner has not written by hand."""
+        assert self._site is not None
+        taken = {file.dest_uri for file in files}
+        named = dict(titles(config.nav))
+        headings = Headings(config)
+        self._items = {}
+        for item in self._site.items():
+            inclusion = InclusionLevel.NOT_IN_NAV if item.leaf else InclusionLevel.UNDEFINED
+            file = MadeFile(item.address, config, inclusion, item.load)
+            if file.dest_uri in taken:
+                continue
+            files.append(file)
+            if file.is_documentation_page():
+                self._items[item.address] = item
+                MadePage(named.get(item.address), file, config, headings)
+            self.tell_page(item.address)
+        return files
+
+    def on_page_markdown(self, markdown: str, *, page: Page, **_unused: object) -> str:
+        """Point a made page's edit link at its YAML; fill the markers of a hand-written page."""
+        assert self._site is not None
+        if (item := self._items.get(page.file.src_uri)) is None:
+            filled, unknown = self._site.fill_markers(markdown, page.file.src_uri)
+            for problem in unknown:
+                log.warning("%s: %s", page.file.src_uri, problem)
+            return filled
+        page.edit_url = self._site.edit_link(item.source) if item.source else None
+        if item.date:
+            page.update_date = item.date
+        return markdown
+
+    @event_priority(-100)
+    def on_page_context(self, _context: object, *, page: Page, **_unused: object) -> None:
+        """Have a made page's HTML at hand for the template, and not before."""
+        if isinstance(page, MadePage):
+            page.unfold()
+
+    def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
+        """Say what a shared link of one of our pages shows."""
+        item = self._items.get(page.file.src_uri)
+        if item is None or not isinstance(page, MadePage):
+            return output
+        page.fold()
+        tags = sharing.tags(
+            item, config.site_name, config.site_url or "", config.use_directory_urls
+        )
+        return output.replace("</head>", f"{tags}</head>", 1)
+
+    def on_env(self, _env: object, *, config: MkDocsConfig, files: Files) -> None:
+        """Note which HTML files the build is about to write."""
+        written = [page.abs_dest_path for page in files.documentation_pages()]
+        fixed = [name for name in config.theme.static_templates if name.endswith(".html")]
+        self._pages = [*written, *(str(Path(config.site_dir, name)) for name in sorted(fixed))]
+
+    @event_priority(-100)
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """Seal every page with one policy and put the site in its place, after all others."""
+        self._restore_environment()
+        built = [Path(page) for page in self._pages if Path(page).is_file()]
+        if self._delivery is not None:
+            base = urlsplit(config.site_url or "/").path or "/"
+            names.with_hashes(self._delivery.stage, built, base)
+        if self.config.content_security_policy:
+            policy.seal(built, live=self._serving)
+        if self._delivery is None:
+            return
+        if config.strict and warned():  # the engine is about to stop for it
+            self._abandon()
+            return
+        assert self._site is not None
+        with as_plugin_errors():
+            self._delivery.publish(
+                versions("specgen", "mkdocs", "mkdocs-material"), self._site.revision()
+            )
+        self._abandon()
+
+    def on_build_error(self, **_unused: object) -> None:
+        """Leave the site, and the environment, as they were."""
+        self._restore_environment()
+        self._abandon()
+
+    def on_shutdown(self) -> None:
+        """Leave nothing behind where a build was interrupted."""
+        self._abandon()
+
+    def _abandon(self) -> None:
+        """End a delivery that is still under way; name the site's folder where others look."""
+        if self._delivery is not None and self._config is not None:
+            self._delivery.abandon()
+            self._config.site_dir = self._published
+        self._delivery = None
+
+    def _restore_environment(self) -> None:
+        if self._own_epoch:
+            os.environ.pop(_EPOCH, None)
+            self._own_epoch = False
+
+
+def _nothing(_message: str) -> None:
+    """Take a message that nobody waits for."""

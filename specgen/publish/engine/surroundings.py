@@ -1,0 +1,96 @@
+"""What the plugin has to do with the engine around it: its settings, warnings and failures."""
+
+from __future__ import annotations
+
+import logging
+import os
+import posixpath
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from urllib.parse import urljoin
+
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
+from mkdocs.plugins import get_plugin_logger
+from mkdocs.utils import CountHandler
+
+from specgen import findings
+from specgen.archive.archive import SETTINGS
+from specgen.archive.model.build import Archive
+from specgen.findings import Finding
+from specgen.publish.delivery.lock import Busy
+from specgen.publish.delivery.targets import Refused
+
+log = get_plugin_logger("specgen")
+
+#: Where an archive is looked for, from the folder of mkdocs.yml, if the option says nothing.
+_USUAL_FOLDERS = ("builds", "../builds")
+
+
+@contextmanager
+def as_plugin_errors() -> Iterator[None]:
+    """Hand on why a folder is not written to as the engine hands on what plugins say."""
+    try:
+        yield
+    except (Refused, Busy, OSError) as problem:
+        raise PluginError(f"specgen: {problem}") from problem
+
+
+def warned() -> bool:
+    """Whether the engine has counted a warning, for which it stops in strict mode."""
+    counters = [it for it in logging.getLogger("mkdocs").handlers if isinstance(it, CountHandler)]
+    return any(counter.get_counts() for counter in counters)
+
+
+def archive_folder(beside: Path, option: str) -> Path:
+    """Find the archive's folder; PluginError says what to write if there is none."""
+    tried = [option] if option else list(_USUAL_FOLDERS)
+    for name in tried:
+        folder = Path(os.path.normpath(beside / name))
+        if (folder / "archive.yaml").is_file():
+            return folder
+    looked = " or ".join(str(Path(os.path.normpath(beside / name))) for name in tried)
+    raise PluginError(
+        f"specgen: no archive.yaml in {looked}. In mkdocs.yml write the folder that holds "
+        "archive.yaml under plugins, relative to mkdocs.yml:\n"
+        "plugins:\n  - specgen:\n      archive: ../builds"
+    )
+
+
+def report(archive: Archive, faults: Sequence[Finding]) -> None:
+    """Stop on errors in the settings, with all told; pass everything else on one by one.
+
+    A build with errors takes nothing from the others: each error is a warning to the engine, which
+    stops for one in strict mode.
+    """
+    if any(item.place.file == SETTINGS for item in faults):
+        log.error("The archive's settings have errors.\n%s", findings.as_text(faults))
+        raise PluginError(f"specgen: {findings.summary(faults)}")
+    warnings = [it for it in findings.standing(archive.findings) if it.severity != "error"]
+    for item in findings.in_order([*warnings, *faults]):
+        log.warning(
+            "%s: [%s] %s; expected %s; write %s",
+            item.place,
+            item.code,
+            item.found,
+            item.expected,
+            item.hint,
+        )
+
+
+def edit_link(config: MkDocsConfig, root: Path) -> Callable[[str], str | None]:
+    """Turn a file of the archive into the address where a forge edits it.
+
+    `edit_uri` leads to the pages' folder; the archive lies in the same repository, so the way
+    from that folder to the file is the way at the forge too.
+    """
+    base = urljoin((config.repo_url or "").rstrip("/") + "/", config.edit_uri or "")
+    to_archive = Path(os.path.relpath(root, config.docs_dir)).as_posix()
+
+    def link(file: str) -> str | None:
+        if not config.edit_uri or "://" not in base:
+            return None
+        return urljoin(base, posixpath.join(to_archive, file))
+
+    return link
