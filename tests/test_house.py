@@ -56,7 +56,7 @@ PLANS: dict[str, tuple[tuple[str, ...], ...]] = {
         ("addresses",),
         ("web", "typesetting", "delivery", "charts"),
         ("share", "drawings", "terminal"),
-        ("blowers", "browse", "compare", "find", "reference", "sheet"),
+        ("blowers", "browse", "compare", "find", "reference", "search", "sheet"),
         ("site",),
         ("engine",),
         ("export", "plugin"),

@@ -55,6 +55,16 @@ def fuel_words(fuel: Fuel | None) -> str:
     )
 
 
+def fuel_name(fuel: Fuel | None) -> str:
+    """Name a fuel in a word, as a table does and a pump."""
+    if fuel is None:
+        return "not recorded"
+    if fuel.name is None or fuel.title is not None:
+        return fuel_words(fuel)
+    name = fuel.name.value
+    return name.upper() if name[1:].isdigit() else name.replace("-", " ")
+
+
 def engine_words(build: Build) -> str:
     """Say what kind of engine it is: "flat four"."""
     layout = LAYOUTS.get(build.engine.layout.value, "") if build.engine.layout else ""

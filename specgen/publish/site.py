@@ -37,6 +37,8 @@ from specgen.publish.reference.accuracy import accuracy_page
 from specgen.publish.reference.fields import fields_page
 from specgen.publish.reference.pages import cautions_page, findings_page, method_page, units_page
 from specgen.publish.reference.validation import validation_page
+from specgen.publish.search.entries import blower_entry, sheet_entry
+from specgen.publish.search.entry import Entry
 from specgen.publish.share import sharing
 from specgen.publish.sheet import left_out
 from specgen.publish.sheet.charts import files_of
@@ -58,7 +60,7 @@ class Item:
 
     `address` is its path, `source` the archive's file that a reader edits to change it, `leaf`
     keeps it out of the navigation, `date` (year-month-day) is that of its newest content,
-    `picture` the address of what a shared link of it shows.
+    `picture` the address of what a shared link of it shows, `entry` what a search finds of it.
     """
 
     address: str
@@ -69,6 +71,7 @@ class Item:
     leaf: bool = False
     date: str = ""
     picture: str = ""
+    entry: Entry | None = None
 
     def load(self) -> str | bytes:
         """Give the content."""
@@ -151,7 +154,10 @@ class Site:
             edit = self.edit_link(blower.place.file) or ""
             page = blower_page(self.archive, blower, self.units, self.folders, edit)
             address = addresses.blower(blower.id)
-            yield Item(address, page, blower.title.value, blower.place.file, leaf=True)
+            yield Item(
+                address, page, blower.title.value, blower.place.file, leaf=True,
+                entry=blower_entry(blower),
+            )  # fmt: skip
 
     def _sheets(self) -> Iterator[Item]:
         ids = list(self.archive.builds)
@@ -179,6 +185,7 @@ class Site:
                 leaf=True,
                 date=newest(self.archive, build_id),
                 picture=addresses.share_picture(build_id),
+                entry=sheet_entry(sheet),
             )
             yield Item(
                 addresses.figures(build_id),

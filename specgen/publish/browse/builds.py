@@ -12,11 +12,12 @@ from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import (
     STATES,
     engine_words,
+    fuel_name,
     fuel_words,
     induction_words,
     title_words,
 )
-from specgen.archive.model.build import Archive, Fuel
+from specgen.archive.model.build import Archive
 from specgen.physics.correction import STANDARDS
 from specgen.publish import addresses, drawings
 from specgen.publish.addresses import Links
@@ -154,7 +155,7 @@ def _row(sheet: Sheet, links: Links) -> BuildLine:
         volume=figure(volume, bare=True),
         volume_key=volume.scalar if volume.present else "",
         induction=induction_words(sheet.build, kind),
-        fuel=_fuel(leading.setup.fuel) if leading else "",
+        fuel=fuel_name(leading.setup.fuel) if leading else "",
         fuel_words=fuel_words(leading.setup.fuel) if leading else "",
         boost=figure(boost, bare=True),
         boost_key=boost.scalar if boost is not None and boost.present else "",
@@ -173,16 +174,6 @@ def _standard(archive: Archive) -> str:
     """The standard in whose air this archive shows its results; empty for none."""
     key = archive.settings.correction.value
     return STANDARDS[key].title if key in STANDARDS else ""
-
-
-def _fuel(fuel: Fuel | None) -> str:
-    """Name a fuel in a word, for a table."""
-    if fuel is None:
-        return "not recorded"
-    if fuel.name is None or fuel.title is not None:
-        return fuel_words(fuel)
-    name = fuel.name.value
-    return name.upper() if name[1:].isdigit() else name.replace("-", " ")
 
 
 def _tested(sheet: Sheet) -> str:

@@ -32,11 +32,14 @@ from specgen.publish.engine.surroundings import (
     report,
     warned,
 )
+from specgen.publish.search.entry import merged
 from specgen.publish.share import sharing
 from specgen.publish.site import Item, Site
 from specgen.publish.web import policy
 
 _EPOCH = "SOURCE_DATE_EPOCH"
+#: Where the searches of the engine's themes keep what they find.
+_INDEX = "search/search_index.json"
 
 
 class SpecgenConfig(Config):  # type: ignore[no-untyped-call]
@@ -54,6 +57,7 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         self._serving = False
         self._site: Site | None = None
         self._items: dict[str, Item] = {}
+        self._made: list[MadePage] = []
         self._pages: list[str] = []
         self._own_epoch = False
         self._delivery: Delivery | None = None
@@ -113,7 +117,7 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         taken = {file.dest_uri for file in files}
         named = dict(titles(config.nav))
         headings = Headings(config)
-        self._items = {}
+        self._items, self._made = {}, []
         for item in self._site.items():
             inclusion = InclusionLevel.NOT_IN_NAV if item.leaf else InclusionLevel.UNDEFINED
             file = MadeFile(item.address, config, inclusion, item.load)
@@ -122,7 +126,8 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
             files.append(file)
             if file.is_documentation_page():
                 self._items[item.address] = item
-                MadePage(named.get(item.address), file, config, headings)
+                title = named.get(item.address)
+                self._made.append(MadePage(title, file, config, headings, item.entry))
             self.tell_page(item.address)
         return files
 
@@ -166,6 +171,7 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Seal every page with one policy and put the site in its place, after all others."""
         self._restore_environment()
+        self._add_to_search(config)
         built = [Path(page) for page in self._pages if Path(page).is_file()]
         if self._delivery is not None:
             base = urlsplit(config.site_url or "/").path or "/"
@@ -183,6 +189,19 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
                 versions("specgen", "mkdocs", "mkdocs-material"), self._site.revision()
             )
         self._abandon()
+
+    def _add_to_search(self, config: MkDocsConfig) -> None:
+        """Put the entries of our pages into the index that the theme's search has written."""
+        index = Path(config.site_dir, _INDEX)
+        if not index.is_file():  # a site without a search
+            return
+        entries = [entry for page in self._made for entry in page.entries]
+        try:
+            text = merged(index.read_text("utf-8"), entries, config.use_directory_urls)
+        except ValueError as problem:
+            log.warning("%s was left as it is: %s", _INDEX, problem)
+            return
+        index.write_text(text, "utf-8")
 
     def on_build_error(self, **_unused: object) -> None:
         """Leave the site, and the environment, as they were."""

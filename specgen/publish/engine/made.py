@@ -16,6 +16,8 @@ from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import TableOfContents, get_toc
 
+from specgen.publish.search.entries import page_entries
+from specgen.publish.search.entry import Entry
 from specgen.publish.typesetting.finished import Finished, finished
 
 _ELEMENTS = re.compile(r"\n(?=<h[1-6][ >])")
@@ -59,21 +61,30 @@ class MadeFile(File):
         self._load = load
 
     @property
-    def _content(self) -> str | bytes:  # type: ignore[override]
+    def _content(self) -> str | bytes | None:
         """What the engine takes for the content of a file that lies in memory."""
         return self._load()
 
     @_content.setter
-    def _content(self, value: str | bytes) -> None:
-        self._load = lambda: value
+    def _content(self, value: str | bytes | None) -> None:
+        self._load = lambda: value or b""
 
 
 class MadePage(Page):
-    """A page of ours, whose file holds what `page_markdown` wrote."""
+    """A page of ours, whose file holds what `page_markdown` wrote.
+
+    `entries` are what a search finds of it: those that it was given, or one a section.
+    """
 
     def __init__(
-        self, title: str | None, file: MadeFile, config: MkDocsConfig, headings: Headings
+        self,
+        title: str | None,
+        file: MadeFile,
+        config: MkDocsConfig,
+        headings: Headings,
+        entry: Entry | None = None,
     ) -> None:
+        self.entries = [entry] if entry is not None else []
         self._headings = headings
         self._elements: list[str] = []
         super().__init__(title, file, config)
@@ -89,6 +100,8 @@ class MadePage(Page):
         if page.hide:
             self.meta["hide"] = list(page.hide)
         self._elements, self.toc = self._headings.printed(page.headings)
+        if not self.entries:
+            self.entries = list(page_entries(self.file.src_uri, page, self._elements))
 
     def render(self, config: MkDocsConfig, files: Files) -> None:  # noqa: ARG002 - likewise
         """Have nothing rendered; the HTML comes when the template asks for it."""
@@ -103,7 +116,7 @@ class MadePage(Page):
         self.content = ""
 
     @property
-    def present_anchor_ids(self) -> set[str] | None:  # type: ignore[override]
+    def present_anchor_ids(self) -> set[str] | None:
         """What a link in a hand-written page may lead to; looked for only where one does."""
         page = self._taken_apart()
         return set(_IDS.findall(page.with_headings(self._elements)))
