@@ -213,9 +213,11 @@ class Site:
         """A page for each build whose files have errors."""
         for build_id, errors in left_out.left_out(self.archive).items():
             page = left_out.left_out_page(build_id, errors, self.units, self.folders)
+            address, told = addresses.build(build_id), "Left out: its files have errors."
             yield Item(
-                addresses.build(build_id), page, build_id, f"{build_id}/build.yaml", leaf=True
-            )
+                address, page, build_id, f"{build_id}/build.yaml", leaf=True,
+                entry=Entry(address, build_id, told),
+            )  # fmt: skip
 
     def faults(self) -> tuple[Finding, ...]:
         """All that keeps a build or a blower, or figures of one, from being published."""

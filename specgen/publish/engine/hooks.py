@@ -127,7 +127,8 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
             if file.is_documentation_page():
                 self._items[item.address] = item
                 title = named.get(item.address)
-                self._made.append(MadePage(title, file, config, headings, item.entry))
+                page = MadePage(title, file, config, headings, searched=item.entry or not item.leaf)
+                self._made.append(page)
             self.tell_page(item.address)
         return files
 

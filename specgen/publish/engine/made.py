@@ -73,7 +73,8 @@ class MadeFile(File):
 class MadePage(Page):
     """A page of ours, whose file holds what `page_markdown` wrote.
 
-    `entries` are what a search finds of it: those that it was given, or one a section.
+    `searched` is the entry by which a search finds it, or says whether to make one a section;
+    `entries` are those that it has got.
     """
 
     def __init__(
@@ -82,9 +83,11 @@ class MadePage(Page):
         file: MadeFile,
         config: MkDocsConfig,
         headings: Headings,
-        entry: Entry | None = None,
+        *,
+        searched: Entry | bool = True,
     ) -> None:
-        self.entries = [entry] if entry is not None else []
+        self._in_sections = searched is True
+        self.entries = [searched] if isinstance(searched, Entry) else []
         self._headings = headings
         self._elements: list[str] = []
         super().__init__(title, file, config)
@@ -100,7 +103,7 @@ class MadePage(Page):
         if page.hide:
             self.meta["hide"] = list(page.hide)
         self._elements, self.toc = self._headings.printed(page.headings)
-        if not self.entries:
+        if self._in_sections:
             self.entries = list(page_entries(self.file.src_uri, page, self._elements))
 
     def render(self, config: MkDocsConfig, files: Files) -> None:  # noqa: ARG002 - likewise
