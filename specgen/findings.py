@@ -7,6 +7,9 @@ reader can look one up and a test can hold that each has been seen.
 from __future__ import annotations
 
 import json
+import re
+import unicodedata
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass
 from typing import Literal
@@ -38,7 +41,43 @@ CODES: dict[str, str] = {
     "bad-map": "A blower's measured map that is not a table of numbers, or has odd points.",
     "unclear": "Figures whose meaning is left open; the sheet says so too.",
     "nothing-accepted": "An accepted finding that is not there, or that has to be mended.",
+    "too-many": "More of a file than is read, or more findings in it than are told.",
 }
+
+
+#: So many findings of one file are told; who mends them sees the next.
+MOST_TOLD = 100
+#: So much of a quoted text is shown, and of anything that is found, expected or to be written.
+LONGEST_QUOTE, LONGEST_TEXT = 80, 1000
+
+_QUOTED = re.compile(r'"([^"]*)"')
+_JOINERS = "\u200c\u200d"
+
+
+def visible(text: str) -> str:
+    """Write characters that nobody sees, or that steer a terminal, by their code."""
+    if text.isprintable():
+        return text
+    return "".join(letter if _is_seen(letter) else _code(letter) for letter in text)
+
+
+def _is_seen(letter: str) -> bool:
+    return letter.isprintable() or letter in _JOINERS or unicodedata.category(letter) == "Zs"
+
+
+def _code(letter: str) -> str:
+    return letter.encode("unicode_escape").decode("ascii")
+
+
+def told(text: str) -> str:
+    """Write a text as a finding tells it: what is quoted is cut, nothing in it is invisible."""
+    if len(text) > LONGEST_QUOTE:
+        text = _QUOTED.sub(lambda quote: f'"{_cut(quote.group(1), LONGEST_QUOTE)}"', text)
+    return visible(_cut(text, LONGEST_TEXT))
+
+
+def _cut(text: str, longest: int) -> str:
+    return text if len(text) <= longest else f"{text[: longest - 3]}..."
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -50,7 +89,10 @@ class Place:
     column: int = 1
 
     def __str__(self) -> str:
-        return f"{self.file}:{self.line}:{self.column}"
+        """Print it for a terminal: no name can steer it, or command the forge it is read by."""
+        file = visible(self.file)
+        inert = file if file[:1].isalnum() or file[:1] in "._/" else f"./{file}"
+        return f"{_inert(inert)}:{self.line}:{self.column}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +100,7 @@ class Finding:
     """One thing wrong or doubtful: what was found, what was expected, and what to write.
 
     `accepted` is the reason why somebody answers for it as it stands; such a finding fails nothing.
+    All texts are kept as they can be told: see `told`.
     """
 
     code: str
@@ -71,11 +114,35 @@ class Finding:
     def __post_init__(self) -> None:
         if self.code not in CODES:
             raise KeyError(f"finding code {self.code!r} is not listed in CODES")
+        for name in ("found", "expected", "hint", "accepted"):
+            object.__setattr__(self, name, told(getattr(self, name)))
 
 
 def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Sort findings by place, each only once."""
     return tuple(sorted(dict.fromkeys(findings), key=lambda item: (item.place, item.code)))
+
+
+def limited(findings: Iterable[Finding], most: int = MOST_TOLD) -> tuple[Finding, ...]:
+    """Keep so many findings of each file, in their order, and count the others in a last one."""
+    kept: list[Finding] = []
+    counts: Counter[str] = Counter()
+    beyond: dict[str, list[Finding]] = {}
+    for item in findings:
+        counts[item.place.file] += 1
+        if counts[item.place.file] <= most:
+            kept.append(item)
+        else:
+            beyond.setdefault(item.place.file, []).append(item)
+    return in_order([*kept, *(_beyond(items) for items in beyond.values())])
+
+
+def _beyond(items: Sequence[Finding]) -> Finding:
+    """Count what is not told, at the first of it."""
+    worst: Severity = "error" if any(it.severity == "error" for it in items) else "warning"
+    found = f"{_count(len(items), 'further finding')} from here on"
+    hint = "what stands above first; then check again"
+    return Finding("too-many", worst, items[0].place, found, "fewer in one file", hint)
 
 
 def standing(findings: Iterable[Finding]) -> tuple[Finding, ...]:
@@ -90,25 +157,30 @@ def as_text(findings: Sequence[Finding]) -> str:
     """
     lines: list[str] = []
     for item in standing(findings):
-        lines.append(f"{item.place}: {item.severity} [{item.code}] {item.found}")
-        lines.append(f"    expected: {item.expected}")
-        lines.append(f"    write:    {item.hint}")
+        lines.append(f"{item.place}: {item.severity} [{item.code}] {_inert(item.found)}")
+        lines.append(f"    expected: {_inert(item.expected)}")
+        lines.append(f"    write:    {_inert(item.hint)}")
     lines.append(summary(findings))
     return "\n".join(lines)
 
 
 def as_json(findings: Sequence[Finding]) -> str:
     """Lay findings out as JSON: a list of objects, keys as in `Finding`."""
-    return json.dumps(
-        {"format": 1, "findings": [asdict(item) for item in findings]}, indent=2, ensure_ascii=False
-    )
+    document = {"format": 1, "findings": [asdict(item) for item in findings]}
+    text = json.dumps(document, indent=2, ensure_ascii=False)
+    return re.sub(r"[^\x20-\x7e\n]", lambda found: _in_json(found.group()), text)
+
+
+def _in_json(letter: str) -> str:
+    """Write an unseen character as JSON does."""
+    return letter if _is_seen(letter) else json.dumps(letter)[1:-1]
 
 
 def as_annotations(findings: Sequence[Finding]) -> str:
     """Lay findings out as the workflow commands by which a forge marks lines of a change."""
     lines = [
-        f"::{item.severity} file={item.place.file},line={item.place.line},"
-        f"col={item.place.column},title={item.code}::"
+        f"::{item.severity} file={_escaped(visible(item.place.file), ':,')},"
+        f"line={item.place.line},col={item.place.column},title={item.code}::"
         + _escaped(f"{item.found}; expected {item.expected}; write {item.hint}")
         for item in standing(findings)
     ]
@@ -129,5 +201,13 @@ def _count(number: int, noun: str) -> str:
     return f"{number} {noun}" + ("" if number == 1 else "s")
 
 
-def _escaped(text: str) -> str:
-    return text.replace("%", "%25").replace("\r", "%0D").replace("\n", "%0A")
+def _escaped(text: str, more: str = "") -> str:
+    """Escape what would end a workflow command, or one of its properties."""
+    for mark in f"%\r\n{more}":
+        text = text.replace(mark, f"%{ord(mark):02X}")
+    return _inert(text)
+
+
+def _inert(text: str) -> str:
+    """Part the signs that some forges take for a command wherever they stand in a line."""
+    return text.replace("##[", "## [")

@@ -18,6 +18,7 @@ from specgen.findings import (
     as_json,
     as_text,
     in_order,
+    limited,
     summary,
 )
 
@@ -52,7 +53,7 @@ def test_json() -> None:
                 "code": "implausible",
                 "severity": "warning",
                 "place": {"file": "b.yaml", "line": 2, "column": 3},
-                "found": "80 %\nof",
+                "found": "80 %\\nof",
                 "expected": "less",
                 "hint": "a, b",
                 "accepted": "",
@@ -66,7 +67,7 @@ def test_annotations_escape_what_would_end_them() -> None:
     line = as_annotations([LATER]).splitlines()[0]
     assert line == (
         "::warning file=b.yaml,line=2,col=3,title=implausible::"
-        "80 %25%0Aof; expected less; write a, b"
+        "80 %25\\nof; expected less; write a, b"
     )
 
 
@@ -101,3 +102,41 @@ def test_every_code_is_used() -> None:
         if isinstance(node, ast.Constant) and isinstance(node.value, str)
     }
     assert set(CODES) <= texts
+
+
+def test_nothing_unseen_reaches_a_terminal_or_a_forge() -> None:
+    """Names and texts that would steer a terminal, turn the line round or command a forge."""
+    steering = "a\x1b[2J\x07\x9b\r\n::error::b\u202ec\ud800##[add-mask]d"
+    item = Finding("unknown-key", "error", Place(f"::set-env name=x::{steering}"), *[steering] * 3)
+    for layout in (as_text, as_annotations, as_json):
+        text = layout([item])
+        assert all(letter.isprintable() or letter == "\n" for letter in text), layout
+        starts = [line.lstrip()[:2] for line in text.splitlines()]
+        assert starts.count("::") == (layout is as_annotations), text
+    for layout in (as_text, as_annotations):
+        assert "##[" not in layout([item])
+    command, _, message = as_annotations([item]).splitlines()[0][2:].partition("::")
+    assert command.count(",") == 3
+    assert "b\\u202ec" in message
+    assert json.loads(as_json([item]))["findings"][0]["place"]["file"] == item.place.file
+
+
+def test_quoted_texts_are_cut() -> None:
+    """At 80 characters, and anything at a thousand; what stands between two quotes is not."""
+    between = "which is no text that can stand in this place, since it is far too long: write only"
+    item = Finding(
+        "wrong-value", "error", Place("a"), f'"{"x" * 500}", {between} "y"', "a " * 999, ""
+    )
+    assert item.found == f'"{"x" * 77}...", {between} "y"'
+    assert len(item.expected) == 1000
+
+
+def test_findings_of_a_file_are_limited() -> None:
+    """A hundred of each file, then how many there are beyond; the gravest of them counts."""
+    many = [replace(LATER, place=Place("b.yaml", line)) for line in range(1, 1001)]
+    worse = replace(FIRST, place=Place("b.yaml", 999, 5))
+    kept = limited(in_order([FIRST, *many, worse]))
+    assert len(kept) == 1 + 100 + 1
+    assert kept[-1].found == "901 further findings from here on"
+    assert (kept[-1].severity, kept[-1].place.line) == ("error", 101)
+    assert limited([FIRST, LATER]) == (FIRST, LATER)

@@ -16,7 +16,7 @@ from typing import Any, TypeAlias
 import yaml
 
 from specgen.archive.reading import syntax
-from specgen.findings import Finding, Place
+from specgen.findings import MOST_TOLD, Finding, Place
 
 Tree: TypeAlias = "bool | int | float | str | list[Tree] | dict[str, Tree] | None"
 TreePath: TypeAlias = tuple[str | int, ...]
@@ -28,6 +28,8 @@ PARSER: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 DEEPEST = 32
 #: The largest build file of a long-lived archive has some 40 kB.
 LARGEST = 2_000_000
+#: A large build file has some thousand values.
+MOST_VALUES = 20_000
 
 _NUMBER = re.compile(r"-?(0|[1-9][0-9]{0,14})(\.[0-9]{1,15})?")
 _WORDS: dict[str, bool | None] = {"true": True, "false": False, "null": None, "~": None, "": None}
@@ -81,7 +83,9 @@ def decode(data: bytes, file: str) -> tuple[str, tuple[Finding, ...]]:
     fault = syntax.byte_fault(data, file, LARGEST)
     # a text that is no UTF-8 is shown as far as it can be
     text = data[:LARGEST].decode("utf-8-sig", errors="replace")
-    return text.replace("\r\n", "\n").replace("\r", "\n"), (fault,) if fault else ()
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    fault = fault or syntax.size_fault(text, file)
+    return text, (fault,) if fault else ()
 
 
 def _compose(text: str, file: str, parser: Any) -> Document:
@@ -151,6 +155,10 @@ class _Composer:
 
     def take(self, event: Any) -> bool:
         """Take one event; False where reading cannot or need not go on."""
+        if len(self.findings) >= MOST_TOLD:
+            return self._stop(syntax.too_many_faults(self._place(event)))
+        if len(self.spots) > MOST_VALUES:
+            return self._stop(syntax.too_many_values(self._place(event), MOST_VALUES))
         match event:
             case yaml.ScalarEvent():
                 self._scalar(event)
@@ -163,6 +171,11 @@ class _Composer:
             case yaml.DocumentStartEvent():
                 return self._document(event)
         return True
+
+    def _stop(self, fault: Finding) -> bool:
+        """Read no further: half a tree would be told of as if it were all."""
+        self.findings.append(fault)
+        return False
 
     def _document(self, event: Any) -> bool:
         self.documents += 1
@@ -186,6 +199,9 @@ class _Composer:
         if frame is not None:
             self._key(frame, event, plain)
             return
+        if not plain and (letter := syntax.stray_in(event.value)):
+            self.findings.append(syntax.unprintable(self._place(event), letter))
+            refused = True
         value = scalar(event.value) if plain else event.value
         path = self._attach(value, event, event.value)
         if refused and path is not None:
@@ -196,7 +212,9 @@ class _Composer:
         word = event.value
         frame.key_place = place
         frame.key = _REFUSED
-        if plain and word == "<<":
+        if letter := syntax.stray_in(word):
+            self.findings.append(syntax.unprintable(place, letter))
+        elif plain and word == "<<":
             self.findings.append(syntax.merge_key(place))
         elif plain and not isinstance(scalar(word), str):
             self.findings.append(syntax.key_is_no_text(place, word))

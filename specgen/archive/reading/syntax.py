@@ -7,16 +7,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from itertools import islice
 from typing import Any
 
 import yaml
 
-from specgen.findings import Finding, Place
+from specgen.findings import MOST_TOLD, Finding, Place
 
-#: Everything that is not printable; also the line breaks that editors do not count as such.
+#: Everything that is not printable; also the line breaks that editors do not count as such, and
+#: what turns the direction of a line round.
 _STRAY = re.compile(
-    "[^\t\n\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]"
+    "[^\t\n\x20-\x7e\xa0-\u2027\u202f-\u2065\u206a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]"
 )
+#: More lines than a curve of a long sweep has, and a line longer than any head.
+MOST_LINES, LONGEST_LINE = 20_000, 10_000
 _INDENT = re.compile(r"^ *(\t|\xa0)", re.MULTILINE)
 _NAMES = {"\t": "tab", "\xa0": "non-breaking space"}
 
@@ -65,9 +69,24 @@ def _encoding_fault(data: bytes, index: int, file: str) -> Finding:
     return _error("unreadable-file", place, found, _TEXT, _SAVE)
 
 
+def size_fault(text: str, file: str) -> Finding | None:
+    """Say that a text has more lines, or longer ones, than a file that somebody wrote."""
+    lines = text.count("\n") + 1
+    if lines > MOST_LINES:
+        found, hint = f"a file of {lines} lines", "a curve with fewer points, or several files"
+        place = Place(file, MOST_LINES + 1)
+        return _error("too-many", place, found, f"at most {MOST_LINES} lines", hint)
+    for number, line in enumerate(text.split("\n"), 1):
+        if len(line) > LONGEST_LINE:
+            found, most = f"a line of {len(line)} letters", f"at most {LONGEST_LINE} letters"
+            hint = "several lines, or what was lost between them"
+            return _error("too-many", Place(file, number), found, most, hint)
+    return None
+
+
 def character_faults(text: str, file: str) -> Iterator[Finding]:
     """Report characters that nobody sees but that change what a file means."""
-    for found in _INDENT.finditer(text):
+    for found in islice(_INDENT.finditer(text), MOST_TOLD):
         name = _NAMES[found.group(1)]
         yield _error(
             "not-yaml",
@@ -76,14 +95,53 @@ def character_faults(text: str, file: str) -> Iterator[Finding]:
             "spaces only",
             f"spaces instead of the {name}, two for each step",
         )
-    for found in _STRAY.finditer(text):
-        yield _error(
-            "not-yaml",
-            place_of(text, found.start(), file),
-            f"the unprintable character U+{ord(found.group()):04X}",
-            "characters that can be seen",
-            "the line again without it",
-        )
+    stray = _STRAY.finditer(text)
+    for found in islice(stray, MOST_TOLD):
+        yield unprintable(place_of(text, found.start(), file), found.group())
+    if following := next(stray, None):
+        count = 1 + sum(1 for _ in stray)
+        place = place_of(text, following.start(), file)
+        found = f"{count} more such character" + "s" * (count > 1)
+        yield _error("too-many", place, found, "a text", "the file again from its last good state")
+
+
+def unprintable(place: Place, letter: str) -> Finding:
+    """Report a character that cannot be seen."""
+    return _error(
+        "not-yaml",
+        place,
+        f"the unprintable character U+{ord(letter):04X}",
+        "characters that can be seen",
+        "the line again without it",
+    )
+
+
+def stray_in(value: str) -> str:
+    """Give the first character of a value that cannot be seen, "" where all can."""
+    found = None if value.isprintable() else _STRAY.search(value)
+    return found.group() if found else ""
+
+
+def too_many_values(place: Place, most: int) -> Finding:
+    """Report a file that holds more than any build does."""
+    return _error(
+        "too-many",
+        place,
+        f"more than {most} values in one file",
+        "what one engine needs",
+        "tables into CSV files, and other engines into folders of their own",
+    )
+
+
+def too_many_faults(place: Place) -> Finding:
+    """Report that a file is so full of faults that nobody reads on."""
+    return _error(
+        "too-many",
+        place,
+        "so many faults that the rest of the file was not read",
+        "a file in the form of the others",
+        "what stands above first; or the file again from a working example",
+    )
 
 
 def empty(file: str) -> Finding:
