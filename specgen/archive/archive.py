@@ -29,7 +29,7 @@ from specgen.archive.model.build import (
 from specgen.archive.model.map import BlowerMap
 from specgen.archive.reading import blower_maps, door, folders, pulls
 from specgen.archive.reading.source import LARGEST, Document, load
-from specgen.findings import Finding, Place, in_order
+from specgen.findings import Finding, Place, in_order, limited
 
 Progress = Callable[[str], None]
 
@@ -93,7 +93,7 @@ class _Reading:
             if key not in faulty_folders
             and (build.induction.blower is None or build.induction.blower.value in sound)
         }
-        found = in_order(accept(in_order(self.findings), self.documents))
+        found = limited(in_order(accept(in_order(self.findings), self.documents)))
         return Archive(str(self.root), settings, sound, kept, found, dict(self.sources))
 
     def _read(self, path: Path) -> bytes | None:

@@ -39,6 +39,10 @@ SHARED = ("record",)
 FORMATS = (1,)
 
 
+#: No figure with its unit, its range and what stands behind " at " is longer.
+LONGEST_QUANTITY = 100
+
+
 class Implausible(Exception):  # noqa: N818 - it is no failure of the program
     """Travels in a validation error: a value that hardly or never occurs."""
 
@@ -73,6 +77,9 @@ def read_quantity(text: str, leaf: Mapping[str, Any]) -> Reading:
 
     What was read is remembered, so that a value is read once, for its check and for its object.
     """
+    if len(text) > LONGEST_QUANTITY:
+        most = f"no more than {LONGEST_QUANTITY} letters"
+        raise UnitError(f"a text of {len(text)} letters", most, "")
     asked = {name: leaf[name] for name in Asked._fields if name in leaf}
     if "quantities" in asked:
         asked["quantities"] = tuple(asked["quantities"])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Callable, Iterator
+from itertools import islice
 
 from specgen.archive.format.examples import written
 from specgen.archive.format.fault import Fault, short
@@ -19,8 +20,9 @@ from specgen.archive.format.schema import (
 )
 from specgen.archive.phrases.figures import article, plausible_words
 from specgen.archive.phrases.suggestion import listed, nearest, plain_id
-from specgen.archive.reading.source import Document, TreePath
-from specgen.findings import Finding, in_order
+from specgen.archive.reading import syntax
+from specgen.archive.reading.source import Document
+from specgen.findings import MOST_TOLD, Finding, in_order
 from specgen.units import UnitError
 from specgen.vocabulary import Quantity, quantity
 
@@ -31,12 +33,22 @@ def check(document: Document, name: SchemaName) -> tuple[Finding, ...]:
     if isinstance(tree, dict) and "format" in tree and tree["format"] not in FORMATS:
         # nobody knows what the other keys mean in a format of tomorrow
         return tuple(_format(document, tree["format"]))
+    departures = [Fault(document, name, error, tuple(error.absolute_path))
+                  for error in faults(tree, name)]  # fmt: skip
     found: list[Finding] = []
-    for error in faults(tree, name):
-        path: TreePath = tuple(error.absolute_path)
-        if not any(path[:length] in document.refused for length in range(len(path) + 1)):
-            found.extend(_WORDINGS[str(error.validator)](Fault(document, name, error, path)))
+    for fault in sorted(departures, key=lambda it: it.place):
+        if len(found) > _MOST_WORDED:  # the rest would only be counted, and guesses take their time
+            found.append(syntax.too_many_faults(fault.place))
+            break
+        if not any(
+            fault.path[:length] in document.refused for length in range(len(fault.path) + 1)
+        ):
+            found.extend(islice(_WORDINGS[str(fault.error.validator)](fault), _MOST_WORDED))
     return in_order(found)
+
+
+#: Beyond so many findings of a file none is put in words any more.
+_MOST_WORDED = 5 * MOST_TOLD
 
 
 def _due(schema: Schema) -> str:
@@ -271,6 +283,16 @@ def _too_little(fault: Fault) -> Iterator[Finding]:
     yield fault.finding("wrong-value", found, due, hint)
 
 
+def _too_much(fault: Fault) -> Iterator[Finding]:
+    if isinstance(fault.instance, str):
+        found, due = f"a text of {len(fault.instance)} letters", f"at most {fault.limit} letters"
+        hint = f"{fault.line('...')}, in fewer words; a note may be longer"
+    else:
+        found, due = f"a list of {len(fault.instance)}", f"at most {fault.limit} in the list"
+        hint = "what belongs to this engine; other engines into folders of their own"
+    yield fault.finding("too-many", found, due, hint)
+
+
 def _date(fault: Fault) -> Iterator[Finding]:
     text = str(fault.instance)
     parts = re.fullmatch(r"(\d{4})\D(\d{1,2})\D(\d{1,2})\D?|(\d{4})(\d\d)(\d\d)", text)
@@ -314,6 +336,8 @@ _WORDINGS: dict[str, Callable[[Fault], Iterator[Finding]]] = {
     "maximum": _bound,
     "pattern": _pattern,
     "format": _date,
+    "maxItems": _too_much,
+    "maxLength": _too_much,
     "minItems": _too_little,
     "minLength": _too_little,
     "minProperties": _too_little,

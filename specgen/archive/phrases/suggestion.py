@@ -21,8 +21,14 @@ _ALSO_CALLED = {
 }
 
 
+#: Nobody misspells a longer one, and comparing takes the time of both words' letters.
+_LONGEST_WORD = 100
+
+
 def nearest(word: str, words: Iterable[str]) -> str | None:
     """Find the word that was probably meant, or None: same letters first, then similar ones."""
+    if len(word) > _LONGEST_WORD:
+        return None
     known = sorted(words)
     folded = {_folded(item): item for item in reversed(known)}
     turned = {_turned(item): item for item in reversed(known)}

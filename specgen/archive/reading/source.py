@@ -155,7 +155,7 @@ class _Composer:
 
     def take(self, event: Any) -> bool:
         """Take one event; False where reading cannot or need not go on."""
-        if len(self.findings) >= MOST_TOLD:
+        if len(self.findings) >= 10 * MOST_TOLD:
             return self._stop(syntax.too_many_faults(self._place(event)))
         if len(self.spots) > MOST_VALUES:
             return self._stop(syntax.too_many_values(self._place(event), MOST_VALUES))

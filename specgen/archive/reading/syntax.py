@@ -101,8 +101,8 @@ def character_faults(text: str, file: str) -> Iterator[Finding]:
     if following := next(stray, None):
         count = 1 + sum(1 for _ in stray)
         place = place_of(text, following.start(), file)
-        found = f"{count} more such character" + "s" * (count > 1)
-        yield _error("too-many", place, found, "a text", "the file again from its last good state")
+        words = f"{count} more such character" + "s" * (count > 1)
+        yield _error("too-many", place, words, "a text", "the file again from its last good state")
 
 
 def unprintable(place: Place, letter: str) -> Finding:

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from specgen.archive.phrases.figures import plausible_words
 from specgen.archive.phrases.suggestion import listed, more, nearest
-from specgen.findings import Finding, Place, Severity
+from specgen.findings import MOST_TOLD, Finding, Place, Severity
 from specgen.units import Unit, UnitError, unit, units_of
 from specgen.vocabulary import Quantity, quantity
 
@@ -78,7 +78,9 @@ class Table:
         code: str = "",
         severity: Severity = "error",
     ) -> None:
-        """Note a finding."""
+        """Note a finding; beyond some hundreds nobody reads on."""
+        if len(self.findings) >= 5 * MOST_TOLD:
+            return
         place = Place(self.file, line, column)
         self.findings.append(Finding(code or self.code, severity, place, found, expected, hint))
 
@@ -141,7 +143,7 @@ def read_head(table: Table, line: int, text: str, wanted: Sequence[Sequence[str]
             hint += ", and points in the numbers" if mark == ";" else ""
             table.fault(line, text.index(mark) + 1, f"cells parted by {name}", "commas", hint)
             return False
-    for cell in cells_of(text):
+    for cell in cells_of(text)[: 5 * MOST_TOLD]:
         table.columns.append(_column(table, line, cell))
     if not table.findings:
         for keys in wanted:

@@ -37,7 +37,7 @@ from tests.archive.cases import HERE
 KEYWORDS = {
     "$schema", "$defs", "$ref", "title", "description", "examples", "type", "const", "enum", "if",
     "then", "else", "oneOf", "required", "properties", "unevaluatedProperties", "items", "minimum",
-    "maximum", "minLength", "minItems", "minProperties", "pattern", "format",
+    "maximum", "minLength", "maxLength", "minItems", "maxItems", "minProperties", "pattern", "format",
     "quantity", "quantities", "at", "range", "bounds", "event",
 }  # fmt: skip
 
@@ -78,6 +78,16 @@ def test_schema_is_valid(name: str) -> None:
     assert document["$schema"] == "https://json-schema.org/draft/2020-12/schema"
     for path, node in nodes(document):
         assert set(node) <= KEYWORDS, path
+
+
+@pytest.mark.parametrize("name", SCHEMA_NAMES)
+def test_every_text_and_list_has_a_bound(name: SchemaName) -> None:
+    """No text goes on for ever; figures and dates are bounded by how they are read."""
+    read = {"quantity", "quantities", "format", "enum", "const"}
+    for path, node in nodes(schema(name)):
+        if not path.endswith("/if"):
+            assert node.get("type") != "string" or read & set(node) or "maxLength" in node, path
+            assert node.get("type") != "array" or "maxItems" in node, path
 
 
 @pytest.mark.parametrize("name", SCHEMA_NAMES)
