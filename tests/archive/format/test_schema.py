@@ -37,7 +37,8 @@ from tests.archive.cases import HERE
 KEYWORDS = {
     "$schema", "$defs", "$ref", "title", "description", "examples", "type", "const", "enum", "if",
     "then", "else", "oneOf", "required", "properties", "unevaluatedProperties", "items", "minimum",
-    "maximum", "minLength", "maxLength", "minItems", "maxItems", "minProperties", "pattern", "format",
+    "maximum", "minLength", "maxLength", "minItems", "maxItems", "minProperties", "pattern",
+    "format",
     "quantity", "quantities", "at", "range", "bounds", "event",
 }  # fmt: skip
 
