@@ -72,7 +72,12 @@ class _Reading:
             for file in found.builds
             if (build := self._build(file)) is not None
         }
-        across = checks.Across(blowers, tuple(file.stem for file in found.blowers), builds)
+        across = checks.Across(
+            blowers,
+            tuple(file.stem for file in found.blowers),
+            builds,
+            frozenset(file.parent.name for file in found.builds),
+        )
         self.findings.extend(checks.run(across, self.root))
         return self._without_faulty(settings, blowers, builds)
 
@@ -146,7 +151,7 @@ class _Reading:
         """Read a blower's measured map, if it names one that is there; a check says if not."""
         if blower.performance is None:
             return None
-        path, _ = folders.named_file(folder, blower.performance)
+        path, _ = folders.named_table(folder, blower.performance)
         data = self._read(path) if path else None
         if path is None or data is None:
             return None
@@ -183,7 +188,7 @@ class _Reading:
         """Read a pull's curve file, if it names one that is there."""
         curve = None
         if pull.curve_file is not None:
-            path, fault = folders.named_file(folder, pull.curve_file)
+            path, fault = folders.named_table(folder, pull.curve_file)
             self.findings.extend([fault] if fault else [])
             curve = self._curve(path) if path else None
         return dataclasses.replace(pull, id=made_id, curve=curve)

@@ -10,7 +10,7 @@ import datetime
 import difflib
 import hashlib
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from importlib.resources import files
@@ -52,6 +52,14 @@ from specgen.publish.web.bundles import bundles
 from specgen.vocabulary import System
 
 _MARKER = re.compile(r"<!--\s*specgen:\s*([\w-]*)\s*-->")
+
+
+#: The dates that packed files can bear, whatever the archive's: 1980 to 2100, in seconds of 1970.
+_FIRST_STAMP, _LAST_STAMP = 315_532_800, 4_102_444_800
+
+
+class SameAddress(ValueError):  # noqa: N818 - named for what it tells
+    """Two files of the site would have one address; the text names it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +142,13 @@ class Site:
         return analyse(self.archive)
 
     def items(self) -> Iterator[Item]:
-        """Every file of the site: pages, redirects, data, schemas, styles and script."""
+        """Every file of the site: pages, redirects, data, schemas, styles and script.
+
+        SameAddress where two of them would have one address on any system.
+        """
+        return _once(self._all_items())
+
+    def _all_items(self) -> Iterator[Item]:
         yield from self._fixed_pages()
         yield from self._blower_pages()
         yield from self._sheets()
@@ -246,7 +260,7 @@ class Site:
         dates = [newest(self.archive, build_id) for build_id in self.archive.builds]
         latest = max(filter(None, dates), default="1980-01-01")
         moment = datetime.datetime.fromisoformat(latest).replace(tzinfo=datetime.UTC)
-        return int(moment.timestamp())
+        return max(_FIRST_STAMP, min(int(moment.timestamp()), _LAST_STAMP))
 
     def revision(self) -> str:
         """Name the state of the archive: the hash of all its texts."""
@@ -290,6 +304,17 @@ _WRITERS: Mapping[str, Callable[[Site], str]] = {
     addresses.FINDINGS: lambda it: findings_page(it.units, it.folders),
     addresses.ACCEPTED: lambda it: accepted_page(it.archive, it.units, it.folders),
 }
+
+
+def _once(items: Iterable[Item]) -> Iterator[Item]:
+    """Hand items on; SameAddress for the second at an address, capitals not told apart."""
+    taken: set[str] = set()
+    for item in items:
+        place = addresses.served(item.address.lower()).removesuffix("index.html")
+        if place in taken:
+            raise SameAddress(f'two files of the site have the address "{item.address}"')
+        taken.add(place)
+        yield item
 
 
 def newest(archive: Archive, build_id: str) -> str:

@@ -11,7 +11,7 @@ import pytest
 
 from specgen.archive.archive import read_archive
 from specgen.archive.model.build import Archive, Given, Number, Range
-from specgen.archive.reading.folders import RESERVED, id_faults
+from specgen.archive.reading.folders import RESERVED, id_faults, is_id
 from specgen.findings import Place
 from tests.archive.cases import HERE, lay_out, read_case
 
@@ -279,3 +279,11 @@ def test_demo_archive_is_silent() -> None:
     archive = read_archive(HERE.parents[1] / "builds")
     assert archive.findings == ()
     assert archive.builds
+
+
+@pytest.mark.parametrize("name", ["con", "nul", "com1", "constructor", "a" * 61])
+def test_ids_that_systems_or_scripts_stumble_over(name: str) -> None:
+    """Folders that some systems cannot check out, words that every object has, endless names."""
+    assert [item.code for item in id_faults([(name, Place(name))])] == ["reserved-id"]
+    assert not is_id(name)
+    assert is_id(f"{name[:50]}-1")

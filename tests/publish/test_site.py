@@ -7,13 +7,18 @@ import json
 import os
 import subprocess
 import sys
+from pathlib import Path
 
+import pytest
+
+from specgen.archive.archive import read_archive
 from specgen.archive.model.build import Archive
 from specgen.findings import CODES
 from specgen.publish.addresses import Links
 from specgen.publish.reference.pages import formulas
-from specgen.publish.site import Item, Site
+from specgen.publish.site import Item, SameAddress, Site
 from specgen.units import KINDS, units_of
+from tests.archive.cases import lay_out
 from tests.publish.conftest import BUILDS
 from tests.publish.pages import digest
 
@@ -147,3 +152,28 @@ def test_redirect_says_where_the_build_went(items: dict[str, Item], archive: Arc
             link = Links(f"builds/{former.value}/index.md").to(f"builds/{build.id}/index.md")
             assert f"url={link}" in page
             assert "<script" not in page
+
+
+@pytest.mark.parametrize(
+    "second", ["builds/a/index.md", "builds/A/index.html", "Builds/a/Index.md"]
+)
+def test_two_items_at_one_address_are_an_error(
+    second: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Also where an engine or a system would make one of them: nothing replaces a page."""
+    pair = [Item("builds/a/index.md", "one"), Item(second, "two")]
+    monkeypatch.setattr(Site, "_all_items", lambda _site: iter(pair))
+    with pytest.raises(SameAddress, match="two files"):
+        list(Site.items(object.__new__(Site)))
+
+
+@pytest.mark.parametrize("day", ["0001-01-01", "1968-05-14", "2106-02-08", "9999-12-31"])
+def test_any_day_gives_a_stamp_that_files_can_bear(day: str, tmp_path: Path) -> None:
+    """Between 1980 and 2100, whatever a session's date; the sheet shows the date as written."""
+    root = lay_out(None, tmp_path)
+    file = root / "heron" / "build.yaml"
+    file.write_text(file.read_text().replace("2025-05-14\n", f"{day}\n"))
+    site = Site(read_archive(root))
+    assert 315_532_800 <= site.epoch() <= 4_102_444_800
+    (sheet,) = (it for it in site.items() if it.address == "builds/heron/index.md")
+    assert sheet.date == day

@@ -6,6 +6,7 @@ checks_ and their subject, hold the others. Each check is one small function tha
 
 from __future__ import annotations
 
+import posixpath
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -18,7 +19,7 @@ from specgen.archive.model.build import Blower, Build
 from specgen.archive.phrases.figures import allowance, error, shown
 from specgen.archive.phrases.suggestion import nearest, one_of
 from specgen.archive.pictures import pictures
-from specgen.archive.reading.folders import RESERVED, named_file
+from specgen.archive.reading.folders import RESERVED, named_table, word_fault
 from specgen.findings import Finding
 from specgen.physics.engine import swept_volume
 
@@ -30,11 +31,12 @@ BLEND_TOLERANCE = 0.005
 
 @dataclass(frozen=True, slots=True)
 class Across:
-    """The archive as far as it could be read; `blower_names` counts faulty blowers too."""
+    """The archive as far as it could be read; the names count faulty blowers and builds too."""
 
     blowers: Mapping[str, Blower]
     blower_names: tuple[str, ...]
     builds: Mapping[str, Build]
+    build_names: frozenset[str] = frozenset()
 
     def blower_of(self, build: Build) -> Blower | None:
         """Give the blower of a build, if it has one that could be read."""
@@ -92,6 +94,9 @@ def repeated_setups(build: Build) -> Iterator[Finding]:
         if name in lines:
             found = f'the setup id "{name}" again; it stands in line {lines[name]} already'
             yield error("duplicate-id", place, found, "each id once", f"id: {name}-2")
+        elif fault := word_fault(name):
+            hint = f"id: {name}-1"
+            yield error("reserved-id", place, f'the setup id "{name}", {fault}', "another id", hint)
         lines.setdefault(name, place.line)
 
 
@@ -105,7 +110,9 @@ def former_ids(across: Across) -> Iterator[Finding]:
             if name in RESERVED:
                 why = "which the site needs for itself"
                 yield error("reserved-id", former.place, f"{found}, {why}", "another id", hint)
-            elif name in across.builds:
+            elif fault := word_fault(name):
+                yield error("reserved-id", former.place, f"{found}, {fault}", "another id", hint)
+            elif name in across.builds or name in across.build_names:
                 why = "which is the id of a build"
                 yield error("duplicate-id", former.place, f"{found}, {why}", "a free id", hint)
             elif owners.setdefault(name, build.id) != build.id:
@@ -116,7 +123,7 @@ def former_ids(across: Across) -> Iterator[Finding]:
 def performance_file(blower: Blower, root: Path) -> Iterator[Finding]:
     """The measured map a blower names is there."""
     if blower.performance is not None:
-        _, fault = named_file(root / "blowers", blower.performance)
+        _, fault = named_table(root / "blowers", blower.performance)
         if fault:
             yield fault
 
@@ -166,10 +173,11 @@ def repeated_curves(build: Build) -> Iterator[Finding]:
             if pull.curve_file is None:
                 continue
             name, place = pull.curve_file.value, pull.curve_file.place
-            if name in lines:
-                found = f'the curve file "{name}" again; line {lines[name]} names it already'
+            same = posixpath.normpath(name).lower()  # some systems cannot tell capitals apart
+            if same in lines:
+                found = f'the curve file "{name}" again; line {lines[same]} names it already'
                 yield error("duplicate-id", place, found, "a file for each pull", _OWN_FILE)
-            lines.setdefault(name, place.line)
+            lines.setdefault(same, place.line)
 
 
 _OWN_FILE = "curve: pulls/2025-05-14-2.csv, with what this pull recorded"

@@ -6,6 +6,7 @@ addresses, so they are small, plain and not taken by the site itself.
 
 from __future__ import annotations
 
+import posixpath
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -27,12 +28,25 @@ RESERVED = frozenset(
 #: What else lies beside the builds' folders.
 _NO_BUILDS = ("blowers", "archive.yaml")
 _ID = re.compile(r"[a-z0-9][a-z0-9-]*")
+#: Names that a script's objects have of themselves, before anything is put into them.
+_SCRIPT_WORDS = frozenset(["constructor"])
+#: Addresses and charts have to hold it.
+_LONGEST_ID = 60
 _ID_WORDS = "small letters, digits and hyphens, a letter or digit first"
 
 
 def is_id(name: str) -> bool:
     """Whether a folder's name can be the id of a build."""
-    return name not in RESERVED and _ID.fullmatch(name) is not None
+    return name not in RESERVED and _ID.fullmatch(name) is not None and not word_fault(name)
+
+
+def word_fault(name: str) -> str:
+    """Say what keeps a word from being an id of a build, blower or setup; "" if nothing."""
+    if name in door.DEVICES:
+        return "which stands for a device on some systems"
+    if name in _SCRIPT_WORDS:
+        return "which scripts need for themselves"
+    return f"which has {len(name)} letters" if len(name) > _LONGEST_ID else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +110,9 @@ def id_faults(ids: Iterable[tuple[str, Place]]) -> Iterator[Finding]:
         elif name in RESERVED:
             found = f'the id "{name}", which the site needs for itself'
             yield _error("reserved-id", place, found, "another id", f"{name}-1 as its name")
+        elif fault := word_fault(name):
+            hint = f"{name[: _LONGEST_ID - 2].strip('-')}-1 as its name"
+            yield _error("reserved-id", place, f'the id "{name}", {fault}', "another id", hint)
         first = seen.setdefault(name.lower(), name)
         if first != name:
             found = f'the id "{name}", which differs from "{first}" in capitals only'
@@ -143,6 +160,20 @@ def refused(name: str, why: door.Refused) -> Finding:
 _INSIDE = "a file inside the folder, by its path from there"
 
 
+#: How the names of curves and maps end, so that none can be taken for a page of the site.
+TABLES = (".csv", ".txt", ".tsv", ".dat")
+
+
+def named_table(folder: Path, name: Word) -> tuple[Path | None, Finding | None]:
+    """Find the curve or map that a value names, beside the file it stands in; or say why not."""
+    text = name.value
+    path, fault = named_file(folder, name, TABLES)
+    if fault is None and not text.lower().endswith(TABLES):
+        found, hint = f'"{text}", which is no name of a table', f"{Path(text).stem}.csv as its name"
+        return None, _error("wrong-value", name.place, found, "a name that ends in .csv", hint)
+    return path, fault
+
+
 def named_file(
     folder: Path, name: Word, endings: tuple[str, ...] = (".csv",)
 ) -> tuple[Path | None, Finding | None]:
@@ -159,7 +190,10 @@ def named_file(
         found = f'"{text}", which leads out of {folder.name}'
         hint = f"{Path(text).name or 'curve.csv'}, with the file copied into {folder.name}"
         return None, _error("wrong-value", name.place, found, _INSIDE, hint)
-    parts = [part for part in text.split("/") if part not in ("", ".", "..")]
+    parts = [part for part in text.split("/") if part not in ("", ".")]
+    if ".." in parts:
+        hint = posixpath.normpath(text)
+        return None, _error("wrong-value", name.place, f'"{text}"', "the straight way to it", hint)
     fault = next(filter(None, map(door.name_fault, parts)), "")
     if fault:
         hint = "/".join(door.plain_name(part) if door.name_fault(part) else part for part in parts)

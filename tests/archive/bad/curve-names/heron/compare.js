@@ -1,0 +1,1 @@
+engine speed [rpm],torque [N m]
