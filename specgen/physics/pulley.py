@@ -10,6 +10,10 @@ EFFECTIVE_LINE_DIFFERENTIAL = 0.002
 """How far the pitch line of a PK ribbed belt runs outside the effective diameter [m].
 Source: ISO 9981:2020, nominal, READ."""
 
+BACK_LINE_DIFFERENTIAL = 0.0012
+"""How far the pitch line of a PK ribbed belt runs from its back [m]; from memory: the cord lies a
+little over a millimetre below the back. A millimetre more or less moves a path by as much."""
+
 
 def nominal_ratio(crank_diameter: Real, blower_diameter: Real) -> Real:
     """Speed ratio as the trade quotes it, from the diameters written on the pulleys.
@@ -66,6 +70,67 @@ def pitch_diameter(
     positive(effective_diameter=effective_diameter)
     not_negative(line_differential=line_differential)
     return effective_diameter + 2.0 * line_differential
+
+
+def back_pitch_diameter(
+    diameter: Real, line_differential: Real = BACK_LINE_DIFFERENTIAL
+) -> Real:
+    """Diameter on which the pitch line bends around a flat pulley that the belt's back runs on.
+
+    Equation:
+        D_p = D + 2 b_b
+
+    Parameters:
+        diameter: diameter of the flat pulley, D [m], 0.03 to 0.4
+        line_differential: distance from the belt's back to its pitch line, b_b [m], 0 to 0.005
+
+    Returns:
+        pitch diameter, D_p [m]
+
+    Raises:
+        ValueError: if the diameter is zero or below, or the differential below zero
+
+    Example:
+        >>> round(back_pitch_diameter(0.075), 4)
+        0.0774
+
+    Source:
+        geometry; b_b = 1.2 mm for PK is from memory
+    """
+    positive(diameter=diameter)
+    not_negative(line_differential=line_differential)
+    return diameter + 2.0 * line_differential
+
+
+def effective_belt_length(
+    pitch_length: Real, line_differential: Real = EFFECTIVE_LINE_DIFFERENTIAL
+) -> Real:
+    """Length by which a ribbed belt is sold, from the length of its pitch line.
+
+    Equation:
+        L_e = L_p - 2 pi b_e, since the turns of a closed loop add up to one revolution
+
+    Parameters:
+        pitch_length: length of the path of the pitch line, L_p [m], 0.3 to 6
+        line_differential: effective line differential, b_e [m], 0 to 0.005
+
+    Returns:
+        effective length, L_e [m]
+
+    Raises:
+        ValueError: if the length is zero or below, or the differential below zero
+
+    Example:
+        >>> round(effective_belt_length(1.3), 4)
+        1.2874
+
+    Source:
+        geometry, with b_e of ISO 9981:2020 (READ); that belts are marked by their effective length
+        is from memory
+    """
+    positive(pitch_length=pitch_length)
+    not_negative(line_differential=line_differential)
+    return pitch_length - 2.0 * pi * line_differential
 
 
 def pitch_ratio(
