@@ -77,7 +77,7 @@ class BeltPath:
     anticlockwise: bool
 
 
-def belt_path(pulleys: Sequence[LayoutPulley]) -> BeltPath:
+def belt_path(pulleys: Sequence[LayoutPulley], anticlockwise: bool | None = None) -> BeltPath:
     """Path of a belt around pulleys in the order in which it meets them.
 
     Equation:
@@ -88,6 +88,7 @@ def belt_path(pulleys: Sequence[LayoutPulley]) -> BeltPath:
 
     Parameters:
         pulleys: two pulleys or more in the order of the belt [LayoutPulley]
+        anticlockwise: which way round the belt meets them; the shorter way if both are open [1]
 
     Returns:
         length, wraps and straight stretches [BeltPath]
@@ -105,7 +106,8 @@ def belt_path(pulleys: Sequence[LayoutPulley]) -> BeltPath:
         geometry; Khurmi and Gupta, Theory of Machines, Ex 11.15 (RESTATED); shapely 2.2.0 (RUN)
     """
     _check(pulleys)
-    paths = [path for path in (_path(pulleys, 1), _path(pulleys, -1)) if path is not None]
+    senses = (1, -1) if anticlockwise is None else (1 if anticlockwise else -1,)
+    paths = [path for path in (_path(pulleys, sense) for sense in senses) if path is not None]
     if not paths:
         raise Unphysical(
             "a belt that meets the pulleys in this order closes no loop around those inside, or "

@@ -72,9 +72,7 @@ def pitch_diameter(
     return effective_diameter + 2.0 * line_differential
 
 
-def back_pitch_diameter(
-    diameter: Real, line_differential: Real = BACK_LINE_DIFFERENTIAL
-) -> Real:
+def back_pitch_diameter(diameter: Real, line_differential: Real = BACK_LINE_DIFFERENTIAL) -> Real:
     """Diameter on which the pitch line bends around a flat pulley that the belt's back runs on.
 
     Equation:

@@ -60,7 +60,8 @@ def travelled_length(
     """Length of the belt's path with the tensioner at a share of its travel.
 
     Equation:
-        L(s), as for belt_path with the tensioner's centre at start + s (end - start)
+        L(s), as for belt_path with the tensioner's centre at start + s (end - start), the belt
+        running the way it runs at the start
 
     Parameters:
         pulleys: two pulleys or more in the order of the belt [LayoutPulley]
@@ -83,7 +84,8 @@ def travelled_length(
     Source:
         geometry; as for belt_path
     """
-    return belt_path(moved(pulleys, tensioner, end, share)).length
+    here = moved(pulleys, tensioner, end, share)
+    return belt_path(here, belt_path(pulleys).anticlockwise).length
 
 
 def share_of_travel(
@@ -118,9 +120,12 @@ def share_of_travel(
 
     positive(length=length)
 
+    moved(pulleys, tensioner, end, 0.0)
+    sense = belt_path(pulleys).anticlockwise
+
     def over(share: float) -> float:
         """How much longer the path is than the belt."""
-        return travelled_length(pulleys, tensioner, end, share) - length
+        return belt_path(moved(pulleys, tensioner, end, share), sense).length - length
 
     steps = [index / (_LOOKS - 1) for index in range(_LOOKS)]
     excess = [_or_nan(over, step) for step in steps]
@@ -131,9 +136,7 @@ def share_of_travel(
             return float(brentq(over, steps[index], steps[index + 1], xtol=1e-9))
     if excess[-1] == 0.0:
         return 1.0
-    raise Unphysical(
-        f"no place in the tensioner's travel gives a path of {1e3 * length:.1f} mm"
-    )
+    raise Unphysical(f"no place in the tensioner's travel gives a path of {1e3 * length:.1f} mm")
 
 
 def _or_nan(over: Callable[[float], float], step: float) -> float:

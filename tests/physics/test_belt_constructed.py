@@ -18,7 +18,9 @@ Point = tuple[float, float]
 ARC = 4000
 
 
-def ring(shapes: list[tuple[float, float]], pressed: list[tuple[float, float]]) -> list[LayoutPulley]:
+def ring(
+    shapes: list[tuple[float, float]], pressed: list[tuple[float, float]]
+) -> list[LayoutPulley]:
     """Pulleys on a wide ring, and between some neighbours an idler that presses on the back.
 
     `shapes` are radius and shift of each inside pulley; `pressed` are depth and radius of the
