@@ -35,7 +35,7 @@ PLANS: dict[str, tuple[tuple[str, ...], ...]] = {
         ("phrases",),
         ("reading",),
         ("format",),
-        ("pictures", "history", "editing"),
+        ("pictures", "history", "editing", "belts"),
         ("starting",),
         ("checks",),
         ("archive", "published"),

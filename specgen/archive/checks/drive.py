@@ -1,4 +1,4 @@
-"""Checks of what turns the blower: pulleys, belt, and the speed they give it."""
+"""Checks of what turns the blower: its pulleys, and the speed they give it."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from specgen.archive.model.build import Blower, Build, Number, Setup
 from specgen.archive.phrases.figures import error, shown, warning
 from specgen.archive.phrases.suggestion import nearest, one_of
 from specgen.findings import Finding, Place
-from specgen.physics.pulley import blower_speed, nominal_ratio
+from specgen.physics.pulley import blower_speed, pitch_diameter, pitch_ratio
 
 #: Two pulleys are the same size within this share: 0.1 mm in 100 mm.
 SAME_SIZE = 1e-3
@@ -102,19 +102,21 @@ def blower_speed_limit(build: Build, blower: Blower) -> Iterator[Finding]:
     if top is None or limit is None:
         return
     internal = blower.internal_ratio.value if blower.internal_ratio else 1.0
-    for crank, pulley, place, name in _pairs(build):
-        ratio = nominal_ratio(crank.value, pulley.value)
+    for crank, pulley, place, name in pairs(build):
+        ratio = pitch_ratio(crank.value, pulley.value)
         speed = float(blower_speed(top.value, ratio, internal))
         if speed <= limit.value * (1 + 1e-9):
             continue
-        smallest = math.ceil(2e3 * pulley.value * speed / limit.value) / 2e3
+        pitch = float(pitch_diameter(pulley.value))
+        least = pitch * speed / limit.value - (pitch - pulley.value)
+        smallest = math.ceil(2e3 * least) / 2e3
         found = f"{name} turns the blower at {shown('blower_speed', speed)} when the engine does "
         hint = f"blower_pulley: {shown('pulley_diameter', smallest)} or more, or a lower max_speed"
         expected = f'at most {limit.text}, the limit of "{blower.id}"'
         yield warning("beyond-limit", place, found + top.text, expected, hint)
 
 
-def _pairs(build: Build) -> Iterator[tuple[Number, Number, Place, str]]:
+def pairs(build: Build) -> Iterator[tuple[Number, Number, Place, str]]:
     """Give the crank and blower pulley of the drive and of each setup that changes one."""
     drive = build.drive
     if drive.crank_pulley and drive.blower_pulley:

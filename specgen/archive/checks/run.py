@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from specgen.archive.checks import belt as checks_belt
 from specgen.archive.checks import blueprint as checks_blueprint
 from specgen.archive.checks import drive as checks_drive
 from specgen.archive.checks import record as checks_record
@@ -192,6 +193,9 @@ ALONE: tuple[Callable[[Build], Iterator[Finding]], ...] = (
     checks_drive.pulleys_without_blower,
     checks_drive.layout_members,
     checks_drive.layout_diameters,
+    checks_belt.layout_path,
+    checks_belt.tensioner_travel,
+    checks_belt.belt_length,
     checks_session.peaks_agree,
     checks_session.peak_speeds,
     checks_session.curve_speeds,

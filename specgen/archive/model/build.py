@@ -48,6 +48,7 @@ class Settings:
     repeatability: Repeatability = field(default_factory=Repeatability)
     signatures: tuple[Word, ...] = ()
     chart_files: tuple[Word, ...] = ()
+    belt_lengths: tuple[Number, ...] = ()
     accepted: tuple[Accepted, ...] = ()
 
 
@@ -181,14 +182,26 @@ class Belt:
 
 
 @dataclass(frozen=True, slots=True)
+class Centre:
+    """Where a pulley's centre stands, from the crank's."""
+
+    x: Number
+    y: Number
+
+
+@dataclass(frozen=True, slots=True)
 class LayoutPulley:
-    """One pulley on the belt's path; `crank` and `blower` take their diameters from the setup."""
+    """One pulley on the belt's path; `crank` and `blower` take their diameters from the setup.
+
+    `travel_to` is where a tensioner stands at the other end of its travel.
+    """
 
     pulley: Word
     x: Number
     y: Number
     diameter: Number | None = None
     side: Word | None = None
+    travel_to: Centre | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -154,6 +154,7 @@ CLASSES: list[tuple[SchemaName, tuple[str | int, ...], type[Any], set[str], set[
     ("build", ("drive",), model.Drive, set(), set()),
     ("build", ("drive", "belt"), model.Belt, set(), set()),
     ("build", ("drive", "layout", 0), model.LayoutPulley, set(), set()),
+    ("build", ("drive", "layout", 0, "travel_to"), model.Centre, set(), set()),
     ("build", ("fuel_system",), model.FuelSystem, set(), set()),
     ("build", ("fuel_system", "injectors"), model.Injectors, set(), set()),
     ("build", ("limits",), model.Limits, set(), set()),
