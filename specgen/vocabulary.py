@@ -222,6 +222,8 @@ heat_flow | Heat to reject | | power | kW | hp | 1/1 | 0 | 1000
 ignition_advance | Ignition advance | | angle | deg | deg | 0/0 | -20 | 70
 belt_tension | Belt tension | | force | N | lbf | 0/0 | 10 | 8000
 tension_ratio | Belt tension ratio | | ratio | | | 2 | 1 | 50
+grip_used | Grip of the belt that is used | | fraction | % | % | 0 | 0 | 1000
+linear_density | Mass for each metre | | linear density | g/m | lb/ft | 0/3 | 0 | 5000
 friction | Coefficient of friction | µ | ratio | | | 2 | 0.02 | 2
 relative_uncertainty | Standard uncertainty, relative | | fraction | % | % | 1 | 0.01 | 20
 pressure_uncertainty | Standard uncertainty of a pressure | | pressure difference | kPa | psi | 1/2 | 0.01 | 20

@@ -150,7 +150,7 @@ JUSTIFIED = """accepted:
 
 def test_a_justified_warning_passes_once_it_is_accepted(tmp_path: Path) -> None:
     """A blower beyond its limit fails the strictest check until somebody answers for it."""
-    fast = (BUILD + SESSION).replace("6500 rpm", "7200 rpm")
+    fast = (BUILD + SESSION).replace("6500 rpm", "7400 rpm")
     archive = write(tmp_path, fast)
     refused = run("check", str(archive), "--fail-on", "warning")
     assert (refused.exit_code, "[beyond-limit]" in refused.output) == (1, True)

@@ -38,6 +38,7 @@ SI = {
     "temperature difference": "K", "rotational speed": "revolution/s", "velocity": "m/s",
     "acceleration": "m/s**2", "torque": "N*m", "power": "W", "specific power": "W/m**3",
     "mass": "kg", "mass flow": "kg/s", "volume flow": "m**3/s", "density": "kg/m**3",
+    "linear density": "kg/m",
     "fraction": "", "ratio": "", "angle": "radian", "force": "N",
     "viscosity": "Pa*s", "time": "s", "energy": "J",
     "specific energy": "J/kg", "specific heat": "J/(kg*K)", "specific fuel consumption": "kg/J",

@@ -37,7 +37,7 @@ class Sheet(Workings):
     @cached_property
     def ladder(self) -> tuple[Step, ...]:
         """One step a setup."""
-        return ladder_of(self.setups, self.calibration.counts if self.calibration else {})
+        return ladder_of(self, self.calibration.counts if self.calibration else {})
 
     @cached_property
     def diagnoses(self) -> tuple[Diagnosis, ...]:
@@ -115,6 +115,6 @@ def _headline(sheet: Sheet) -> tuple[Row, ...]:
     if not sheet.setups:
         return tuple(row for row in (sheet.engine["swept_volume"],) if row.present)
     planned = sheet.setups[0].rows
-    keys = ("boost_at_top", "pulley_ratio", "blower_speed_at_top", "air_flow_at_top",
+    keys = ("boost_at_top", "pitch_ratio", "blower_speed_at_top", "air_flow_at_top",
             "charge_temperature_at_top")  # fmt: skip
     return tuple(planned[key] for key in keys if planned[key].present)

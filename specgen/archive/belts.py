@@ -69,7 +69,7 @@ class BeltLine:
         return self.path.wraps[self.names.index(name)]
 
     def _missed(self) -> str:
-        """That the belt runs clear of a pulley meant to press on its back, if that is what it is."""
+        """That the belt runs clear of a pulley meant to press on its back, if it does."""
         for index, pulley in enumerate(self.pulleys):
             if pulley.side == "outside" and len(self.pulleys) > 2:
                 others = (*self.pulleys[:index], *self.pulleys[index + 1 :])

@@ -291,6 +291,34 @@ def slip_limit_power_at_slack_tension(
     return plain(grip * (tension_ratio - 1.0) * belt_speed)
 
 
+def grip_used(power: Real, slip_power: Real) -> Real:
+    """Share of a belt's grip that a load uses; the margin against slip is what is left of one.
+
+    Equation:
+        u = P / P_slip
+
+    Parameters:
+        power: power carried, P [W], 0 to 300e3
+        slip_power: power at the slip limit, P_slip [W], above 0
+
+    Returns:
+        share of the grip, above one where the belt slips, u [1]
+
+    Raises:
+        ValueError: if the power is below zero, or the limit zero or below
+
+    Example:
+        >>> grip_used(30e3, 60e3)
+        0.5
+
+    Source:
+        definition
+    """
+    not_negative(power=power)
+    positive(slip_power=slip_power)
+    return power / slip_power
+
+
 def _strand_tilt(larger: Real, smaller: Real, centre_distance: Real) -> Real:
     """Give the angle between a strand and the line of centres."""
     positive(larger_diameter=larger, smaller_diameter=smaller, centre_distance=centre_distance)

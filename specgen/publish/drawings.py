@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 from markupsafe import Markup
@@ -16,7 +15,9 @@ from specgen.analysis.judging.misfit import Misfit
 from specgen.analysis.rows.row import COVERAGE, Row
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.workings import PullSheet, SetupSheet
-from specgen.physics import layout
+from specgen.archive.belts import belt_line
+from specgen.archive.model.build import Drive
+from specgen.physics import Unphysical
 from specgen.physics.correction import STANDARDS
 from specgen.publish.charts import air as charts_air
 from specgen.publish.charts import door as charts
@@ -283,32 +284,30 @@ def _dot(miss: Miss, key: str) -> charts.Dot:
 
 def belt(sheet: Sheet, units: System) -> Drawing | None:
     """Draw the belt's path to scale, where the whole layout is recorded and has a path."""
-    placed = _placed(sheet)
-    if len(placed) < 2:
+    drive = sheet.build.drive
+    if drive.crank_pulley is None or drive.blower_pulley is None:
+        return None
+    line = belt_line(drive, drive.crank_pulley.value, drive.blower_pulley.value)
+    if line is None:
         return None
     try:
-        path = layout.belt_path([pulley for _, pulley in placed])
-    except ValueError:
+        path = line.path
+    except Unphysical:
         return None
     pulleys = [
-        charts.Pulley(name, item.x, item.y, item.diameter, item.side, wrap)
-        for (name, item), wrap in zip(placed, path.wraps, strict=True)
+        charts.Pulley(name, item.x, item.y, item.diameter, item.side, wrap, _size(drive, index))
+        for index, (name, item, wrap) in enumerate(
+            zip(line.names, line.pulleys, path.wraps, strict=True)
+        )
     ]
     spans = [(span.start, span.end) for span in path.spans]
     return _drawing(charts.belt_layout(pulleys, spans, system=units))
 
 
-def _placed(sheet: Sheet) -> list[tuple[str, layout.LayoutPulley]]:
-    """The pulleys of the layout; crank and blower take their diameters from the drive."""
-    drive = sheet.build.drive
+def _size(drive: Drive, index: int) -> float:
+    """The size written on a pulley, or for it; the drawing itself is on the belt's pitch line."""
+    item = drive.layout[index]
     own = {"crank": drive.crank_pulley, "blower": drive.blower_pulley}
-    placed = []
-    for item in drive.layout:
-        diameter = own.get(item.pulley.value) or item.diameter
-        if diameter is None:
-            return []
-        outside = item.side is not None and item.side.value == "outside"
-        side: Literal["inside", "outside"] = "outside" if outside else "inside"
-        pulley = layout.LayoutPulley(item.x.value, item.y.value, diameter.value, side)
-        placed.append((item.pulley.value, pulley))
-    return placed
+    size = own.get(item.pulley.value) or item.diameter
+    assert size is not None
+    return size.value

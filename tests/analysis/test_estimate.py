@@ -22,7 +22,7 @@ LADDER = (
 
 def test_the_nominal_ratio_is_the_trades(tmp_path: Path) -> None:
     """205 mm on the crank and 80 mm on the blower read 2.56 (common practice, no source)."""
-    row = sheet(tmp_path).setups[0].rows["pulley_ratio"]
+    row = sheet(tmp_path).setups[0].rows["nominal_ratio"]
     assert row.quantity.text(row.scalar, "metric") == "2.56"
 
 

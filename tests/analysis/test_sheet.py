@@ -52,7 +52,7 @@ def test_a_planned_build_leads_with_estimates(tmp_path: Path) -> None:
     item = sheet(tmp_path, BUILD)
     assert item.best is None
     assert item.setups[0].planned
-    assert {row.key for row in item.headline} >= {"boost_at_top", "pulley_ratio"}
+    assert {row.key for row in item.headline} >= {"boost_at_top", "pitch_ratio"}
 
 
 def test_ladder_sets_measured_beside_estimated(tmp_path: Path) -> None:

@@ -1,7 +1,8 @@
 """The ladder: one step a setup, what was measured beside what the others say of it.
 
 A measured setup is predicted without its own pulls; a planned one from all of them. Boost and
-power are compared at the speed of the measured peak, in the air of the pull.
+power are compared at the speed of the measured peak, in the air of the pull; a planned setup is
+read where the build's leading pull has its peaks, so that steps can be compared.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ import math
 from dataclasses import dataclass
 
 from specgen.analysis.rows.row import Row, point
-from specgen.analysis.workings import PullSheet, SetupSheet
+from specgen.analysis.workings import PullSheet, SetupSheet, Workings
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,17 +68,39 @@ def agree(measured: Row | None, predicted: Row) -> bool | None:
     return abs(difference) <= width
 
 
-def ladder_of(setups: tuple[SetupSheet, ...], pulls: dict[str, int]) -> tuple[Step, ...]:
+def ladder_of(sheet: Workings, pulls: dict[str, int]) -> tuple[Step, ...]:
     """One step a setup, in the order of the file; `pulls` counts the fit's pulls by setup."""
     total = sum(pulls.values())
-    return tuple(_step(setup, total - pulls.get(setup.id, 0)) for setup in setups)
+    return tuple(_step(sheet, setup, total - pulls.get(setup.id, 0)) for setup in sheet.setups)
 
 
-def _step(setup: SetupSheet, others: int) -> Step:
+def read_at(sheet: Workings, figure: str) -> Row:
+    """Engine speed at which a setup without a pull is read: the leading pull's peak of `figure`.
+
+    `figure` is the key of a pull's peak; the highest engine speed where no pull has one.
+    """
+    peak = sheet.best.rows[figure] if sheet.best else None
+    at = peak.at if peak is not None and peak.present else None
+    return at or sheet.engine["max_speed"]
+
+
+def planned_at(sheet: Workings, setup: SetupSheet, figure: str) -> Row:
+    """A setup's estimate of boost, power or torque by all pulls, at the speed of `read_at`."""
+    key = f"estimated_{figure}"
+    at, curve = read_at(sheet, _PEAKS[figure]), setup.rows[key]
+    if not at.present:
+        return curve
+    return point(curve, setup.rows["speed"], at, f"{key}_planned", curve.title)
+
+
+_PEAKS = {"boost": "boost", "power": "observed_power", "torque": "observed_torque"}
+
+
+def _step(sheet: Workings, setup: SetupSheet, others: int) -> Step:
     pull = setup.best
     speed = setup.rows["blower_speed_at_top"]
     if pull is None:
-        boost, power = setup.rows["boost_at_top"], setup.rows["power_at_top"]
+        boost, power = (planned_at(sheet, setup, name) for name in ("boost", "power"))
         return Step(setup, None, None, boost, None, power, None, speed, others)
     boost, power = pull.rows["boost"], pull.rows["observed_power"]
     return Step(

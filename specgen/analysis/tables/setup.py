@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from specgen.analysis.rows.row import Row
-from specgen.analysis.rows.scope import Derived, Made, Output, Rule, Scope, Stated, given
+from specgen.analysis.rows.scope import Derived, Made, Output, Rule, Scope, Stated
+from specgen.analysis.tables.belt import BELT
 from specgen.analysis.tables.cooler import COOLING
 from specgen.analysis.tables.defaults import instrument
 from specgen.analysis.tables.estimated import ESTIMATE
@@ -36,16 +37,14 @@ _DRIVE: tuple[Rule, ...] = (
         uncertainty=instrument("length"),
         missing="no blower pulley recorded",
     ),
-    given(
-        "pulley_ratio",
-        "pulley_ratio",
-        pulley.nominal_ratio,
-        crank_diameter="crank_pulley",
-        blower_diameter="blower_pulley",
+    Derived(
+        (Output("pitch_ratio", "pulley_ratio"),),
+        pulley.pitch_ratio,
+        {"crank_diameter": "crank_pulley", "blower_diameter": "blower_pulley"},
     ),
     Derived(
-        (Output("pitch_ratio", "pulley_ratio", "Drive ratio on pitch diameters"),),
-        pulley.pitch_ratio,
+        (Output("nominal_ratio", "pulley_ratio", "Nominal ratio, by the sizes on the pulleys"),),
+        pulley.nominal_ratio,
         {"crank_diameter": "crank_pulley", "blower_diameter": "blower_pulley"},
     ),
     Made(("one",), _one_turn),
@@ -69,11 +68,6 @@ _DRIVE: tuple[Rule, ...] = (
             "internal_ratio": "internal_ratio",
         },
     ),
-    Derived(
-        (Output("belt_speed", "belt_speed", "Belt speed at the highest engine speed"),),
-        pulley.belt_speed,
-        {"diameter": "crank_pulley", "speed": "max_speed"},
-    ),
 )
 
-SETUP: tuple[Rule, ...] = (*_DRIVE, *ESTIMATE, *COOLING, *FUEL)
+SETUP: tuple[Rule, ...] = (*_DRIVE, *BELT, *ESTIMATE, *COOLING, *FUEL)

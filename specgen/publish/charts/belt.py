@@ -32,7 +32,8 @@ class Pulley:
     """A pulley on the belt's path: centre and diameter in metres, y upwards.
 
     `side` tells whether it runs inside the loop or on the belt's back; `wrap` (radians) is shown
-    where given.
+    where given. The diameter is where the belt runs; `size` is the one written beside it, if
+    another.
     """
 
     name: str
@@ -41,6 +42,12 @@ class Pulley:
     diameter: float
     side: Literal["inside", "outside"] = "inside"
     wrap: float | None = None
+    size: float | None = None
+
+    @property
+    def written(self) -> float:
+        """The diameter to write beside it [m]."""
+        return self.diameter if self.size is None else self.size
 
 
 class _Box(NamedTuple):
@@ -117,7 +124,7 @@ def belt_title(pulleys: Sequence[Pulley], system: System = "metric") -> str:
     """State the finding: the blower pulley's wrap if known, else how many pulleys there are."""
     for item in pulleys:
         if item.wrap is not None and "blower" in item.name.lower():
-            size = _DIAMETER.text(item.diameter, system)
+            size = _DIAMETER.text(item.written, system)
             wrap = _WRAP.text(item.wrap, system)
             return capital(f"the belt wraps {wrap} of the {size} {item.name} pulley")
     count = len(pulleys)
@@ -130,7 +137,7 @@ def belt_description(pulleys: Sequence[Pulley]) -> str:
     for item in pulleys:
         back = ", on the belt's back" if item.side == "outside" else ""
         wrap = f", wrap {_WRAP.text(item.wrap, 'metric')}" if item.wrap is not None else ""
-        told.append(f"{capital(item.name)}: {both(_DIAMETER, item.diameter)}{wrap}{back}.")
+        told.append(f"{capital(item.name)}: {both(_DIAMETER, item.written)}{wrap}{back}.")
     return svg.spoken(" ".join(told))
 
 
@@ -235,10 +242,10 @@ def _lines(item: Pulley, room: float) -> list[str]:
     """What stands beside a pulley: its name, its diameter in both units, its wrap."""
     lines = [shortened(capital(item.name), _SIZE, room, bold=True)]
     if room > 150:
-        lines.append(both(_DIAMETER, item.diameter))
+        lines.append(both(_DIAMETER, item.written))
     else:
-        lines.append(_DIAMETER.text(item.diameter, "metric"))
-        lines.append(_DIAMETER.text(item.diameter, "imperial"))
+        lines.append(_DIAMETER.text(item.written, "metric"))
+        lines.append(_DIAMETER.text(item.written, "imperial"))
     if item.wrap is not None:
         lines.append(f"wrap {_WRAP.text(item.wrap, 'metric')}")
     return lines

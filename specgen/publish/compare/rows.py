@@ -180,7 +180,7 @@ GROUPS: tuple[tuple[str, tuple[Line, ...]], ...] = (
                     "blower_displacement"),
             _figure("crank_pulley", "Crank pulley", "setup", "pulley_diameter"),
             _figure("blower_pulley", "Blower pulley", "setup", "pulley_diameter"),
-            _figure("pulley_ratio", "Drive ratio, blower to crank", "setup", "pulley_ratio"),
+            _figure("pitch_ratio", "Drive ratio, blower to crank", "setup", "pulley_ratio"),
             _figure("blower_speed_at_top", "Blower speed at the highest engine speed", "setup",
                     "blower_speed"),
             _words("boost_control", "Boost is", "build", _control),

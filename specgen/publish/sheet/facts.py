@@ -188,6 +188,17 @@ def _drive(sheet: Sheet, figures: Provenance) -> Iterator[Fact]:
     ):
         if given := getattr(belt, key):
             yield title, figures.written(f"belt_{key}", title, given)
+    yield from _worked_out(sheet, figures)
+
+
+def _worked_out(sheet: Sheet, figures: Provenance) -> Iterator[Fact]:
+    """What follows for the belt with the pulleys of the setup that the sheet leads with."""
+    if sheet.lead is None:
+        return
+    for key in ("belt_path", "belt_slack", "crank_wrap", "blower_wrap", "belt_speed", "grip_used"):
+        row = sheet.lead.rows[key]
+        if row.present:
+            yield row.title, figures.show(row)
 
 
 def _layout(sheet: Sheet, units: System) -> Markup:

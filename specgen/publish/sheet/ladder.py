@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from markupsafe import Markup
 
-from specgen.analysis.judging.ladder import Step
+from specgen.analysis.judging.ladder import Step, read_at
 from specgen.analysis.judging.reach import Excess, beyond_data, planned_excesses
 from specgen.analysis.judging.top_speed import TopFigure, at_top_speed
 from specgen.analysis.rows.row import Row
@@ -78,9 +78,9 @@ class LadderTable(Context):
 
     `lines`: one a setup; `before`: columns before what is left over; `after`: those behind it;
     `shared`: figures that all setups have; `left_over`: whether anything was measured and
-    predicted; `marks`: whether there is a prediction to draw; `fuel`: the fuel if all have one;
-    `unlike`: what is not like for like; `rests_on`: what predictions rest on; `figures`: prints
-    and remembers a row.
+    predicted; `speeds`: at which boost and power of planned setups are read; `marks`: whether
+    there is a prediction to draw; `fuel`: the fuel if all have one; `unlike`: what is not like for
+    like; `rests_on`: what predictions rest on; `figures`: prints and remembers a row.
     """
 
     template: ClassVar[str] = "sheet/ladder.jinja"
@@ -89,6 +89,7 @@ class LadderTable(Context):
     after: Sequence[_Column]
     shared: Sequence[tuple[str, Row | None]]
     left_over: bool
+    speeds: Sequence[tuple[str, Row]]
     marks: bool
     fuel: str
     unlike: Sequence[str]
@@ -132,6 +133,7 @@ def ladder(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
                 (column.heading, column.shared) for column in (*before, *after) if column.shared
             ],
             left_over=any(step.boost_miss is not None for step in steps),
+            speeds=_planned_speeds(sheet),
             marks=any(_predicted(step) for step in steps),
             fuel=fuels[0] if len(set(fuels)) == 1 else "",
             unlike=sheet.unlike,
@@ -148,7 +150,7 @@ def _before(steps: tuple[Step, ...]) -> Iterator[_Column]:
         return tuple(step.setup.rows[key] for step in steps)
 
     yield _Column("Blower pulley", of_setup("blower_pulley"), bare=True)
-    yield _Column("Ratio", of_setup("pulley_ratio"), bare=True)
+    yield _Column("Ratio", of_setup("pitch_ratio"), bare=True)
     yield _Column("Boost measured", tuple(step.measured_boost for step in steps))
     yield _Column("Boost predicted", tuple(step.estimated_boost for step in steps), predicted=True)
 
@@ -195,6 +197,15 @@ def _left_over(step: Step) -> Markup:
 
 def _in_words(found: Excess) -> Markup:
     return words_in_both(lambda system: excess_words(found, system))
+
+
+def _planned_speeds(sheet: Sheet) -> list[tuple[str, Row]]:
+    """The speeds at which planned setups are read beside measured ones."""
+    if sheet.best is None or not any(setup.planned for setup in sheet.setups):
+        return []
+    peaks = (("boost", "boost"), ("power", "observed_power"))
+    speeds = [(name, read_at(sheet, key)) for name, key in peaks]
+    return [(name, row) for name, row in speeds if row.present]
 
 
 def _rests_on(sheet: Sheet) -> str:
