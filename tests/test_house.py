@@ -56,6 +56,7 @@ PLANS: dict[str, tuple[tuple[str, ...], ...]] = {
         ("addresses",),
         ("web", "typesetting", "delivery", "charts"),
         ("share", "drawings", "terminal"),
+        ("takeaway",),
         ("blowers", "browse", "compare", "find", "reference", "search", "sheet"),
         ("site",),
         ("engine",),

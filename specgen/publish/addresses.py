@@ -36,6 +36,8 @@ BROWSE_SCRIPT = "assets/specgen/browse.js"
 FIND_SCRIPT = "assets/specgen/find.js"
 FIND = "find/index.md"
 FIND_COMBOS = "find/combos.js"
+PACKAGE = "datapackage.json"
+FEED = "feed.xml"
 
 #: The pages that every site has, by address and title, in the order of a navigation.
 PAGES = {
@@ -76,6 +78,31 @@ def blower(blower_id: str) -> str:
 def build_data(build_id: str) -> str:
     """Address of a build's figures as data."""
     return f"builds/{build_id}/sheet.json"
+
+
+def build_curves(build_id: str) -> str:
+    """Address of a build's curves as one table."""
+    return f"builds/{build_id}/curves.csv"
+
+
+def citation(build_id: str, ending: str) -> str:
+    """Address of how to cite a build's sheet, as text or BibTeX by the ending."""
+    return f"builds/{build_id}/citation.{ending}"
+
+
+def table(name: str) -> str:
+    """Address of a table over all builds."""
+    return f"data/{name}.csv"
+
+
+def table_schema(name: str) -> str:
+    """Address of the columns of a table that several files have."""
+    return f"data/{name}.schema.json"
+
+
+def schemas(file: str, number: int = 1) -> tuple[str, str]:
+    """Addresses of a schema: the newest, and one that stays when the format's number rises."""
+    return f"schemas/{file}", f"schemas/{number}/{file}"
 
 
 def compare_build(build_id: str) -> str:

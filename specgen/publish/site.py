@@ -11,7 +11,7 @@ import difflib
 import hashlib
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from importlib.resources import files
 from typing import ClassVar, cast
@@ -42,9 +42,14 @@ from specgen.publish.search.entry import Entry
 from specgen.publish.share import sharing
 from specgen.publish.sheet import left_out
 from specgen.publish.sheet.charts import files_of
-from specgen.publish.sheet.data import sheet_json
+from specgen.publish.sheet.data import SHEET_SCHEMA, sheet_json
 from specgen.publish.sheet.page import Surroundings, sheet_page
 from specgen.publish.sheet.record.pictures import shots_of
+from specgen.publish.takeaway import package
+from specgen.publish.takeaway.citing import bibtex, citation
+from specgen.publish.takeaway.feed import feed
+from specgen.publish.takeaway.linked import dataset
+from specgen.publish.takeaway.package import curves_csv, extract_of
 from specgen.publish.typesetting.blocks import Switch
 from specgen.publish.typesetting.page import wrapped
 from specgen.publish.typesetting.rendering import Context, rendered
@@ -68,7 +73,8 @@ class Item:
 
     `address` is its path, `source` the archive's file that a reader edits to change it, `leaf`
     keeps it out of the navigation, `date` (year-month-day) is that of its newest content,
-    `picture` the address of what a shared link of it shows, `entry` what a search finds of it.
+    `picture` the address of what a shared link of it shows, `linked` what it is as linked data,
+    `entry` what a search finds of it.
     """
 
     address: str
@@ -79,6 +85,7 @@ class Item:
     leaf: bool = False
     date: str = ""
     picture: str = ""
+    linked: str = ""
     entry: Entry | None = None
 
     def load(self) -> str | bytes:
@@ -151,9 +158,10 @@ class Site:
     def _all_items(self) -> Iterator[Item]:
         yield from self._fixed_pages()
         yield from self._blower_pages()
-        yield from self._sheets()
+        yield from self._also_at_old_addresses(self._sheets())
         yield from self._left_out()
         yield from self._redirects()
+        yield from self._takeaway()
         yield from assets()
 
     def _fixed_pages(self) -> Iterator[Item]:
@@ -199,6 +207,7 @@ class Site:
                 leaf=True,
                 date=newest(self.archive, build_id),
                 picture=addresses.share_picture(build_id),
+                linked=dataset(sheet, self.site_url, self.folders),
                 entry=sheet_entry(sheet),
             )
             yield Item(
@@ -212,10 +221,40 @@ class Site:
             yield Item(addresses.share_picture(build_id), sharing.picture(sheet, self.units))
             yield Item(addresses.build_data(build_id), sheet_json(self.archive, sheet, page.shown))
             yield Item(addresses.compare_build(build_id), build_script(sheet))
+            yield from self._to_cite(sheet)
             yield from self._files_of(build_id)
             charts = files_of(self.archive, sheet, self.units)
             yield from (Item(address, data) for address, data in charts)
             yield from (Item(address, data) for shot in shots for address, data in shot.files)
+
+    def _to_cite(self, sheet: Sheet) -> Iterator[Item]:
+        """How to cite a sheet, and its curves as one table where there are any."""
+        here = sharing.public_address(self.site_url, addresses.build(sheet.id), self.folders)
+        yield Item(addresses.citation(sheet.id, "txt"), citation(sheet, here))
+        yield Item(addresses.citation(sheet.id, "bib"), bibtex(sheet, here))
+        if curves := curves_csv(sheet):
+            yield Item(addresses.build_curves(sheet.id), curves)
+
+    def _takeaway(self) -> Iterator[Item]:
+        """Tables over all builds with what describes them, and the feed of news."""
+        settings = self.archive.settings
+        extracts = [extract_of(sheet) for sheet in self.sheets.values()]
+        days = [newest(self.archive, build_id) for build_id in self.archive.builds]
+        for address, text in package.files(settings, extracts, max(days, default="")):
+            yield Item(address, text)
+        entries = [entry for it in extracts for entry in it.entries]
+        yield Item(addresses.FEED, feed(settings, entries, self.site_url, self.folders))
+
+    def _also_at_old_addresses(self, items: Iterator[Item]) -> Iterator[Item]:
+        """Serve each file of a renamed build where it was served before; pages lead on instead."""
+        former = {it.id: [old.value for old in it.formerly] for it in self.archive.builds.values()}
+        for item in items:
+            yield item
+            room, _, rest = item.address.partition("/")
+            build_id, _, name = rest.partition("/")
+            if room == "builds" and not name.endswith(".md"):
+                for old in former.get(build_id, ()):
+                    yield replace(item, address=addresses.build_file(old, name))
 
     def _files_of(self, build_id: str) -> Iterator[Item]:
         """The build's own files as they were read."""
@@ -328,4 +367,7 @@ def assets() -> Iterator[Item]:
     yield from (Item(address, text) for address, text in bundles())
     for schema in sorted((files("specgen.archive") / "schemas").iterdir(), key=lambda it: it.name):
         if schema.name.endswith(".json"):
-            yield Item(f"schemas/{schema.name}", schema.read_text("utf-8"))
+            text = schema.read_text("utf-8")
+            yield from (Item(address, text) for address in addresses.schemas(schema.name))
+    data = (files("specgen.publish.sheet") / SHEET_SCHEMA).read_text("utf-8")
+    yield from (Item(address, data) for address in addresses.schemas(SHEET_SCHEMA))

@@ -265,6 +265,9 @@ def _bound(fault: Fault) -> Iterator[Finding]:
 
 
 def _pattern(fault: Fault) -> Iterator[Finding]:
+    if expected := fault.schema.get("expected"):
+        yield fault.finding("wrong-value", fault.named, str(expected), fault.example)
+        return
     plain = plain_id(fault.instance)
     hint = fault.line(plain) if plain else fault.example
     expected = "an id of small letters, digits and hyphens"

@@ -37,6 +37,14 @@ __all__ = [  # and the classes below
 
 
 @dataclass(frozen=True, slots=True)
+class Licence:
+    """The licence of an archive's data: its short name, and where its text stands."""
+
+    name: Word
+    url: Word | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Settings:
     """What a whole archive shares."""
 
@@ -49,6 +57,8 @@ class Settings:
     signatures: tuple[Word, ...] = ()
     chart_files: tuple[Word, ...] = ()
     belt_lengths: tuple[Number, ...] = ()
+    licence: Licence | None = None
+    authors: tuple[Word, ...] = ()
     accepted: tuple[Accepted, ...] = ()
 
 

@@ -125,9 +125,13 @@ class Shared(Protocol):
     def picture(self) -> str:
         """The address of its picture, or none."""
 
+    @property
+    def linked(self) -> str:
+        """What it is as JSON-LD, or nothing."""
+
 
 def tags(page: Shared, site_name: str, site_url: str, folders: bool) -> str:
-    """A page's tags of the Open Graph protocol, for places where links are shared.
+    """A page's tags of the Open Graph protocol, the feed's, and the page as linked data.
 
     The picture's address is absolute where the site's own address is known; else it can only be
     relative, which not every such place follows.
@@ -147,11 +151,15 @@ def tags(page: Shared, site_name: str, site_url: str, folders: bool) -> str:
         "og:image:height": str(HEIGHT) if picture else "",
         "og:image:alt": page.description if picture else "",
     }
-    return "".join(
+    told = "".join(
         f'<meta property="{name}" content="{html.escape(" ".join(value.split()))}">'
         for name, value in pairs.items()
         if value
     )
+    feed = links.to(addresses.FEED)
+    told += f'<link rel="alternate" type="application/atom+xml" title="News" href="{feed}">'
+    linked = f'<script type="application/ld+json">{page.linked}</script>' if page.linked else ""
+    return told + linked
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,8 @@ from specgen.archive.model.standing import Withdrawn
 from specgen.publish.typesetting.verdicts import verdict
 
 FORMAT = 1
+#: The file beside this one that describes the data.
+SHEET_SCHEMA = "sheet.schema.json"
 #: Significant digits: more than any figure here supports, few enough to read.
 _DIGITS = 7
 

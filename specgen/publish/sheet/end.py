@@ -108,6 +108,9 @@ def data_part(sheet: Sheet, links: Links, edit: str, units: System) -> Part:
             "the build as its owner wrote it",
         ),
     ]
+    if any(pull.rows["speed_curve"].is_curve for pull in (*sheet.pulls, *sheet.withdrawn)):
+        curves = links.to(addresses.build_curves(sheet.id))
+        files.append(Offered("curves.csv", curves, "all its curves as one table, in SI"))
     for name, setup in curve_files(sheet):
         address = addresses.build_file(sheet.id, name)
         files.append(Offered(name, links.to(address), f"curve, setup {setup}"))
@@ -115,6 +118,17 @@ def data_part(sheet: Sheet, links: Links, edit: str, units: System) -> Part:
         Offered(name, links.to(addresses.chart_file(sheet.id, name)), words)
         for name, words in offered(sheet, units)
     ]
+    files += [
+        Offered(f"citation.{ending}", links.to(addresses.citation(sheet.id, ending)), words)
+        for ending, words in (("txt", "how to cite this sheet"), ("bib", "the same as BibTeX"))
+    ]
+    files.append(
+        Offered(
+            "datapackage.json",
+            links.to(addresses.PACKAGE),
+            "tables of the whole archive and what their columns are (Data Package)",
+        )
+    )
     block = rendered(DataFiles(files=files, edit=edit, file=sheet.build.place.file))
     return Part("Data to take away", block, searchable=False)
 

@@ -39,7 +39,7 @@ KEYWORDS = {
     "then", "else", "oneOf", "required", "properties", "unevaluatedProperties", "items", "minimum",
     "maximum", "minLength", "maxLength", "minItems", "maxItems", "minProperties", "pattern",
     "format",
-    "quantity", "quantities", "at", "range", "bounds", "event",
+    "quantity", "quantities", "at", "range", "bounds", "event", "expected",
 }  # fmt: skip
 
 
@@ -141,6 +141,7 @@ def test_quantities_are_in_the_vocabulary(node: Schema) -> None:
 CLASSES: list[tuple[SchemaName, tuple[str | int, ...], type[Any], set[str], set[str]]] = [
     ("archive", (), model.Settings, set(), {"format"}),
     ("archive", ("repeatability",), model.Repeatability, set(), set()),
+    ("archive", ("licence",), model.Licence, set(), set()),
     ("blower", (), model.Blower, {"id", "place", "map"}, {"format"}),
     ("blower", ("performance_air",), model_map.PerformanceAir, set(), set()),
     ("blower", ("design_point",), model.DesignPoint, set(), set()),
