@@ -81,6 +81,7 @@ def _pressures(kind: str, word: str, letter: str) -> list[Unit]:
         Unit(kind, "mmHg", 133.322387415),
         Unit(kind, "inH2O", 249.08891),
         Unit(kind, "atm", 101325.0),
+        Unit(kind, "kgf/cm2", 98066.5, label="kgf/cm²", aliases=("kgf/cm²",)),
     ]
     if word:
         units += [
@@ -128,6 +129,7 @@ _TABLE: list[Unit] = [
     Unit("acceleration", "m/s2", 1.0, label="m/s²"),
     Unit("acceleration", "ft/s2", 0.3048, label="ft/s²"),
     Unit("torque", "N m", 1.0, label="N·m", aliases=("Nm", "N·m", "N*m")),
+    Unit("torque", "daN m", 10.0, label="daN·m", aliases=("daNm", "m daN", "mdaN")),
     Unit("torque", "kgf m", 9.80665, label="kgf·m", aliases=("kgfm", "mkg")),
     Unit(
         "torque",
