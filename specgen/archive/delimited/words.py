@@ -152,7 +152,7 @@ def meaning(name: str, unit: Spelling | None) -> Meaning:
     state = frozenset(says & set(_STATES))
     if role:
         return Meaning(role=role)
-    key = _quantity(says, kinds)
+    key = _quantity(says, kinds, known=not _strange(name))
     if key and not _may_be(key, kinds, unit):
         key = ""
     return Meaning(key, _reference(name, unit), state=state)
@@ -194,12 +194,23 @@ def _may_be(key: str, kinds: set[str], unit: Spelling | None) -> bool:
     return unit is None or _KIND_OF[key] in kinds
 
 
-def _quantity(says: set[str], kinds: set[str]) -> str:
+def _strange(name: str) -> bool:
+    """Whether a name has words that say nothing, so that its unit alone does not tell what it is."""
+    return any(
+        len(word) > 2 and not said(word) and word not in _LINKS
+        for word in re.findall(r"[a-z]+", fold(name))
+    )
+
+
+_LINKS = frozenset("the der die das des del los las les aux von bei and und".split())
+
+
+def _quantity(says: set[str], kinds: set[str], *, known: bool) -> str:
     """Tell the quantity of a curve; "" for any other."""
     if says & {"target", "richness", "humidity", "voltage", "knock", "switch"}:
         return ""
     if not says or says <= {"corrected", "observed", "wheel", "engine"}:
-        return _by_unit(kinds)
+        return _by_unit(kinds) if known else ""
     for find in (_speeds, _pressures, _temperatures, _torques, _mixtures, _flows):
         key = find(says, kinds)
         if key is not None:

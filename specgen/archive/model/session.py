@@ -73,12 +73,22 @@ class Peaks:
 
 
 @dataclass(frozen=True, slots=True)
+class Channel:
+    """A column of a curve that is none of its quantities: name, unit and numbers as they stand."""
+
+    name: str
+    unit: str
+    values: NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
 class Curve:
-    """A curve file: one array per quantity, SI, in the order of engine speed."""
+    """A curve file: one array per quantity, SI, in the order of engine speed, and extra channels."""
 
     place: Place
     columns: Mapping[str, NDArray[np.float64]]
     headers: Mapping[str, str]
+    extra: tuple[Channel, ...] = ()
 
     @property
     def engine_speed(self) -> NDArray[np.float64]:

@@ -11,6 +11,7 @@ from collections.abc import Callable
 from specgen.archive.model.kinds import KINDS
 from specgen.archive.model.map import BlowerMap
 from specgen.archive.phrases.suggestion import more
+from specgen.archive.reading.head import read_head
 from specgen.archive.reading.source import decode
 from specgen.archive.reading.table import (
     Cell,
@@ -18,7 +19,6 @@ from specgen.archive.reading.table import (
     Table,
     judge_plausible,
     lines_of,
-    read_head,
     read_rows,
 )
 from specgen.findings import Finding, Place
@@ -69,11 +69,11 @@ def read_map(data: bytes, file: str, kind: str) -> tuple[BlowerMap | None, str, 
     if not rows:
         table.fault(1, 1, "an empty file", "a head and rows", head)
         return None, text, table.findings
-    if read_head(table, *rows[0], [(key,) for key in list(names.values())[:4]]):
-        read_rows(table, rows[1:])
-        if len(rows) == 1:
-            table.fault(rows[0][0], 1, "no row", "a row for each measured point", head)
-        if not table.findings:
+    below = read_head(table, rows, [(key,) for key in list(names.values())[:4]])
+    read_rows(table, below)
+    if len(rows) == 1:
+        table.fault(rows[0][0], 1, "no row", "a row for each measured point", head)
+    if not table.findings:
             _judge(table, "air_mass_flow" if wheel else "pressure_ratio")
     found = None if table.faulty else BlowerMap(Place(file), *table.arrays())
     return found, text, table.findings
@@ -96,8 +96,8 @@ def _judge(table: Table, along: str) -> None:
         "above 1: outlet over inlet pressure, both absolute",
         "1.8 where an inlet of 100 kPa goes with an outlet of 180 kPa",
     )
-    for item in table.columns:
-        if item is not None and not table.faulty:
+    for item in table.known:
+        if not table.faulty:
             judge_plausible(table, item)
     speed, rising = table.column("blower_speed"), table.column(along)
     assert speed is not None

@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
-from specgen.archive.model.build import Curve
+from specgen.archive.delimited.grid import NoTable, grid_of
+from specgen.archive.delimited.letters import NoText, decoded
+from specgen.archive.model.session import Channel, Curve
 from specgen.archive.phrases.suggestion import more
+from specgen.archive.reading.head import judge_reference, read_head
 from specgen.archive.reading.source import decode
 from specgen.archive.reading.table import (
     Column,
     Line,
     Table,
+    frozen,
     judge_plausible,
     lines_of,
-    read_head,
     read_rows,
 )
 from specgen.findings import Finding, Place
@@ -42,13 +47,15 @@ COLUMNS: dict[str, str] = {
 }
 #: A curve needs three points to be one.
 FEWEST_ROWS = 3
+#: So many rows that fall are no slip: the file is a log over time.
+MANY_FALLS = 10
 #: Torque and power of one row may differ by this share before one of them must be wrong.
 TOLERANCE = 0.02
 
 
 def read_curve(data: bytes, file: str) -> tuple[Curve | None, str, tuple[Finding, ...]]:
     """Read a curve file's bytes: the curve (None where it has errors), its text, its findings."""
-    text, faults = decode(data, file)
+    text, faults = _text(data, file)
     if faults:
         return None, text, faults
     table = Table(file, COLUMNS, "bad-curve", ("engine_speed",))
@@ -56,13 +63,59 @@ def read_curve(data: bytes, file: str) -> tuple[Curve | None, str, tuple[Finding
     if not rows:
         table.fault(1, 1, "an empty file", "a head and rows", "engine speed [rpm],torque [N m]")
         return None, text, tuple(table.findings)
-    if read_head(table, *rows[0], (("engine_speed",), ("torque", "power"))):
-        read_rows(table, rows[1:])
-        _enough(table, rows[1:])
+    if _is_an_export(table, text):
+        return None, text, tuple(table.findings)
+    wanted = (("engine_speed",), ("torque", "power"))
+    below = read_head(table, rows, wanted, known_words=True)
+    if table.columns:
+        read_rows(table, below)
+        _enough(table, below)
         if not table.findings:
             _judge(table, rows[0][0])
-    curve = None if table.faulty else Curve(Place(file), *table.arrays())
-    return curve, text, tuple(table.findings)
+    return None if table.faulty else _curve(table), text, tuple(table.findings)
+
+
+def _text(data: bytes, file: str) -> tuple[str, tuple[Finding, ...]]:
+    """Give the text, of a spreadsheet's own encoding too; what is no text is a finding."""
+    text, faults = decode(data, file)
+    if faults and b"\0" not in data[:4000].replace(b"\0\0", b""):
+        with contextlib.suppress(NoText):
+            return decoded(data)[0], ()
+    return text, faults
+
+
+def _is_an_export(table: Table, text: str) -> bool:
+    """Tell a dyno's own export, whose head stands below other lines: that is for `import`."""
+    try:
+        grid = grid_of(text)
+    except NoTable:
+        return False
+    known = {item.meaning.quantity for item in grid.blocks[0].headings}
+    lines = len(grid.preamble)
+    if not lines or "engine_speed" not in known:
+        return False
+    above = f"{lines} line{'s' * (lines > 1)} above the head"
+    head = grid.blocks[0].head_line
+    table.fault(head, 1, above, "the head in the first line", f"the file by itself: {_IMPORT}")
+    return True
+
+
+_IMPORT = "specgen import FILE --build BUILD --setup SETUP, which reads such exports"
+
+
+def _curve(table: Table) -> Curve:
+    """Make the curve; rows that fall all the way are turned round."""
+    columns, headers = table.arrays()
+    turn = slice(None, None, -1) if _falls(columns["engine_speed"]) else slice(None)
+    extra = tuple(
+        Channel(item.name, item.unit, frozen(item.values[turn])) for item in table.channels
+    )
+    turned = {key: values[turn] for key, values in columns.items()}
+    return Curve(Place(table.file), turned, headers, extra)
+
+
+def _falls(speed: NDArray[np.float64]) -> bool:
+    return bool((np.diff(speed) < 0).all())
 
 
 def _enough(table: Table, rows: Sequence[Line]) -> None:
@@ -78,9 +131,9 @@ def _judge(table: Table, head_line: int) -> None:
     speed = table.column("engine_speed")
     assert speed is not None
     _rising(table, speed)
-    for item in table.columns:
-        if item is not None:
-            judge_plausible(table, item)
+    judge_reference(table, head_line)
+    for item in table.known:
+        judge_plausible(table, item)
     torque, power = table.column("torque"), table.column("power")
     recorded = [np.isfinite(item.values).sum() for item in (torque, power) if item]
     if max(recorded) < FEWEST_ROWS:
@@ -92,12 +145,14 @@ def _judge(table: Table, head_line: int) -> None:
 
 
 def _rising(table: Table, speed: Column) -> None:
-    falls = [index for index, step in enumerate(np.diff(speed.values), 1) if step <= 0]
-    if falls:
+    steps = np.diff(speed.values)
+    falls = [index for index, step in enumerate(steps, 1) if step <= 0]
+    if falls and not (steps < 0).all():
         line, cell = speed.cells[falls[0]]
         before = speed.cells[falls[0] - 1][1].text
         found = f"engine speed {cell.text} after {before}{more(len(falls) - 1, 'row')}"
         hint = "the rows sorted by engine speed, each speed once"
+        hint = hint if len(falls) < MANY_FALLS else f"the log by itself: {_IMPORT}"
         table.fault(line, cell.column, found, "engine speed that rises from row to row", hint)
 
 

@@ -1,7 +1,8 @@
-"""Tables as people keep them: CSV with a head of "name [unit]" cells and one row a point.
+"""Tables as people keep them: a head of "name [unit]" cells and one row a point.
 
-The names are a closed list, so that a column means the same in every archive. Every fault has
-the file's own line, and the column of the character at which the cell begins.
+Commas, semicolons or tabs part the cells, and decimals have a point or a comma, whichever the file
+has. Every fault has the file's own line, and the column of the character at which the cell begins;
+a cause is told once, with how many more such cells there are.
 """
 
 from __future__ import annotations
@@ -14,10 +15,18 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
+from specgen.archive.delimited.cells import (
+    NOTHING,
+    Notation,
+    delimiter_of,
+    looks_like_number,
+    notations,
+)
+from specgen.archive.delimited.spelling import spelled
 from specgen.archive.phrases.figures import plausible_words
-from specgen.archive.phrases.suggestion import listed, more, nearest
+from specgen.archive.phrases.suggestion import more
 from specgen.findings import MOST_TOLD, Finding, Place, Severity
-from specgen.units import Unit, UnitError, unit, units_of
+from specgen.units import Unit
 from specgen.vocabulary import Quantity, quantity
 
 _NUMBER = re.compile(r"[-+]?(\d{1,15}(\.\d{0,15})?|\.\d{1,15})([eE][-+]?\d{1,2})?")
@@ -45,6 +54,18 @@ class Column:
     values: list[float] = field(default_factory=list)
     steps: list[float] = field(default_factory=list)  # half the last digit written, SI
     cells: list[tuple[int, Cell]] = field(default_factory=list)
+    unclear: bool = False  # a pressure whose name leaves open whether it is gauge or absolute
+    odd: list[tuple[int, Cell]] = field(default_factory=list)  # cells that are no numbers
+
+
+@dataclass(slots=True)
+class Channel:
+    """A column that no list knows, while it is read: kept with its name and unit as they stand."""
+
+    cell: Cell
+    name: str
+    unit: str
+    values: list[float] = field(default_factory=list)
 
 
 class Table:
@@ -66,7 +87,8 @@ class Table:
         self.file, self.names, self.code, self.needed = file, names, code, needed
         self.instead = instead
         self.findings: list[Finding] = []
-        self.columns: list[Column | None] = []
+        self.columns: list[Column | Channel | None] = []
+        self.delimiter, self.notation = ",", Notation()
 
     def fault(
         self,
@@ -86,7 +108,17 @@ class Table:
 
     def column(self, key: str) -> Column | None:
         """Give the column of a quantity, if there is one."""
-        return next((item for item in self.columns if item and item.key == key), None)
+        return next((item for item in self.known if item.key == key), None)
+
+    @property
+    def known(self) -> list[Column]:
+        """The columns that have a quantity."""
+        return [item for item in self.columns if isinstance(item, Column)]
+
+    @property
+    def channels(self) -> list[Channel]:
+        """The columns that no list knows."""
+        return [item for item in self.columns if isinstance(item, Channel)]
 
     def name(self, key: str) -> str:
         """Give the name under which a quantity stands in a head."""
@@ -106,12 +138,17 @@ class Table:
         """Give the values of each column in SI, read-only, and the head cell of each."""
         columns: dict[str, NDArray[np.float64]] = {}
         headers: dict[str, str] = {}
-        for item in self.columns:
-            if item is not None:
-                columns[item.key] = np.array(item.values, dtype=np.float64)
-                columns[item.key].flags.writeable = False
-                headers[item.key] = item.cell.text
+        for item in self.known:
+            columns[item.key] = frozen(item.values)
+            headers[item.key] = item.cell.text
         return columns, headers
+
+
+def frozen(values: Sequence[float]) -> NDArray[np.float64]:
+    """Give numbers as an array that nobody can write to."""
+    array = np.array(values, dtype=np.float64)
+    array.flags.writeable = False
+    return array
 
 
 def lines_of(text: str) -> list[Line]:
@@ -119,109 +156,106 @@ def lines_of(text: str) -> list[Line]:
     return [(number, line) for number, line in enumerate(text.split("\n"), 1) if line.strip()]
 
 
-def cells_of(line: str) -> list[Cell]:
-    """Part a line at its commas; quotes around a cell are dropped."""
+def cells_of(line: str, delimiter: str = ",") -> list[Cell]:
+    """Part a line; quotes around a cell are dropped, and what parts cells may stand inside them."""
+    mark = re.escape(delimiter) if delimiter else r"\s{2,}"
     cells, start = [], 0
-    for part in line.split(","):
+    pattern = re.compile(rf'\s*"[^"]*"\s*(?=$|{mark})|.*?(?=$|{mark})')
+    parting = re.compile(mark)
+    while True:
+        found = pattern.match(line, start)
+        part = found.group() if found else ""
         text = part.strip()
         column = start + len(part) - len(part.lstrip()) + 1
-        start += len(part) + 1
         if len(text) > 1 and text[0] == text[-1] == '"':
             text = text[1:-1].strip()
         cells.append(Cell(text, column))
-    return cells
+        gap = parting.match(line, start + len(part))
+        if gap is None:
+            return cells
+        start = gap.end()
 
 
-def read_head(table: Table, line: int, text: str, wanted: Sequence[Sequence[str]]) -> bool:
-    """Read the head; False where no row can make sense after it.
-
-    `wanted` are the columns that must be there, each with others that may stand in for it.
-    """
-    for mark, name in ((";", "semicolons"), ("\t", "tabs")):
-        if mark in text and "," not in text:
-            hint = ",".join(part.strip() for part in text.split(mark))
-            hint += ", and points in the numbers" if mark == ";" else ""
-            table.fault(line, text.index(mark) + 1, f"cells parted by {name}", "commas", hint)
-            return False
-    for cell in cells_of(text)[: 5 * MOST_TOLD]:
-        table.columns.append(_column(table, line, cell))
-    if not table.findings:
-        for keys in wanted:
-            if not any(table.column(key) for key in keys):
-                names = [table.name(key) for key in keys]
-                words, example = listed(names), table.example(names[0])
-                table.fault(line, 1, f"no column of {words}", f"a column of {words}", example)
-    return True
-
-
-def _column(table: Table, line: int, cell: Cell) -> Column | None:
-    """Read one head cell, "name [unit]"."""
-    found = re.fullmatch(r"([^\[\]]*?)\s*(?:\[([^\[\]]*)\])?", cell.text)
-    name = found.group(1) if found else cell.text
-    key = table.names.get(name)
-    if found is None or key is None:
-        meant = nearest(re.sub(r"[\[(].*", "", name), table.names)
-        hint = table.example(meant) if meant else "no such column"
-        hint = table.instead.get(name, hint)
-        words = f'the column "{cell.text}"' if cell.text else "a column without a name"
-        table.fault(line, cell.column, words, f"one of: {', '.join(table.names)}", hint)
-        return None
-    if table.column(key):
-        words = f'a second column "{name}"'
-        table.fault(line, cell.column, words, "each quantity once", "only the one that holds")
-        return None
-    kind = quantity(key)
-    symbol = found.group(2)
-    if symbol is None and kind.kind != "ratio":
-        words, example = f'"{cell.text}" without a unit', table.example(name)
-        table.fault(line, cell.column, words, "name [unit]", example, "unknown-unit")
-        return None
-    try:
-        return Column(cell, key, kind, unit(kind.kind, symbol or ""))
-    except UnitError as error:
-        hint = f"{name} [{error.hint}]" if error.meant else table.example(name)
-        expected = f"one of the units {listed(item.symbol for item in units_of(kind.kind))}"
-        table.fault(line, cell.column, f"{error}", expected, hint, "unknown-unit")
-        return None
+def tell_marks(table: Table, rows: Sequence[Line]) -> None:
+    """Find out what parts the cells of a file, and how its numbers are written."""
+    lines = [line for _, line in rows]
+    found = delimiter_of(lines)
+    if found is None or found == " ":
+        found = next((mark for mark in ";\t," if mark in lines[0]), ",")
+    table.delimiter = found
+    below = [cell.text for line in lines[1:] for cell in cells_of(line, found)]
+    ways = notations([text for text in below if looks_like_number(text)])
+    # three digits behind every mark: only thousands of revolutions are a speed of an engine
+    first = [cells_of(line, found)[0].text for line in lines[1:4]]
+    small = [way for way in ways if all((way.number(text) or 0) >= 100 for text in first)]
+    table.notation = (small or ways)[0]
 
 
 def read_rows(table: Table, rows: Sequence[Line]) -> None:
-    """Read the rows into the columns."""
+    """Read the rows into the columns; what is wrong in many rows is told once."""
     width = len(table.columns)
+    wrong: dict[bool, list[tuple[int, int]]] = {}
     for line, text in rows:
-        cells = cells_of(text)
+        cells = cells_of(text, table.delimiter)
+        while len(cells) > width and not cells[-1].text:
+            cells.pop()
         if len(cells) != width:
-            hint = f"{width} cells, empty ones where nothing was recorded"
-            if len(cells) > width:
-                hint = f"{width} cells without quotes, decimals with a point"
-            elif len(table.needed) == len(table.names):
-                hint = f"{width} cells, or no such row"
-            found = f"a row of {len(cells)} cells under a head of {width}"
-            table.fault(line, 1, found, f"{width} cells", hint)
+            wrong.setdefault(len(cells) > width, []).append((line, len(cells)))
             continue
         for item, cell in zip(table.columns, cells, strict=True):
-            if item is not None:
+            if isinstance(item, Column):
                 _number(table, item, line, cell)
+            elif item is not None:
+                value = table.notation.number(cell.text)
+                item.values.append(float("nan") if value is None else value)
+    for long, places in wrong.items():
+        _wrong_width(table, width, long, places)
+    for item in table.known:
+        if item.odd:
+            _not_a_number(table, item)
+
+
+def _wrong_width(table: Table, width: int, long: bool, places: list[tuple[int, int]]) -> None:
+    line, count = places[0]
+    hint = f"{width} cells, empty ones where nothing was recorded"
+    if long:
+        hint = f"{width} cells, with quotes around a cell that has a comma in it"
+    elif len(table.needed) == len(table.names):
+        hint = f"{width} cells, or no such row"
+    found = f"a row of {count} cells under a head of {width}{more(len(places) - 1, 'row')}"
+    table.fault(line, 1, found, f"{width} cells", hint)
 
 
 def _number(table: Table, item: Column, line: int, cell: Cell) -> None:
     """Read one cell; an empty one was not recorded."""
-    needed = item.key in table.needed
-    if cell.text == "" and not needed:
+    plain = _bare(table, item, cell.text)
+    if cell.text.lower() in NOTHING and item.key not in table.needed:
         value, step = float("nan"), 0.0
-    elif found := _NUMBER.fullmatch(cell.text):
-        value = item.unit.to_si(float(cell.text))
+    elif found := _NUMBER.fullmatch(plain):
+        value = item.unit.to_si(float(plain))
         decimals = len((found.group(2) or ".")[1:])
         step = 0.5 * 10.0**-decimals * item.unit.factor
     else:
-        _not_a_number(table, item, line, cell)
+        item.odd.append((line, cell))
         return
     item.values.append(value)
     item.steps.append(step)
     item.cells.append((line, cell))
 
 
-def _not_a_number(table: Table, item: Column, line: int, cell: Cell) -> None:
+def _bare(table: Table, item: Column, text: str) -> str:
+    """Give a cell's number as a program reads it, without the head's own unit behind it."""
+    plain = table.notation.plain(text)
+    if found := re.fullmatch(r"([-+]?[\d.]+)\s*([^\d.\s].*)", plain):
+        unit = spelled(found.group(2))
+        own = unit.of(item.quantity.kind) if unit else None
+        return found.group(1) if own and own.symbol == item.unit.symbol else plain
+    return plain
+
+
+def _not_a_number(table: Table, item: Column) -> None:
+    """Tell the first cell of a column that is no number, and how many there are."""
+    line, cell = item.odd[0]
     name, text = table.name(item.key), cell.text.replace('"', "'")
     words = f'"{text}" in the column "{item.cell.text}"' if text else f"no {name}"
     number = re.fullmatch(r"\W?([-+]?\d+(\.\d+)?)[^\d.]*", cell.text)
@@ -229,7 +263,8 @@ def _not_a_number(table: Table, item: Column, line: int, cell: Cell) -> None:
     if item.key in table.needed and not number:
         hint = f"the {name} of this row, or no such row"
     whole = len(table.needed) == len(table.names)
-    expected = "a number with a decimal point" + ("" if whole else ", or nothing")
+    expected = "a number" + ("" if whole else ", or nothing")
+    words += more(len(item.odd) - 1, "cell")
     table.fault(line, cell.column, words, expected, hint)
 
 
