@@ -10,13 +10,15 @@ import importlib
 
 import click
 
-#: Each command's module in this room has the command under the same name; what the list of
-#: commands says of it stands here, so that the list imports none of them.
+#: Each command's module in this room has the command under the same name, but for a word that
+#: Python needs itself; what the list of commands says of it stands here, so that the list imports
+#: none of them.
 COMMANDS = {
     "air": "What the air of a test means: density and every standard's factor.",
     "chart": "One chart of a build as a picture file.",
     "check": "Everything that is wrong or doubtful in an archive.",
     "export": "The pages as Markdown with assets, for any other site engine.",
+    "import": "A dyno's exports into a build, any text with delimiters.",
     "init": "A new archive with its site, ready to check and build.",
     "new": "A new build or blower, or a session of a build.",
     "rename": "Another id for a build; its old links keep working.",
@@ -24,6 +26,10 @@ COMMANDS = {
     "show": "The sheet of one build.",
     "site": "Build the site, or preview it with --serve.",
 }
+
+
+#: Modules that cannot have their command's name.
+MODULES = {"import": "importing"}
 
 
 class _Lazy(click.Group):
@@ -37,7 +43,8 @@ class _Lazy(click.Group):
         """Import the module of that name; None if there is no such command."""
         if cmd_name not in COMMANDS:
             return None
-        command = getattr(importlib.import_module(f"specgen.cli.{cmd_name}"), cmd_name)
+        name = MODULES.get(cmd_name, cmd_name)
+        command = getattr(importlib.import_module(f"specgen.cli.{name}"), name)
         assert isinstance(command, click.Command)
         return command
 

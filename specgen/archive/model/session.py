@@ -105,6 +105,7 @@ class Pull:
     setup: Word
     curve: Curve | None = None
     curve_file: Word | None = None
+    original: Word | None = None
     peaks: Peaks | None = None
     note: Word | None = None
     publish: Word | None = None
