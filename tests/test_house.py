@@ -32,11 +32,11 @@ FLOORS = {
 PLANS: dict[str, tuple[tuple[str, ...], ...]] = {
     "archive": (
         ("model",),
-        ("phrases",),
+        ("phrases", "delimited"),
         ("reading",),
         ("format",),
         ("pictures", "history", "editing", "belts"),
-        ("starting",),
+        ("starting", "importing"),
         ("checks",),
         ("archive", "published"),
     ),

@@ -115,7 +115,9 @@ def _intake(file: Path, archive: Path, build: Path, told: dict[str, object]) -> 
     data = file.read_bytes()
     before = taken_before(archive, data)
     if before and not told["again"]:
-        raise click.UsageError(f"{file} was taken in before, as {before}; add --again to do so again")
+        raise click.UsageError(
+            f"{file} was taken in before, as {before}; add --again to do so again"
+        )
     found = understood(data, file.name, _answers(told))
     click.echo(told_of(found))
     open_ones = [item for item in found.questions if item.needed]

@@ -109,7 +109,7 @@ def _blocks(delimiter: str, numbers: list[int], rows: list[Row], first: int) -> 
     head = head_above(above, width)
     start = first - len(above) + head.start
     block = Block(head.headings, head_line=numbers[start] if start < first else 0)
-    blocks, stray, between = [block], [], list[tuple[int, Row]]()
+    blocks, stray, between = [block], list[tuple[int, Row]](), list[tuple[int, Row]]()
     fits = _Fits(head)
     for number, row in zip(numbers[first:], rows[first:], strict=True):
         if fits(row):

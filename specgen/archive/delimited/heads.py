@@ -44,9 +44,7 @@ def heading(texts: Sequence[str]) -> Heading:
         name = " ".join(dict.fromkeys(filled[:-1]))
         if unit or inside:
             text = last.strip("[](){}<> ")
-            stripped, own = _without_brackets(name)
-            first = own if own and own.reference else None
-            return Heading(whole, name, unit, meaning(name if not first else name, unit), text)
+            return Heading(whole, name, unit, meaning(name, unit), text)
     return _one(whole)
 
 
@@ -119,13 +117,12 @@ def head_above(rows: Sequence[Sequence[str]], width: int) -> Head:
     best = Head(len(rows), tuple(heading([]) for _ in range(width)))
     for tall in range(1, min(_TALLEST, len(rows)) + 1):
         lines = rows[len(rows) - tall :]
-        if not _may_head(lines[0], width, tall, lines[1:]):
+        if not _may_head(lines[0], width, tall):
             break
         filled = [[*line, *[""] * width][:width] for line in lines]
-        spread = [_spread(line) if index < tall - 1 else line for index, line in enumerate(filled)]
         head = Head(
             len(rows) - tall,
-            tuple(heading([line[at] for line in spread]) for at in range(width)),
+            tuple(heading([line[at] for line in filled]) for at in range(width)),
         )
         if (head.known, _units(head)) >= (best.known, _units(best)) and head.headings:
             best = head
@@ -136,12 +133,7 @@ def _units(head: Head) -> int:
     return sum(item.unit is not None for item in head.headings)
 
 
-def _spread(line: list[str]) -> list[str]:
-    """Let a cell that heads several columns, as spreadsheets join them, stand above each."""
-    return line
-
-
-def _may_head(line: Sequence[str], width: int, tall: int, below: Sequence[Sequence[str]]) -> bool:
+def _may_head(line: Sequence[str], width: int, tall: int) -> bool:
     """Whether a line can belong to a head: words over most of the table, no facts with a colon."""
     filled = [cell for cell in line if cell.strip()]
     if not filled or any(looks_like_number(cell) for cell in filled):

@@ -73,10 +73,33 @@ _BY_SPELLING: dict[str, str] = {
     word: symbol for symbol, words in _ALSO.items() for word in words.split()
 }
 #: Spellings too short to be told from a name that ends with the same letters.
-SHORT = frozenset("c f k s w v 1 min mn c/f at ch cv ps mb ratio t/min nm".split())
+SHORT = frozenset(
+    [
+        "c",
+        "f",
+        "k",
+        "s",
+        "w",
+        "v",
+        "1",
+        "min",
+        "mn",
+        "c/f",
+        "at",
+        "ch",
+        "cv",
+        "ps",
+        "mb",
+        "ratio",
+        "t/min",
+        "nm",
+    ]
+)
 
 _ABSOLUTE = r"abs(?:olute?|olut|olu|oluta|oluto)?|absolutdruck|absoluto?a?"
-_GAUGE = r"gauge|gage|rel(?:ativ|ative|atif|ativa|ativo)?|manom(?:etrica|etrique)?|eff|ü|ue|überdruck"
+_GAUGE = (
+    r"gauge|gage|rel(?:ativ|ative|atif|ativa|ativo)?|manom(?:etrica|etrique)?|eff|ü|ue|überdruck"
+)
 _REFERENCE = re.compile(rf"[\s(\[,._-]*\b(?:({_ABSOLUTE})|({_GAUGE}))\b[.)\]\s]*$", re.IGNORECASE)
 
 

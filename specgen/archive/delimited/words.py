@@ -16,16 +16,16 @@ from specgen.archive.delimited.spelling import Reference, Spelling
 #: Words by what they say. "=x" is the word x alone, "x" any word that has x in it; all folded:
 #: small letters, no accents. The trade's usual ones, from memory.
 _SAYS: dict[str, str] = {
-    # what is measured
     "rotation": "=rpm =rpms drehz regime revol =revs =rev =nmot =umdrehungen =tours =giros "
     "=regimen =rev/min =tacho",
     "speed": "=speed =spd =vitesse =velocidad geschwindigkeit =vel =velocity",
-    "torque": "torque =tq =trq =trque drehmoment =moment =couple =par =md =torsion =tor motormoment "
-    "radmoment =cple",
-    "power": "power =pwr =pow =pwer leistung puissance potencia =hp =bhp =whp =kw =ps =puiss =pot "
-    "=cv =ch",
+    "torque": "torque =tq =trq =trque drehmoment =moment =couple =par =md =torsion =tor "
+    "motormoment radmoment =cple",
+    "power": "power =pwr =pow =pwer leistung puissance potencia =hp =bhp =whp =kw =ps "
+    "=puiss =pot =cv =ch",
     "pressure": "pressure =press =pres =prs druck =pression =presion =press.",
-    "boost": "boost ladedruck suraliment sobrealiment =soplado =soplo aufladung =turbodruck",
+    "boost": "boost ladedruck suraliment sobrealiment =soplado =soplo aufladung "
+    "=turbodruck",
     "map": "=map saugrohrdruck",
     "temperature": "temp =t =tmp",
     "afr": "=afr =ratio =a/f =af =lkv =rac =verhaltnis =verhaeltnis =rapport =relacion",
@@ -34,57 +34,57 @@ _SAYS: dict[str, str] = {
     "flow": "flow massenstrom debit caudal =flux =flujo durchfluss durchsatz massendurchs "
     "volumenstrom luftmasse kraftstoffmasse",
     "consumption": "consum verbrauch consom",
-    "angle": "ignit =ign spark =timing zund zuend allumage encendido =zzp =advance =adv =avance "
-    "=zw vorzundung fruhzundung",
+    "angle": "ignit =ign spark =timing zund zuend allumage encendido =zzp =advance =adv "
+    "=avance =zw vorzundung fruhzundung",
     "depression": "depression depresion unterdruck restriction =vacuum vakuum =vide =vacio",
-    "drop": "=drop =loss verlust abfall =perte =perdida =perd =pertes =perdidas caida =chute "
-    "=delta =dp differenz",
+    "drop": "=drop =loss verlust abfall =perte =perdida =perd =pertes =perdidas caida "
+    "=chute =delta =dp differenz",
     "drag": "=drag schlepp =losses =coast =friction reibung frottement",
-    "time": "=time zeit =temps =tiempo =sec =seconds =timestamp =hora =heure =uhrzeit elapsed =stamp",
-    "count": "=run =sweep =lauf =essai =pasada =passage =tirage =ensayo =index =sample =row =nr =no "
-    "=line =punkt =point =record =messpunkt =zeile =ligne =linea =num =numero =messung =tir",
+    "time": "=time zeit =temps =tiempo =sec =seconds =timestamp =hora =heure =uhrzeit "
+    "elapsed =stamp",
+    "count": "=run =sweep =lauf =essai =pasada =passage =tirage =ensayo =index =sample "
+    "=row =nr =no =line =punkt =point =record =messpunkt =zeile =ligne =linea "
+    "=num =numero =messung =tir",
     "throttle": "throttle =tps =pedal drosselklap =papillon =mariposa gaspedal acelerador "
     "accelerateur",
     "humidity": "humid feucht =hr =hygro humed",
     "voltage": "volt =batt battery batterie bateria spannung tension",
     "switch": "=gear =gang =rapporte =marcha =vitesse_engagee",
     "knock": "knock klopf cliquetis picado =detonation",
-    # where, of what
-    "engine": "=engine =eng motor =moteur =crank crankshaft kurbelwelle vilebrequin ciguenal "
-    "=flywheel =fly schwungrad volant =volante =brake =frein =freno =nmot kupplung =mot motordreh",
+    "engine": "=engine =eng motor =moteur =crank crankshaft kurbelwelle vilebrequin "
+    "ciguenal =flywheel =fly schwungrad volant =volante =brake =frein =freno "
+    "=nmot kupplung =mot motordreh",
     "blower": "blower supercharg =sc =s/c =lader laderdreh laderaus lader compress kompress "
-    "compresor verdicht soufflante =soplante geblase geblaese =rotor =charger soplador",
+    "compresor verdicht soufflante =soplante geblase geblaese =rotor =charger "
+    "soplador",
     "turbo": "turbo",
-    "coolant": "cool =ect =clt =cts =water kuhl kuehl wasser =eau =agua refrig refroid anticong =wt",
+    "coolant": "cool =ect =clt =cts =water kuhl kuehl wasser =eau =agua refrig refroid "
+    "anticong =wt",
     "oil": "=oil =ol =oel olte oelte oltem oeltem oldr oeldr =huile =aceite =eot",
     "exhaust": "exhaust =egt abgas echapp escape =exh",
-    "intake": "intake =inlet ansaug =admission =admision =iat =adm aspirat =aspiracion einlass "
-    "=act =entree =entrada eintritt",
-    "charge": "=charge ladeluft =manifold =mat =llt collecteur colector saugrohr =lader_nach "
-    "plenum =carga =manif intercool =ic =charged ansaugkrummer =multiple =tubulure",
-    "outlet": "outlet discharg austritt sortie salida refoulement =out descarga impuls nach druckseit",
-    "ambient": "ambient =ambiante =ambiente umgebung =room =raum =cell =ambi outside atmos exterieur "
-    "exterior aussen =baro baromet luftdruck barometr",
-    "fuel": "fuel kraftst sprit =carburant =combustible =gasolina =essence benzin =carb brennst "
-    "=comb",
+    "intake": "intake =inlet ansaug =admission =admision =iat =adm aspirat =aspiracion "
+    "einlass =act =entree =entrada eintritt",
+    "charge": "=charge ladeluft =manifold =mat =llt collecteur colector saugrohr "
+    "=lader_nach plenum =carga =manif intercool =ic =charged ansaugkrummer "
+    "=multiple =tubulure",
+    "outlet": "outlet discharg austritt sortie salida refoulement =out descarga impuls nach "
+    "druckseit",
+    "ambient": "ambient =ambiante =ambiente umgebung =room =raum =cell =ambi outside atmos "
+    "exterieur exterior aussen =baro baromet luftdruck barometr",
+    "fuel": "fuel kraftst sprit =carburant =combustible =gasolina =essence benzin =carb "
+    "brennst =comb",
     "air": "=air =luft luftmas =aire luftm =maf =massair",
-    "wheel": "=wheel =wheels rad_ =roue =roues =rueda =ruedas radleist radmoment radzug =whp =hub "
-    "=hubs nabe moyeu rodillo rolle rouleau =roller =wtq",
+    "wheel": "=wheel =wheels rad_ =roue =roues =rueda =ruedas radleist radmoment radzug "
+    "=whp =hub =hubs nabe moyeu rodillo rolle rouleau =roller =wtq",
     "gearbox": "getriebe gearbox transmission =boite",
     "vehicle": "vehic fahrzeug =road =strasse =vehicule =vehiculo fahr",
-    # in what state
     "corrected": "correct korrig =corr =cor corrig correg =kor =korr =norm normiert normleist",
-    "observed": "observ =uncorr uncorrected unkorr =raw =roh =brut =brute =bruto gemess =measured "
-    "=mesure =mesuree =medida =medido =ist =obs =actual",
-    "target": "target =soll =set setpoint consigne =objetivo =demand =desired sollwert =request "
-    "=max =min =limit =peak",
-}
-_WHOLE = {
-    word[1:]: says for says, words in _SAYS.items() for word in words.split() if word[0] == "="
-}
-_PARTS = [
-    (word, says) for says, words in _SAYS.items() for word in words.split() if word[0] != "="
-]
+    "observed": "observ =uncorr uncorrected unkorr =raw =roh =brut =brute =bruto gemess "
+    "=measured =mesure =mesuree =medida =medido =ist =obs =actual",
+    "target": "target =soll =set setpoint consigne =objetivo =demand =desired sollwert "
+    "=request =max =min =limit =peak",
+}  # fmt: skip
+_PARTS = [(word, says) for says, words in _SAYS.items() for word in words.split() if word[0] != "="]
 _SEVERAL: dict[str, set[str]] = {}
 for _says, _words in _SAYS.items():
     for _word in _words.split():
@@ -135,11 +135,14 @@ def said(name: str) -> set[str]:
                 found |= _SEVERAL.get(half, set())
     if len(words) == 1 and not found:
         found |= {_ALONE[words[0]]} if words[0] in _ALONE else set()
-    if {"air", "fuel"} <= found and re.search(r"air.{0,14}(fuel|carb|comb)|luft.{0,4}kraft|fuel.air", folded):
+    if {"air", "fuel"} <= found and re.search(
+        r"air.{0,14}(fuel|carb|comb)|luft.{0,4}kraft|fuel.air", folded
+    ):
         found |= {"afr"} if not found & {"flow", "temperature", "pressure"} else set()
     return found
 
 
+_AIR_TO_FUEL = re.compile(r"aire?.{0,14}(fuel|carb|comb)|luft.{0,4}kraft|fuel.air")
 _GAUGE = re.compile(r"\b(?:gauge|gage|relati[a-z]+|rel|uberdruck|ueberdruck|manometri[a-z]+)\b")
 _ABSOLUTE = re.compile(r"\b(?:absol[a-z]+|abs|absolut[a-z]*)\b")
 
@@ -195,14 +198,31 @@ def _may_be(key: str, kinds: set[str], unit: Spelling | None) -> bool:
 
 
 def _strange(name: str) -> bool:
-    """Whether a name has words that say nothing, so that its unit alone does not tell what it is."""
+    """Whether a name has words that say nothing, so that its unit alone does not tell it."""
     return any(
         len(word) > 2 and not said(word) and word not in _LINKS
         for word in re.findall(r"[a-z]+", fold(name))
     )
 
 
-_LINKS = frozenset("the der die das des del los las les aux von bei and und".split())
+_LINKS = frozenset(
+    [
+        "the",
+        "der",
+        "die",
+        "das",
+        "des",
+        "del",
+        "los",
+        "las",
+        "les",
+        "aux",
+        "von",
+        "bei",
+        "and",
+        "und",
+    ]
+)
 
 
 def _quantity(says: set[str], kinds: set[str], *, known: bool) -> str:
@@ -242,7 +262,7 @@ def _speeds(says: set[str], kinds: set[str]) -> str | None:
 
 
 def _torques(says: set[str], kinds: set[str]) -> str | None:
-    if "power" in says and "torque" not in says or "power" in says and "power" in kinds:
+    if "power" in says and ("torque" not in says or "power" in kinds):
         key = "power"
     elif "torque" in says:
         key = "torque"
@@ -287,7 +307,7 @@ def _temperatures(says: set[str], kinds: set[str]) -> str | None:
     if "charge" in says or "boost" in says:
         return "charge_temperature"
     if "intake" in says:
-        return "intake_temperature" if "blower" not in says else "intake_temperature"
+        return "intake_temperature"
     return ""
 
 

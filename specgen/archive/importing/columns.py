@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,10 +11,19 @@ from specgen.archive.delimited.cells import Notation
 from specgen.archive.delimited.grid import Block, values_of
 from specgen.archive.delimited.heads import Heading
 from specgen.archive.importing.answers import SKIP, Answers, Question
+from specgen.archive.importing.choice import (
+    NAMES,
+    Choice,
+    Taken,
+    answered,
+    column_question,
+    example,
+    plain_name,
+)
 from specgen.archive.phrases.suggestion import listed
 from specgen.archive.reading.pulls import COLUMNS
 from specgen.physics.engine import power_from_torque
-from specgen.units import Unit, UnitError, unit, units_of
+from specgen.units import Unit, unit, units_of
 from specgen.vocabulary import quantity
 
 Floats = NDArray[np.float64]
@@ -25,46 +32,30 @@ Floats = NDArray[np.float64]
 _SPEEDS = (150.0, 25_000.0)
 #: Power and torque belong together within this share.
 _IDENTITY = 0.01
+_ESSENTIAL = ("engine_speed", "torque", "power")
+_PRESSURES = ("boost", "manifold_pressure", "boost_or_manifold")
 #: A pressure in the manifold under load is never below this, so that less can only be gauge [Pa].
 _LEAST_ABSOLUTE = 60e3
 #: Two columns are the same where they agree within this share of the larger.
 _SAME = 0.005
-_NAMES = {key: name for name, key in COLUMNS.items()}
 
 
-@dataclass(frozen=True, slots=True)
-class Taken:
-    """A column that is taken: where it stands, its head, and as what with which unit.
-
-    `quantity` is empty for an extra channel, which keeps its own name and the unit as spelled.
-    """
-
-    at: int
-    heading: Heading
-    quantity: str
-    name: str
-    unit: Unit | None
-    symbol: str
-
-    @property
-    def head(self) -> str:
-        """The head that the curve file has for it."""
-        return f"{self.name} [{self.symbol}]" if self.symbol else self.name
-
-
-@dataclass(slots=True)
-class Choice:
-    """What is taken of a table, what is not and why, what is open, and what was concluded."""
-
-    notation: Notation
-    taken: list[Taken] = field(default_factory=list)
-    dropped: list[tuple[str, str]] = field(default_factory=list)
-    questions: list[Question] = field(default_factory=list)
-    concluded: list[str] = field(default_factory=list)
-
-    def of(self, key: str) -> Taken | None:
-        """Give the column of a quantity."""
-        return next((item for item in self.taken if item.quantity == key), None)
+def pairs_of_units(
+    n: Floats, T: Floats, P: Floats, options: Mapping[str, Sequence[Unit]]
+) -> list[dict[str, Unit]]:
+    """Give each pair of units in which power is 2 pi times speed times torque under load."""
+    with np.errstate(invalid="ignore", divide="ignore"):
+        ratio = P / np.asarray(power_from_torque(T, n))
+    loaded = np.isfinite(ratio) & (np.nan_to_num(T) > 0.3 * np.nanmax(T))
+    if not loaded.any():
+        return []
+    middle = float(np.median(ratio[loaded]))
+    return [
+        {"torque": torque, "power": power}
+        for torque in options["torque"]
+        for power in options["power"]
+        if abs(middle * power.factor / torque.factor - 1) <= _IDENTITY
+    ]
 
 
 class Chooser:
@@ -72,7 +63,7 @@ class Chooser:
 
     def __init__(self, block: Block, notations: Sequence[Notation], answers: Answers) -> None:
         self.block, self.answers = block, answers
-        self.headings = [_answered(item, answers) for item in block.headings]
+        self.headings = [answered(item, answers) for item in block.headings]
         self.choice = Choice(self._notation(notations))
         self._cache: dict[int, Floats] = {}
 
@@ -122,70 +113,85 @@ class Chooser:
             words = "whether a comma or a point stands before the decimals"
             choice.questions.append(Question("decimal", words, "--decimal", (".", ","), True))
             return choice
-        for key in ("engine_speed", "torque", "power"):
-            self._take_one(key, self._sort_out(key))
+        for key in _ESSENTIAL:
+            self._take_one(key, self._there(key))
         self._units_by_identity()
         if choice.of("engine_speed") is None:
             words = "which column is the engine speed"
-            choice.questions.append(_column_question(words, "engine speed [rpm]", needed=True))
+            choice.questions.append(column_question(words, "engine speed [rpm]"))
         elif choice.of("torque") is None and choice.of("power") is None:
             words = "which column is torque or power, and in which unit"
-            choice.questions.append(_column_question(words, "power [kW]", needed=True))
+            choice.questions.append(column_question(words, "power [kW]"))
         return choice
 
-    def _sort_out(self, key: str) -> list[int]:
-        """Give the columns of a quantity that differ; a repeated one is dropped."""
-        there = [
+    def _there(self, key: str) -> list[int]:
+        """Give the columns that are named as a quantity and have numbers."""
+        return [
             at
             for at, item in enumerate(self.headings)
             if item.meaning.quantity == key and np.isfinite(self.values(at)).any()
         ]
+
+    def _distinct(self, key: str, places: Sequence[int]) -> tuple[list[int], dict[int, int]]:
+        """Part columns into those that differ, and those that repeat one of them."""
         kept: list[int] = []
-        for at in there:
+        repeated: dict[int, int] = {}
+        for at in places:
             same = next((other for other in kept if self._same(key, at, other)), None)
             if same is None:
                 kept.append(at)
             else:
-                first = self.headings[same].text
-                self.choice.dropped.append((self.headings[at].text, f'the same as "{first}"'))
-        return kept
+                repeated[at] = same
+        # of two that say the same the one that says its unit is taken
+        for at, same in list(repeated.items()):
+            if self.headings[same].unit is None and self.headings[at].unit is not None:
+                kept[kept.index(same)] = at
+                repeated = {
+                    same: at,
+                    **{k: at for k, v in repeated.items() if v == same and k != at},
+                }
+        return kept, repeated
 
     def _same(self, key: str, one: int, other: int) -> bool:
-        """Whether two columns say the same, in their own units; one without a unit takes the other's."""
-        kind = quantity(key).kind
-        read = [self.headings[at].unit for at in (one, other)]
-        units = [item.of(kind) if item else None for item in read]
-        if read[0] and read[1] and read[0].reference != read[1].reference:
-            return False
-        a, b = (
-            self.values(at) if None in units or which is None else which.to_si(1.0) * self.values(at)
-            if which.offset == 0 else which.factor * self.values(at) + which.offset
-            for at, which in zip((one, other), units, strict=True)
-        )  # fmt: skip
+        """Whether two columns say the same; one without a unit takes the other's."""
+        a, b = self.values(one), self.values(other)
+        first, second = self.headings[one].unit, self.headings[other].unit
+        if first and second:
+            units = first.of(quantity(key).kind), second.of(quantity(key).kind)
+            if first.reference != second.reference or units[0] is None or units[1] is None:
+                return False
+            a, b = (a * units[0].factor + units[0].offset, b * units[1].factor + units[1].offset)
         there = np.isfinite(a) & np.isfinite(b)
         if not there.any():
             return False
         size = float(np.max(np.abs(b[there]))) or 1.0
         return bool((np.abs(a[there] - b[there]) <= _SAME * size).all())
 
-    def _take_one(self, key: str, there: list[int]) -> None:
+    def _take_one(self, key: str, places: Sequence[int]) -> None:
         """Take the one column of a quantity; of several that differ none."""
-        if len(there) > 1:
-            names = [self.headings[at].text for at in there]
-            words = f"which of {listed(f'{name!r}' for name in names)} is the {_NAMES[key]}".replace("'", '"')
-            self.choice.questions.append(
-                Question(f"column {key}", words, f'--column "{names[0]}={self._example(key)}"',
-                         tuple(names), key == "engine_speed")
-            )  # fmt: skip
-            self.choice.dropped += [(name, f"differs from others of {_NAMES[key]}") for name in names]
-        elif there:
+        there, repeated = self._distinct(key, places)
+        for at, same in repeated.items():
+            why = f'the same as "{self.headings[same].text}"'
+            self.choice.dropped.append((self.headings[at].text, why))
+        if len(there) == 1:
             self._take(there[0], key)
+        elif there:
+            self._ask_which(key, [self.headings[at].text for at in there])
+
+    def _ask_which(self, key: str, names: Sequence[str]) -> None:
+        quoted = listed(f'"{name}"' for name in names)
+        words = f"which of {quoted} is the {NAMES[key]}"
+        flag = f'--column "{names[0]}={example(key)}"'
+        needed = key == "engine_speed"
+        self.choice.questions.append(Question(f"column {key}", words, flag, tuple(names), needed))
+        why = f"differs from others of {NAMES[key]}"
+        self.choice.dropped += [(name, why) for name in names]
 
     def _take(self, at: int, key: str) -> None:
         item = self.headings[at]
         found = self._unit(at, key)
         if found is not None:
-            self.choice.taken.append(Taken(at, item, key, _NAMES[key], found, found.symbol))
+            self.choice.taken.append(Taken(at, item, key, NAMES[key], found, found.symbol))
 
     def _unit(self, at: int, key: str) -> Unit | None:
         """Give a column's unit; one that only one unit can be is concluded."""
@@ -205,21 +211,18 @@ class Chooser:
     def _ask_unit(self, item: Heading, key: str) -> None:
         usual = [it.symbol for it in units_of(quantity(key).kind)[:5]]
         words = f'in which unit "{item.text}" is'
-        flag = f'--column "{item.text}={self._example(key)}"'
+        flag = f'--column "{item.text}={example(key)}"'
         self.choice.questions.append(Question(f"unit of {item.text}", words, flag, tuple(usual)))
         self.choice.dropped.append((item.text, "no unit stands with it"))
 
-    def _example(self, key: str) -> str:
-        symbol = quantity(key).metric.symbol
-        return f"{_NAMES[key]} [{symbol}]" if symbol else _NAMES[key]
-
     def _units_by_identity(self) -> None:
-        """Tell units of torque and power that are missing, where power is 2 pi n T in one pair only."""
+        """Tell missing units of torque and power, where power is 2 pi n T in one pair only."""
         speed = self.choice.of("engine_speed")
         without = {
             key: there[0]
             for key in ("torque", "power")
-            if self.choice.of(key) is None and len(there := self._sort_out_quietly(key)) == 1
+            if self.choice.of(key) is None
+            and len(there := self._distinct(key, self._there(key))[0]) == 1
         }
         if not without or speed is None or speed.unit is None:
             return
@@ -228,44 +231,28 @@ class Chooser:
             for key, at in without.items():
                 found = pairs[0][key]
                 item = self.headings[at]
-                self.choice.taken.append(Taken(at, item, key, _NAMES[key], found, found.symbol))
-                words = f'"{item.text}" in {found.symbol}, as power is 2 pi times speed times torque'
+                self.choice.taken.append(Taken(at, item, key, NAMES[key], found, found.symbol))
+                words = (
+                    f'"{item.text}" in {found.symbol}, as power is 2 pi times speed times torque'
+                )
                 self.choice.concluded.append(words)
         else:
             for key, at in without.items():
                 self._ask_unit(self.headings[at], key)
 
-    def _sort_out_quietly(self, key: str) -> list[int]:
-        before = list(self.choice.dropped)
-        found = self._sort_out(key)
-        self.choice.dropped[:] = before
-        return found
-
     def _pairs(self, speed: Taken, without: dict[str, int]) -> list[dict[str, Unit]]:
         """Give each pair of units in which power and torque of the rows belong together."""
-        assert speed.unit is not None
         columns = {key: self.choice.of(key) for key in ("torque", "power")}
-        places = {**{k: it.at for k, it in columns.items() if it}, **without}
+        places = {**{key: it.at for key, it in columns.items() if it}, **without}
         if len(places) < 2:
             return []
         options = {
             key: [it.unit] if (it := columns[key]) and it.unit else list(units_of(key))
             for key in ("torque", "power")
         }
-        n = speed.unit.factor * self.values(speed.at)
+        n = self.values(speed.at) * (speed.unit or unit("rotational speed", "rpm")).factor
         T, P = self.values(places["torque"]), self.values(places["power"])
-        with np.errstate(invalid="ignore", divide="ignore"):
-            ratio = P / np.asarray(power_from_torque(T, n))
-        loaded = np.isfinite(ratio) & (T > 0.3 * np.nanmax(T))
-        if not loaded.any():
-            return []
-        middle = float(np.median(ratio[loaded]))
-        return [
-            {"torque": torque, "power": power}
-            for torque in options["torque"]
-            for power in options["power"]
-            if abs(middle * power.factor / torque.factor - 1) <= _IDENTITY
-        ]
+        return pairs_of_units(n, T, P, options)
 
     # ------------------------------------------------------------ all other columns
 
@@ -274,10 +261,9 @@ class Chooser:
         done = {item.at for item in self.choice.taken}
         keys = dict.fromkeys(it.meaning.quantity for it in self.headings)
         for key in keys:
-            if key == "boost_or_manifold":
-                self._pressures(rows)
-            elif key and key not in ("engine_speed", "torque", "power"):
-                self._take_one(key, self._sort_out(key))
+            if key and key not in (*_ESSENTIAL, *_PRESSURES):
+                self._take_one(key, self._there(key))
+        self._pressures(rows)
         self._agreeing(rows)
         taken = {item.at for item in self.choice.taken} | done
         named = {head for head, _ in self.choice.dropped}
@@ -288,9 +274,9 @@ class Chooser:
         return self.choice
 
     def _pressures(self, rows: NDArray[np.intp]) -> None:
-        """Tell gauge from absolute: by a word, by an answer, or by what an absolute one cannot be."""
-        there: dict[str, list[int]] = {"boost": [], "manifold_pressure": []}
-        for at in self._sort_out_pressures():
+        """Tell gauge from absolute: by a word, an answer, or what an absolute one cannot be."""
+        there = {key: self._there(key) for key in ("boost", "manifold_pressure")}
+        for at in self._there("boost_or_manifold"):
             item = self.headings[at]
             found = item.unit.of("gauge pressure") if item.unit else None
             if found is None:
@@ -302,19 +288,12 @@ class Chooser:
         for key, places in there.items():
             self._take_one(key, places)
 
-    def _sort_out_pressures(self) -> list[int]:
-        return [
-            at
-            for at, item in enumerate(self.headings)
-            if item.meaning.quantity == "boost_or_manifold" and np.isfinite(self.values(at)).any()
-        ]
-
     def _reference(self, at: int, found: Unit, rows: NDArray[np.intp]) -> str:
         item = self.headings[at]
         told = item.meaning.reference or self.answers.boost
         if told:
             return {"gauge": "boost", "absolute": "manifold_pressure"}[told]
-        values = found.to_si(1.0) * self.values(at)[rows]
+        values = found.factor * self.values(at)[rows]
         if np.isfinite(values).any() and float(np.nanpercentile(values, 10)) < _LEAST_ABSOLUTE:
             least = f"{float(np.nanmin(values)) / 1e3:.0f} kPa"
             words = f'"{item.text}" is above the air outside: {least} absolute is no full load'
@@ -378,42 +357,3 @@ class Chooser:
         self.choice.taken.sort(
             key=lambda it: (order.index(it.quantity) if it.quantity else len(order), it.at)
         )
-
-
-def plain_name(text: str) -> str:
-    """Give a name that can stand in a head of a curve file."""
-    return " ".join(re.sub(r'[\[\](),;"|\t]', " ", text).split())
-
-
-def _column_question(words: str, example: str, *, needed: bool) -> Question:
-    return Question("column", words, f'--column "HEAD={example}"', (), needed)
-
-
-def _answered(item: Heading, answers: Answers) -> Heading:
-    """Let an answer about a head stand in for what its words say."""
-    told = answers.columns.get(item.text)
-    if told is None:
-        return item
-    if told == SKIP:
-        return replace(item, meaning=replace(item.meaning, quantity="", role=""))
-    return own_heading(told, item.text) or item
-
-
-def own_heading(told: str, text: str) -> Heading | None:
-    """Read what a column is as a curve's own head says it, "power [kW]"; None where it cannot be."""
-    from specgen.archive.delimited.spelling import Spelling
-    from specgen.archive.delimited.words import Meaning
-
-    found = re.fullmatch(r"([^\[\]]*?)\s*(?:\[([^\[\]]*)\])?", told.strip())
-    key = COLUMNS.get(found.group(1)) if found else None
-    if found is None or key is None:
-        return None
-    try:
-        read = unit(quantity(key).kind, found.group(2) or "")
-    except UnitError:
-        return None
-    return Heading(text, found.group(1), Spelling(read.symbol, (read,)), Meaning(key))
-
-
-#: For tests and pages: what a column may be called, by its quantity.
-Values = Callable[[int], Floats]

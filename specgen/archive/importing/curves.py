@@ -1,4 +1,4 @@
-"""A sweep of a log as the text of a curve file, numbers as they were written where rows are kept."""
+"""A sweep of a log as the text of a curve file; rows that are kept stay as they were written."""
 
 from __future__ import annotations
 
@@ -6,7 +6,8 @@ import math
 from collections.abc import Sequence
 
 from specgen.archive.delimited.grid import Block
-from specgen.archive.importing.columns import Chooser, Taken
+from specgen.archive.importing.choice import Taken
+from specgen.archive.importing.columns import Chooser
 from specgen.archive.importing.sweeps import Sweep
 from specgen.vocabulary import quantity
 

@@ -12,13 +12,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from specgen.archive.delimited.cells import Notation
-from specgen.archive.delimited.spelling import Reference, spelled
+from specgen.archive.delimited.spelling import spelled
 from specgen.archive.delimited.words import fold
 from specgen.vocabulary import quantity
 
 #: Words of a label, folded, by what the line tells; the first that fits, in this order.
 _LABELS: tuple[tuple[str, str], ...] = (
-    ("", r"print|druckdat|export|software|version|firmware|calibrat|kalibr|etalon|serial|licen"),
+    ("", r"print|druckdat|export|software|version|firmware|calibr|kalibr|etalon|serial|lic"),
     ("factor", r"fact(?:or|eur)|faktor|^\W*(?:cf|kf|fc|k)\W*$|multiplicador|coefficient"),
     ("standard", r"correc|korrek|\bnorm[ea]?\b|standard|estandar|\bcorr\b"),
     ("humidity", r"humid|feucht|hygro|humed|\brh\b|\bhr\b"),
@@ -28,8 +28,8 @@ _LABELS: tuple[tuple[str, str], ...] = (
     ("pressure", r"baro|luftdruck|(?:air|ambient|atmos\w*|umgebung\w*)[ _]*(?:press|druck|pres)"
      r"|press?ion[ _]*(?:atmos|amb|d.air|baro|del aire|aire)|^\W*p[ _]?(?:amb|baro|luft|atm)"),
     ("date", r"\bdat[eu]|datum|fecha|\bday\b|\bjour\b|\bdia\b|\btag\b|tested|mess?tag|prueba el"),
-    ("dyno", r"dyno|dynamom|prufstand|pruefstand|\bbanc\b|\bbanco\b|test ?bench|test ?bed|leistungspr"
-     r"|rollenpr"),
+    ("dyno", r"dyno|dynamom|prufstand|pruefstand|\bbanc\b|\bbanco\b|test ?bench|test ?bed"
+     r"|rollenpr|leistungspr"),
 )  # fmt: skip
 #: The standards by what their name has in it.
 _STANDARDS = (
@@ -71,9 +71,7 @@ class Facts:
     words: str = ""
 
 
-def facts_of(
-    preamble: Sequence[tuple[int, Sequence[str]]], notations: Sequence[Notation]
-) -> Facts:
+def facts_of(preamble: Sequence[tuple[int, Sequence[str]]], notations: Sequence[Notation]) -> Facts:
     """Read the lines above a table."""
     facts = Facts(words=" ".join(cell for _, row in preamble for cell in row if cell))
     for number, row in preamble:
@@ -82,13 +80,18 @@ def facts_of(
     return facts
 
 
+_MARK = re.compile(r"\s*[:=]\s+|\s*[:=]$|(?<=[^\d])\s*[:=]\s*(?=\S)")
+
+
 def _pairs(row: Sequence[str]) -> Iterator[tuple[str, list[str]]]:
     """Part a line into labels and what stands behind each."""
     cells = [cell.strip("#/% '\t") for cell in row]
     cells = [cell for cell in cells if cell]
     if not cells:
         return
-    halves = [re.split(r"\s*[:=]\s+|\s*[:=]$|(?<=[^\d])\s*[:=]\s*(?=\S)", it, maxsplit=1) for it in cells]
+    halves = [
+        re.split(r"\s*[:=]\s+|\s*[:=]$|(?<=[^\d])\s*[:=]\s*(?=\S)", it, maxsplit=1) for it in cells
+    ]
     if len(cells[0]) > 1 and len(halves[0]) == 1 and len(cells) == 1:
         yield from _without_mark(cells[0])
         return
@@ -156,9 +159,7 @@ def standard_in(text: str) -> str:
     return next((key for key, pattern in _STANDARDS if re.search(pattern, folded)), "")
 
 
-def _first_number(
-    text: str, notations: Sequence[Notation], within: tuple[float, float]
-) -> str:
+def _first_number(text: str, notations: Sequence[Notation], within: tuple[float, float]) -> str:
     found = re.search(r"[-+]?\d[\d.,]*", text)
     for notation in _either(notations) if found else ():
         assert found is not None
@@ -198,35 +199,41 @@ def _quantity(name: str, label: str, values: list[str], notations: Sequence[Nota
     return ""
 
 
+_YEAR_FIRST = re.compile(r"\b(\d{4})[-./](\d{1,2})[-./](\d{1,2})\b|\b(20\d\d)(\d\d)(\d\d)\b")
+_NAMED = re.compile(
+    r"\b(?P<day>\d{1,2})(?:st|nd|rd|th|er|\.)?[ -]*(?:de )?(?P<month>[a-z]{3,10})\.?[ ,-]*(?:de )?"
+    r"(?P<year>\d{4}|\d\d)\b"
+    r"|\b(?P<month2>[a-z]{3,10})\.? (?P<day2>\d{1,2})(?:st|nd|rd|th)?,? (?P<year2>\d{4})\b"
+)
+_NUMBERS = re.compile(r"\b(\d{1,2})([./-])(\d{1,2})\2(\d{4}|\d\d)\b")
+
+
 def days_in(text: str) -> tuple[datetime.date, ...]:
     """Give each day that a text may name: one, two where day and month can change places, none."""
     folded = fold(text)
-    if found := re.search(r"\b(\d{4})[-./年](\d{1,2})[-./](\d{1,2})\b", folded):
-        return _days((found[1], found[2], found[3]))
-    if found := re.search(r"\b(20\d\d)(\d\d)(\d\d)\b", folded):
-        return _days((found[1], found[2], found[3]))
-    if found := re.search(r"\b(\d{1,2})(?:st|nd|rd|th|er|\.)?[ -]*(?:de )?([a-z]{3,10})\.?[ ,-]*(?:de )?(\d{4}|\d\d)\b", folded):
-        month = _month(found[2])
-        return _days((found[3], str(month), found[1])) if month else ()
-    if found := re.search(r"\b([a-z]{3,10})\.? (\d{1,2})(?:st|nd|rd|th)?,? (\d{4})\b", folded):
-        month = _month(found[1])
-        return _days((found[3], str(month), found[2])) if month else ()
-    found = re.search(r"\b(\d{1,2})([./-])(\d{1,2})\2(\d{4}|\d\d)\b", folded)
+    if found := _YEAR_FIRST.search(folded):
+        return _days([part for part in found.groups() if part])
+    if (found := _NAMED.search(folded)) and (name := found["month"] or found["month2"]):
+        month = _month(name)
+        day, year = found["day"] or found["day2"], found["year"] or found["year2"]
+        return _days([year, str(month), day]) if month else ()
+    found = _NUMBERS.search(folded)
     if not found:
         return ()
-    day_first = (found[4], found[3], found[1])
-    if found[2] == ".":
-        return _days(day_first)  # with points the day stands first, wherever points are used
-    return _days(day_first, (found[4], found[1], found[3]))
+    first, mark, second, year = found.groups()
+    if mark == ".":
+        return _days([year, second, first])  # where points are used the day stands first
+    return _days([year, second, first], [year, first, second])
 
 
 def _month(name: str) -> int:
     return next((number for month, number in _MONTHS.items() if name.startswith(month)), 0)
 
 
-def _days(*ways: tuple[str, str, str]) -> tuple[datetime.date, ...]:
+def _days(*ways: Sequence[str]) -> tuple[datetime.date, ...]:
     found: dict[datetime.date, None] = {}
-    for year, month, day in ways:
+    for way in ways:
+        year, month, day = way
         try:
             full = int(year) + (2000 if len(year) == 2 else 0)
             found[datetime.date(full, int(month), int(day))] = None

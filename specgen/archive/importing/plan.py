@@ -67,9 +67,9 @@ def taken_before(archive: Path, data: bytes) -> Path | None:
     """Give the original that a file was taken in as before, if it was."""
     digest = hashlib.sha256(data).digest()
     for file in sorted(archive.glob(f"*/{ORIGINALS}/*")):
-        if file.is_file() and file.stat().st_size == len(data):
-            if hashlib.sha256(file.read_bytes()).digest() == digest:
-                return file
+        alike = file.is_file() and file.stat().st_size == len(data)
+        if alike and hashlib.sha256(file.read_bytes()).digest() == digest:
+            return file
     return None
 
 
@@ -97,7 +97,7 @@ def _free_original(name: str, used: set[str]) -> str:
     """Give an original a name of its own in the build's folder, near to the one it has."""
     stem, dot, ending = Path(name).name.rpartition(".")
     stem, ending = (stem, f".{ending}") if dot and stem else (Path(name).name, "")
-    stem = re.sub(r"[^\w.()+-]+", "-", stem).strip("-.") or "log"
+    stem = re.sub(r"[^\w.()+-]+", "-", stem)[:60].strip("-.") or "log"
     number, found = 2, f"{ORIGINALS}/{stem}{ending}"
     while found in used:
         found, number = f"{ORIGINALS}/{stem}-{number}{ending}", number + 1

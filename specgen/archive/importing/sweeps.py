@@ -55,22 +55,18 @@ def sweeps_of(speed: Floats, load: Floats) -> list[Sweep]:
         return []
     steps = np.diff(speed[there])
     if (steps > 0).all() or (steps < 0).all():
-        return [_ordered(there, speed, moved=False)]
+        return [_ordered(there, speed)]
     legs = _loaded([there[leg] for leg in _legs(speed[there])], speed, load)
     # a list of points is kept whole; only a log has rows before and behind its sweeps
     found = [_trimmed(leg, speed, load) for leg in legs]
-    return [_ordered(rows, speed, moved=True) for rows in found if len(rows) >= FEWEST]
+    return [_ordered(rows, speed) for rows in found if len(rows) >= FEWEST]
 
 
 def _legs(speed: Floats) -> list[slice]:
     """Part a log where the speed turns for good."""
     low, high = np.percentile(speed, (0.5, 99.5))
     turns = _turning_points(speed, _TURN * (high - low))
-    return [slice(a if a == 0 or _near(speed, a) else a, b + 1) for a, b in pairwise(turns)]
-
-
-def _near(speed: Floats, at: int) -> bool:
-    return True
+    return [slice(a, b + 1) for a, b in pairwise(turns)]
 
 
 def _turning_points(speed: Floats, threshold: float) -> list[int]:
@@ -116,7 +112,7 @@ def _span(leg: Rows, speed: Floats) -> float:
 
 
 def _trimmed(leg: Rows, speed: Floats, load: Floats) -> Rows:
-    """Take off the rows before and behind a sweep: no load yet or any more, or no change of speed."""
+    """Take off the rows before and behind a sweep: without load, or at a standing speed."""
     falling = speed[leg[-1]] < speed[leg[0]]
     leg = leg[::-1] if falling else leg
     usual = float(np.median(load[leg]))
@@ -161,7 +157,7 @@ def _moving(speed: Floats) -> tuple[int, int]:
     return (begin, end) if end - begin >= FEWEST else (0, len(speed))
 
 
-def _ordered(rows: Rows, speed: Floats, *, moved: bool) -> Sweep:
+def _ordered(rows: Rows, speed: Floats) -> Sweep:
     """Put a sweep's rows in the order of speed; average them by steps where they are many."""
     order = np.argsort(speed[rows], kind="stable")
     was_rising = (np.diff(speed[rows]) > 0).all()

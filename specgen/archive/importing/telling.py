@@ -20,7 +20,8 @@ def told(understood: Understood) -> str:
 
 def _lines(found: Understood) -> Iterator[str]:
     choice = found.choice
-    yield f"{found.name}: {found.encoding}, cells parted by {found.delimiter}, {choice.notation.words}"
+    marks = f"cells parted by {found.delimiter}, {choice.notation.words}"
+    yield f"{found.name}: {found.encoding}, {marks}"
     for column in choice.taken:
         kept = "" if column.quantity else " (an extra channel)"
         yield f'  "{column.heading.text}" is taken as {column.head}{kept}'

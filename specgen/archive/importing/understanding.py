@@ -10,10 +10,11 @@ import numpy as np
 from specgen.archive.delimited.grid import Block, Grid, NoTable, grid_of
 from specgen.archive.delimited.letters import NoText, decoded
 from specgen.archive.importing.answers import Answers, Question
-from specgen.archive.importing.columns import Choice, Chooser
+from specgen.archive.importing.choice import Choice
+from specgen.archive.importing.columns import Chooser
 from specgen.archive.importing.curves import curve_text, impossible
 from specgen.archive.importing.facts import Facts, days_in, facts_of
-from specgen.archive.importing.sweeps import Sweep, sweeps_of
+from specgen.archive.importing.sweeps import Rows, Sweep, sweeps_of
 from specgen.archive.reading.pulls import read_curve
 from specgen.physics.engine import torque_from_power
 
@@ -71,7 +72,9 @@ def understood(data: bytes, name: str, answers: Answers) -> Understood:
         ) from problem
     facts = facts_of(grid.preamble, grid.notations)
     _days_by(facts, answers)
-    result = Understood(name, data, encoding, grid.delimiter_words, facts, Choice(grid.notations[0]))
+    result = Understood(
+        name, data, encoding, grid.delimiter_words, facts, Choice(grid.notations[0])
+    )
     _blocks(result, grid, answers)
     return result
 
@@ -125,7 +128,9 @@ def _sweeps(result: Understood, chooser: Chooser) -> None:
     for item in dead:
         if item.quantity not in ("engine_speed", "torque", "power"):
             choice.taken.remove(item)
-            choice.dropped.append((item.heading.text, "figures that cannot be, as a dead sensor gives"))
+            choice.dropped.append(
+                (item.heading.text, "figures that cannot be, as a dead sensor gives")
+            )
     result.choice = choice if not result.pulls else result.choice
     if _needs(choice):
         result.choice = choice
@@ -167,7 +172,7 @@ def _refuse_faulty(result: Understood) -> None:
             )
 
 
-def _left(block: Block, rows: np.ndarray) -> list[str]:  # type: ignore[type-arg]
+def _left(block: Block, rows: Rows) -> list[str]:
     """Name the rows that belong to no sweep, in stretches."""
     left = np.setdiff1d(np.arange(len(block.rows)), rows)
     return [
@@ -178,7 +183,7 @@ def _left(block: Block, rows: np.ndarray) -> list[str]:  # type: ignore[type-arg
     ]
 
 
-def _stretches(rows: np.ndarray) -> Iterator[tuple[int, int]]:  # type: ignore[type-arg]
+def _stretches(rows: Rows) -> Iterator[tuple[int, int]]:
     if not len(rows):
         return
     breaks = np.flatnonzero(np.diff(rows) > 1)

@@ -75,7 +75,9 @@ def undone(archive: Path) -> list[Path]:
         raise CannotImport(f"{archive} has no import that could be taken back")
     changes = [_noted(archive, item) for item in json.loads(notes[-1].read_text())["files"]]
     changed = [
-        file for file, _, after in changes if not file.is_file() or _digest(file.read_bytes()) != after
+        file
+        for file, _, after in changes
+        if not file.is_file() or _digest(file.read_bytes()) != after
     ]
     if changed:
         raise CannotImport(

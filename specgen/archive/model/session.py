@@ -83,7 +83,7 @@ class Channel:
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """A curve file: one array per quantity, SI, in the order of engine speed, and extra channels."""
+    """A curve file: one array per quantity, SI, by engine speed; and extra channels."""
 
     place: Place
     columns: Mapping[str, NDArray[np.float64]]

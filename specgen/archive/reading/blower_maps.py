@@ -74,7 +74,7 @@ def read_map(data: bytes, file: str, kind: str) -> tuple[BlowerMap | None, str, 
     if len(rows) == 1:
         table.fault(rows[0][0], 1, "no row", "a row for each measured point", head)
     if not table.findings:
-            _judge(table, "air_mass_flow" if wheel else "pressure_ratio")
+        _judge(table, "air_mass_flow" if wheel else "pressure_ratio")
     found = None if table.faulty else BlowerMap(Place(file), *table.arrays())
     return found, text, table.findings
 

@@ -87,7 +87,9 @@ def _any_column(
     meant = _meant(name, table)
     if meant:
         hint = f"{meant} [{own.group(2)}]" if own and own.group(2) else table.example(meant)
-        table.fault(line, cell.column, f'the column "{cell.text}"', f'"{meant}", if it is meant', hint)
+        table.fault(
+            line, cell.column, f'the column "{cell.text}"', f'"{meant}", if it is meant', hint
+        )
         return None
     if not cell.text:
         table.fault(

@@ -1,0 +1,1 @@
+"""Tables in texts: marks, words and units."""

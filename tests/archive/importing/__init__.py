@@ -1,0 +1,1 @@
+"""Taking exports in: what is understood, written, and taken back."""
