@@ -14,6 +14,7 @@ from specgen.archive.model.session import Channel, Curve
 from specgen.archive.phrases.suggestion import more
 from specgen.archive.reading.head import judge_reference, read_head
 from specgen.archive.reading.source import decode
+from specgen.archive.reading.syntax import size_fault
 from specgen.archive.reading.table import (
     Column,
     Line,
@@ -78,9 +79,11 @@ def read_curve(data: bytes, file: str) -> tuple[Curve | None, str, tuple[Finding
 def _text(data: bytes, file: str) -> tuple[str, tuple[Finding, ...]]:
     """Give the text, of a spreadsheet's own encoding too; what is no text is a finding."""
     text, faults = decode(data, file)
-    if faults and b"\0" not in data[:4000].replace(b"\0\0", b""):
+    if faults and faults[0].code == "unreadable-file" and b"\0" not in data:
         with contextlib.suppress(NoText):
-            return decoded(data)[0], ()
+            text = decoded(data)[0]
+            fault = size_fault(text, file)
+            return text, (fault,) if fault else ()
     return text, faults
 
 
