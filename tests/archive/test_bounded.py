@@ -26,7 +26,7 @@ LARGE: dict[str, tuple[str, str]] = {
     "commas in a short head": (CURVE, "," * 9_000 + "\n1,2\n"),
     "rows that are none": (CURVE, TORQUE + "a,b,c\n" * 19_000),
     "cells that are no numbers": (CURVE, TORQUE + f"{'x' * 30},y\n" * 19_000),
-    "rows that fall": (CURVE, TORQUE + "".join(f"{it},400\n" for it in range(19_000, 0, -1))),
+    "rows that fall": (CURVE, TORQUE + "".join(f"{it ^ 1},400\n" for it in range(19_000, 0, -1))),
     "rows without end": (CURVE, TORQUE + "1000,400\n" * 100_000),
     "a cell without end": (CURVE, TORQUE + "1" * 1_000_000),
     "quotes in a head": (CURVE, '"' * 9_000 + "\n1,2\n"),
