@@ -49,20 +49,33 @@ def fuel_words(fuel: Fuel | None) -> str:
         return fuel.title.value
     if fuel.name is not None:
         return FUELS.get(fuel.name.value, fuel.name.value)
-    named = (("petrol", fuel.petrol), ("ethanol", fuel.ethanol), ("methanol", fuel.methanol))
-    return ", ".join(
-        f"{share.value:.0%} {name}".replace("%", " %") for name, share in named if share
-    )
+    return ", ".join(f"{percent} % {name}" for name, percent in _shares(fuel).items())
 
 
-def fuel_name(fuel: Fuel | None) -> str:
-    """Name a fuel in a word, as a table does and a pump."""
+def _shares(fuel: Fuel) -> dict[str, int]:
+    """What a stated blend is made of, in whole percent by volume."""
+    named = {"petrol": fuel.petrol, "ethanol": fuel.ethanol, "methanol": fuel.methanol}
+    return {name: round(100 * share.value) for name, share in named.items() if share}
+
+
+def blend_name(fuel: Fuel | None) -> str:
+    """Name what is burnt in a word, the same word for the same blend whatever it was called.
+
+    "E50" for half petrol and half ethanol, under a trade name too; the shares where no name is
+    theirs; empty where no fuel is recorded.
+    """
     if fuel is None:
-        return "not recorded"
-    if fuel.name is None or fuel.title is not None:
-        return fuel_words(fuel)
-    name = fuel.name.value
-    return name.upper() if name[1:].isdigit() else name.replace("-", " ")
+        return ""
+    if fuel.name is not None:
+        name = fuel.name.value
+        return name.upper() if name[1:].isdigit() else name.replace("-", " ")
+    shares = {name: percent for name, percent in _shares(fuel).items() if percent}
+    if len(shares) == 1:
+        return next(iter(shares))
+    ethanol = f"E{shares.get('ethanol', 0)}"
+    if ethanol.lower() in FUELS and "methanol" not in shares:
+        return ethanol
+    return ", ".join(f"{percent} % {name}" for name, percent in shares.items())
 
 
 def engine_words(build: Build) -> str:

@@ -32,8 +32,8 @@ MOST_PIXELS = 24_000_000
 LONGEST_SIDE = 16_000
 #: Formats by Pillow's name, with the endings that files of theirs have.
 FORMATS = {"JPEG": (".jpg", ".jpeg"), "PNG": (".png",), "WEBP": (".webp",)}
-#: Widths of the renditions; none is wider than the picture itself.
-WIDTHS = (480, 960, 1600)
+#: Widths of the renditions, the first for lists; none is wider than the picture itself.
+WIDTHS = (240, 480, 960, 1600)
 
 _ENDINGS = tuple(ending for endings in FORMATS.values() for ending in endings)
 _QUALITY = 80

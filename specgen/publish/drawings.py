@@ -16,7 +16,7 @@ from specgen.analysis.rows.row import COVERAGE, Row
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.workings import PullSheet, SetupSheet
 from specgen.archive.belts import belt_line
-from specgen.archive.model.build import Drive
+from specgen.archive.model.build import Build, Drive
 from specgen.physics import Unphysical
 from specgen.physics.correction import STANDARDS
 from specgen.publish.charts import air as charts_air
@@ -155,6 +155,12 @@ def spark(sheet: Sheet) -> Markup:
         return Markup("")
     rows = sheet.best.rows
     return Markup(charts.sparkline(rows["speed_curve"].curve, rows["power_curve"].curve))
+
+
+def plan(build: Build) -> Markup:
+    """Draw a build's cylinders from above: what stands in a list where no picture does."""
+    layout = build.engine.layout.value if build.engine.layout else ""
+    return Markup(charts.cylinder_plan(build.engine.cylinders.value, layout))
 
 
 def ladder_marks(steps: tuple[Step, ...]) -> list[Markup]:

@@ -44,7 +44,6 @@ from specgen.publish.sheet import left_out
 from specgen.publish.sheet.charts import files_of
 from specgen.publish.sheet.data import SHEET_SCHEMA, sheet_json
 from specgen.publish.sheet.page import Surroundings, sheet_page
-from specgen.publish.sheet.record.pictures import shots_of
 from specgen.publish.takeaway import package
 from specgen.publish.takeaway.citing import bibtex, citation
 from specgen.publish.takeaway.feed import feed
@@ -53,6 +52,7 @@ from specgen.publish.takeaway.package import curves_csv, extract_of
 from specgen.publish.typesetting.blocks import Switch
 from specgen.publish.typesetting.page import wrapped
 from specgen.publish.typesetting.rendering import Context, rendered
+from specgen.publish.typesetting.shots import shots_of
 from specgen.publish.web.bundles import bundles
 from specgen.vocabulary import System
 

@@ -9,11 +9,16 @@
  */
 /** @typedef {{element: HTMLTableRowElement, keys: string[], text: string}} Listed */
 
-/** The table of all builds, narrowed and sorted; it stands complete without this. */
+/**
+ * The list of all builds, narrowed and sorted; it stands complete without this. A wide screen has
+ * it as a table, a narrow one as cards; headings and the choice of an order do the same.
+ */
 specgen.browse = (() => {
   const { amount, button, choice, make, system } = specgen.page;
   const { unitOf } = specgen.numbers;
   const MOST = 5;
+  /** The order in which the list is delivered. */
+  const NEWEST = "-date";
 
   /**
    * Whether a row's key lies in a written range "150..300", either end of which may be missing.
@@ -44,7 +49,7 @@ specgen.browse = (() => {
       const asked = wanted.get(name);
       if (!asked) return true;
       const key = row.keys[at];
-      if (kind === "choice") return key === asked;
+      if (kind === "choice") return key.split("|").includes(asked);
       if (kind === "range" && quantity) return inRange(key, asked, quantity[0][1]);
       if (asked === "planned" || asked === "tested") return (key === "") === (asked === "planned");
       return inRange(key.slice(0, 4), asked, 1);
@@ -58,8 +63,13 @@ specgen.browse = (() => {
     const heads = [...table.tHead?.rows[0].cells ?? []];
     const rows = [...table.tBodies[0].rows].map(listed);
     const filters = heads.flatMap(filterOf);
+    const narrowing = ["words", ...filters.map((it) => it.name)];
+    const orders = heads.flatMap(ordersOf);
     const count = make("output", { "aria-live": "polite" });
     const choose = make("p", { class: "sg-browse-chosen" });
+    const order = make("span", { class: "sg-browse-order" });
+    const clear = button("Clear", cleared, { class: "sg-browse-clear" });
+    const folded = make("summary", {});
     /** @type {URLSearchParams} */ let wanted;
     /** @type {string[]} */ let chosen = [];
     const form = make("form", { class: "sg-compare-tools", "aria-label": "Narrow the builds",
@@ -86,9 +96,19 @@ specgen.browse = (() => {
         row.element.hidden = !passes(row, filters, wanted);
         left += Number(!row.element.hidden);
       }
+      const on = narrowing.filter((name) => wanted.get(name)).length;
+      folded.textContent = on ? `Filters (${on} on)` : "Filters";
+      clear.hidden = !on;
       count.textContent = left === rows.length ? `All ${rows.length} builds`
         : `${left} of ${rows.length} builds`;
-      if (!left) count.textContent += ": nothing is like that; widen a range or clear the form";
+      if (!left) count.textContent += ": nothing is like that; widen a range or clear the filters";
+    }
+
+    function cleared() {
+      for (const name of narrowing) wanted.delete(name);
+      keep(true);
+      fill();
+      narrow();
     }
 
     function fill() {
@@ -97,17 +117,14 @@ specgen.browse = (() => {
         input: () => {
           ask("words", words.value.trim(), false);
         } });
-      form.replaceChildren(
-        make("label", { class: "sg-browse-words" }, "Filter by words ", words),
-        ...filters.map(control),
-        button("Clear", () => {
-          for (const { name } of filters) wanted.delete(name);
-          wanted.delete("words");
-          keep(true);
-          fill();
-          narrow();
-        }, { class: "sg-browse-clear" }),
-      );
+      form.replaceChildren(make("label", { class: "sg-browse-words" }, "Words ", words),
+        ...filters.map(control));
+      const now = wanted.get("sort") ?? NEWEST;
+      order.replaceChildren(choice("Order", orders.some(([value]) => value === now) ? orders
+        : [...orders, [now, "as in the heading"]], now, (value) => {
+        ask("sort", value === NEWEST ? "" : value, true);
+        sorted();
+      }, { name: "sort" }));
     }
 
     /** @param {Filter} filter @returns {HTMLElement} */
@@ -135,9 +152,9 @@ specgen.browse = (() => {
       return make("fieldset", {}, make("legend", {}, `${title}, ${unit}`), low, " to ", high);
     }
 
-    /** Follow the sorting that headings do, and bring back one that the address holds. */
+    /** Bring the list into the order that the address asks for; the newest first without a word. */
     function sorted() {
-      const asked = wanted.get("sort") ?? "";
+      const asked = wanted.get("sort") ?? NEWEST;
       const head = heads.find((it) => it.dataset.sgName === asked.replace("-", ""));
       const sense = asked.startsWith("-") ? "descending" : "ascending";
       for (let turn = 0; head && head.getAttribute("aria-sort") !== sense && turn < 2; turn += 1) {
@@ -150,16 +167,16 @@ specgen.browse = (() => {
       const head = event.target instanceof Element ? event.target.closest("th") : null;
       if (!head?.dataset.sgName || !event.isTrusted) return;
       const down = head.getAttribute("aria-sort") === "descending" ? "-" : "";
-      wanted.set("sort", down + head.dataset.sgName);
-      keep(true);
+      ask("sort", down + head.dataset.sgName, true);
+      fill();
     }
 
     /** Boxes that pick builds for a comparison. */
     function pickers() {
       for (const { element } of rows) {
         const { sgId = "" } = element.dataset;
-        const name = element.cells[0];
-        if (!sgId || name.querySelector("input")) continue;
+        const name = element.querySelector("th");
+        if (!sgId || !name || name.querySelector("input")) continue;
         const box = make("input", {
           type: "checkbox",
           "aria-label": `Compare ${name.textContent?.trim()}`,
@@ -168,7 +185,7 @@ specgen.browse = (() => {
             offer();
           },
         });
-        name.prepend(box, " ");
+        name.prepend(make("label", { class: "sg-browse-pick" }, box));
       }
     }
 
@@ -196,8 +213,8 @@ specgen.browse = (() => {
     table.tHead?.addEventListener("click", heard);
     document.addEventListener("specgen-units", dressed);
     addEventListener("popstate", restore);
-    root.replaceChildren(form, make("p", { class: "sg-browse-count" }, count), choose);
-    root.hidden = false;
+    root.replaceChildren(make("details", { class: "sg-browse-fold" }, folded, form), order, clear,
+      make("p", { class: "sg-browse-count" }, count), choose);
     pickers();
     offer();
     restore();
@@ -222,12 +239,25 @@ specgen.browse = (() => {
       quantity: sgQuantity ? JSON.parse(sgQuantity) : null }];
   }
 
+  /** In which orders a column may stand: most first for figures, a to z for words.
+   * @param {HTMLTableCellElement} head @returns {[string, string][]} */
+  function ordersOf(head) {
+    const { sgName = "", sgSort, sgTitle } = head.dataset;
+    if (sgSort === undefined || sgName === "cylinders") return [];
+    const words = sgTitle ?? head.textContent?.trim() ?? "";
+    if (sgName === "date") return [[NEWEST, "newest first"], ["date", "oldest first"]];
+    return head.classList.contains("sg-num") ? [[`-${sgName}`, `${words}, most first`]]
+      : sgName === "build" ? [["build", "name"]] : [];
+  }
+
   /** What occurs in a column, with how often. @param {Listed[]} rows @param {Filter} filter
    * @returns {[string, string][]} */
   function options(rows, { at }) {
     /** @type {Map<string, number>} */
     const counts = new Map();
-    for (const { keys } of rows) if (keys[at]) counts.set(keys[at], (counts.get(keys[at]) ?? 0) + 1);
+    for (const key of rows.flatMap(({ keys }) => keys[at].split("|"))) {
+      if (key) counts.set(key, (counts.get(key) ?? 0) + 1);
+    }
     const order = new Intl.Collator("en", { numeric: true }).compare;
     return [...counts].sort(([a], [b]) => order(a, b))
       .map(([key, count]) => [key, `${key} (${count})`]);

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, fields
 from typing import ClassVar
 
 from markupsafe import Markup
 
+from specgen.analysis.rows.row import Row
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import (
     STATES,
+    blend_name,
     engine_words,
-    fuel_name,
     fuel_words,
     induction_words,
     title_words,
@@ -26,12 +27,13 @@ from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.figures import figure
 from specgen.publish.typesetting.page import Part, fixed_page
 from specgen.publish.typesetting.rendering import Context, rendered
+from specgen.publish.typesetting.shots import Shot, cover_of
 from specgen.vocabulary import System
 
 Sheets = Mapping[str, Sheet]
 
 #: How many results the home page shows.
-_NEWEST = 5
+_NEWEST = 4
 
 
 def builds_page(archive: Archive, sheets: Sheets, units: System, folders: bool) -> str:
@@ -46,29 +48,43 @@ def builds_page(archive: Archive, sheets: Sheets, units: System, folders: bool) 
 
 @dataclass(frozen=True, slots=True)
 class BuildLine:
-    """One build in a table of them.
+    """One build in a list of them.
 
-    `id`, `title`, `href`: which build, and its sheet; `cylinders`, `engine`, `volume`,
-    `induction`, `fuel`, `fuel_words`: what was built; `boost`, `power`, `place`, `date`: its best
-    result, where it was measured, and the day of its newest session; `standing`: what was done to
-    the power; `untested`: why there is no result; `volume_key`, `boost_key`, `power_key`,
-    `date_key`: what a column is sorted by; `spark`: its power over speed in small.
+    `id`, `title`, `href`: which build, and its sheet; `picture`: the address of its picture at
+    its smallest, or nothing; `pictures`: that of every width, for the browser's choice; `plan`:
+    its cylinders drawn, where it has no picture; `cylinders`, `engine`, `volume`, `induction`,
+    `blower`: what was built; `fuel`, `fuel_words`: that of its best result; `other_fuels`:
+    those of its other setups; `power`, `torque`, `boost`, `specific`, `place`, `date`: its best
+    result, where it was measured, and that day; `standing`: what was done to the power;
+    `untested`: why there is no result; `volume_key`, `power_key`, `torque_key`, `boost_key`,
+    `specific_key`, `date_key`: what a column is sorted by; `fuel_key`: every fuel of its
+    setups; `spark`: its power over speed in small.
     """
 
     id: str
     title: str
-    cylinders: int
     href: str
+    picture: str
+    pictures: str
+    plan: Markup
+    cylinders: int
     engine: str
     volume: Markup
     volume_key: float | str
     induction: str
+    blower: str
     fuel: str
     fuel_words: str
-    boost: Markup
-    boost_key: float | str
+    fuel_key: str
+    other_fuels: str
     power: Markup
     power_key: float | str
+    torque: Markup
+    torque_key: float | str
+    boost: Markup
+    boost_key: float | str
+    specific: Markup
+    specific_key: float | str
     standing: str
     place: str
     date: str
@@ -78,56 +94,95 @@ class BuildLine:
 
 
 @dataclass(frozen=True, slots=True)
-class BuildsTable(Context):
-    """A table of builds, whole or only its newest.
+class ResultCard:
+    """A build's best result with its picture, as a home page shows it.
 
-    `rows`: one a build; `name`: the table's id; `filter`: whether a reader may narrow it;
-    `caption`: what it is called; `standard`: the standard in whose air power is shown, or
-    nothing; `columns`: what each column is; `compare`: the link to comparing, for a table that
-    can be narrowed; `script`: that of the script which narrows it.
+    Each is what the line of the build has: `title`, `href`: which build, and its sheet; `picture`,
+    `pictures`, `plan`: what is seen of it; `engine`, `volume`, `induction`, `fuel`: what was
+    built; `power`, `torque`, `boost`, `standing`, `place`, `date`: its best result;
+    `torque_key`, `boost_key`: nothing where there is no such figure.
+    """
+
+    title: str
+    href: str
+    picture: str
+    pictures: str
+    plan: Markup
+    engine: str
+    volume: Markup
+    induction: str
+    fuel: str
+    power: Markup
+    torque: Markup
+    torque_key: float | str
+    boost: Markup
+    boost_key: float | str
+    standing: str
+    place: str
+    date: str
+
+    @classmethod
+    def of(cls, line: BuildLine) -> ResultCard:
+        """Take what a card shows from a line of the list."""
+        return cls(**{item.name: getattr(line, item.name) for item in fields(cls)})
+
+
+@dataclass(frozen=True, slots=True)
+class BuildsTable(Context):
+    """A list of all builds.
+
+    `rows`: one a build; `standard`: the standard in whose air power is shown, or nothing;
+    `columns`: what each column is; `compare`: the link to comparing; `style`: that to the
+    list's style; `script`: that to the script which narrows it.
     """
 
     template: ClassVar[str] = "browse/builds.jinja"
     rows: Sequence[BuildLine]
-    name: str
-    filter: bool
-    caption: str
     standard: str
     columns: Sequence[Column]
-    compare: str = ""
-    script: str = ""
+    compare: str
+    style: str
+    script: str
+
+
+@dataclass(frozen=True, slots=True)
+class Newest(Context):
+    """The builds that were tested last, with their pictures.
+
+    `rows`: one a build; `standard`: the standard in whose air power is shown, or nothing; `style`:
+    the link to the list's style.
+    """
+
+    template: ClassVar[str] = "browse/newest.jinja"
+    rows: Sequence[ResultCard]
+    standard: str
+    style: str
 
 
 def builds_table(archive: Archive, sheets: Sheets, links: Links) -> Markup:
-    """Print one row a build, dense and sortable."""
-    rows = [_row(sheet, links) for sheet in sheets.values()]
+    """Print one line a build, the newest first: a dense table, on a narrow screen cards."""
     return rendered(
         BuildsTable(
-            rows=rows,
-            name="sg-builds",
-            filter=True,
-            caption="Builds",
+            rows=[build_line(sheet, links) for sheet in newest_first(sheets.values())],
             standard=_standard(archive),
             columns=COLUMNS,
             compare=links.to(addresses.COMPARE),
+            style=links.to(addresses.BROWSE_STYLE),
             script=links.to(addresses.BROWSE_SCRIPT),
         )
     )
 
 
 def newest_results(archive: Archive, sheets: Sheets, links: Links) -> Markup:
-    """Print the builds that were tested last."""
+    """Print the builds that were tested last, with their pictures."""
     tested = [it for it in sheets.values() if it.best is not None and not it.build.withdrawn]
-    tested.sort(key=lambda sheet: (_tested(sheet), sheet.id), reverse=True)
-    rows = [_row(sheet, links) for sheet in tested[:_NEWEST]]
     return rendered(
-        BuildsTable(
-            rows=rows,
-            name="sg-newest",
-            filter=False,
-            caption="Newest results",
+        Newest(
+            rows=[
+                ResultCard.of(build_line(sheet, links)) for sheet in newest_first(tested)[:_NEWEST]
+            ],
             standard=_standard(archive),
-            columns=COLUMNS,
+            style=links.to(addresses.BROWSE_STYLE),
         )
     )
 
@@ -139,28 +194,43 @@ SNIPPETS: dict[str, Callable[[Archive, Sheets, Links], Markup]] = {
 }
 
 
-def _row(sheet: Sheet, links: Links) -> BuildLine:
+def newest_first(sheets: Iterable[Sheet]) -> list[Sheet]:
+    """Order sheets by the day of the newest session, those that were never tested last."""
+    return sorted(sheets, key=lambda sheet: (_tested(sheet), sheet.id), reverse=True)
+
+
+def build_line(sheet: Sheet, links: Links) -> BuildLine:
+    """Set a build as a line of a list: what it is, and its best result."""
     best = None if sheet.build.withdrawn else sheet.best
-    leading = sheet.lead
-    power = best.rows["power"] if best else None
-    boost = best.rows["boost"] if best else None
-    kind = sheet.blower.kind.value if sheet.blower else None
-    volume = sheet.engine["swept_volume"]
+    made = {key: best.rows[key] if best else None for key in _RESULTS}
+    power, volume = made["power"], sheet.engine["swept_volume"]
+    cover = cover_of(sheet.archive.root, sheet.build)
+    fuel, others = _fuels(sheet)
     return BuildLine(
         id=sheet.id,
         title=title_words(sheet.build),
-        cylinders=sheet.build.engine.cylinders.value,
         href=links.to(addresses.build(sheet.id)),
+        picture=links.to(cover.addresses[0]) if cover else "",
+        pictures=_widths(cover, links) if cover else "",
+        plan=Markup("") if cover else drawings.plan(sheet.build),
+        cylinders=sheet.build.engine.cylinders.value,
         engine=engine_words(sheet.build),
         volume=figure(volume, bare=True),
-        volume_key=volume.scalar if volume.present else "",
-        induction=induction_words(sheet.build, kind),
-        fuel=fuel_name(leading.setup.fuel) if leading else "",
-        fuel_words=fuel_words(leading.setup.fuel) if leading else "",
-        boost=figure(boost, bare=True),
-        boost_key=boost.scalar if boost is not None and boost.present else "",
+        volume_key=_key(volume),
+        induction=induction_words(sheet.build, sheet.blower.kind.value if sheet.blower else None),
+        blower=sheet.blower.title.value if sheet.blower else "",
+        fuel=fuel,
+        fuel_words=fuel_words(sheet.lead.setup.fuel) if sheet.lead and fuel else "",
+        fuel_key="|".join([fuel, *others] if fuel else others),
+        other_fuels=", ".join(others),
         power=figure(power, bare=True),
-        power_key=power.scalar if power is not None and power.present else "",
+        power_key=_key(power),
+        torque=figure(made["torque"], bare=True),
+        torque_key=_key(made["torque"]),
+        boost=figure(made["boost"], bare=True),
+        boost_key=_key(made["boost"]),
+        specific=figure(made["specific_power"], bare=True),
+        specific_key=_key(made["specific_power"]),
         standing=STATES[power.state] if power is not None and power.state else "",
         place=best.session.dyno.measured_at.value if best else "",
         date=day_words(best.session.date.value) if best else "",
@@ -168,6 +238,28 @@ def _row(sheet: Sheet, links: Links) -> BuildLine:
         untested="withdrawn" if sheet.build.withdrawn else "planned",
         spark=Markup("") if sheet.build.withdrawn else drawings.spark(sheet),
     )
+
+
+#: Figures of the best pull that a line tells.
+_RESULTS = ("power", "torque", "boost", "specific_power")
+
+
+def _key(row: Row | None) -> float | str:
+    """What a cell is sorted by; nothing where there is no figure, and such cells come last."""
+    return row.scalar if row is not None and row.present else ""
+
+
+def _widths(cover: Shot, links: Links) -> str:
+    """Every rendition of a picture with its width, as a browser chooses from."""
+    pairs = zip(cover.addresses, cover.renditions, strict=True)
+    return ", ".join(f"{links.to(address)} {item.width}w" for address, item in pairs)
+
+
+def _fuels(sheet: Sheet) -> tuple[str, list[str]]:
+    """The fuel of the leading setup, and those of the others; each blend under one name."""
+    leading = blend_name(sheet.lead.setup.fuel) if sheet.lead else ""
+    all_of_them = dict.fromkeys(blend_name(setup.setup.fuel) for setup in sheet.setups)
+    return leading, [fuel for fuel in all_of_them if fuel and fuel != leading]
 
 
 def _standard(archive: Archive) -> str:

@@ -33,13 +33,16 @@ class Column:
 
 #: The columns of the table, in order.
 COLUMNS = (
+    Column("picture", ""),
     Column("build", "Build"),
-    Column("cylinders", "Engine", "choice", "Cylinders"),
     Column("size", "Size", "range", "Engine size", "swept_volume", numeric=True),
+    Column("cylinders", "Engine", "choice", "Cylinders"),
     Column("induction", "Induction", "choice"),
-    Column("fuel", "Fuel", "choice"),
-    Column("boost", "Boost", "range", "", "boost", numeric=True),
+    Column("fuel", "Fuel", "choice", "Fuel, in any setup"),
     Column("power", "Power", "range", "", "power", numeric=True),
+    Column("torque", "Torque", quantity="torque", numeric=True),
+    Column("boost", "Boost", "range", "", "boost", numeric=True),
+    Column("specific", "Per litre", "", "Power per litre", "specific_power", numeric=True),
     Column("curve", ""),
     Column("place", "Measured at", "choice"),
     Column("date", "Tested", "date"),

@@ -104,6 +104,34 @@ def sparkline(
     return _small(_SPARK, body, "sg-spark", words)
 
 
+def cylinder_plan(cylinders: int, layout: str) -> str:
+    """Draw an engine's cylinders from above, 72 by 54 pixels: what stands where no picture does.
+
+    `layout` is "in-line", "flat" or "vee"; anything else is drawn as one row.
+    """
+    banks = 2 if layout in ("flat", "vee") and cylinders > 1 else 1
+    rows = [cylinders - cylinders // 2, cylinders // 2] if banks == 2 else [cylinders]
+    step = min(14.0, 64.0 / max(rows))
+    apart = {"flat": 26.0, "vee": step}.get(layout, 0.0) if banks == 2 else 0.0
+    body = _stroke("M3 27h66", inks.GRID, 1)
+    for bank, count in enumerate(rows):
+        # The two banks of a crankshaft stand half a cylinder's offset apart, one before the other.
+        shift = (bank - 0.5) * step / 3 if banks == 2 else 0.0
+        middle = 27.0 + (bank - (banks - 1) / 2) * apart
+        for place in range(count):
+            x = 36.0 + (place - (count - 1) / 2) * step + shift
+            ring = {"cx": x, "cy": middle, "r": step * 0.42}
+            body += svg.tag("circle", {**ring, **_ground()})
+            drawn: dict[str, str | float] = {
+                **ring,
+                **svg.paint("stroke", inks.MUTED),
+                "fill": "none",
+                "stroke-width": 1.5,
+            }
+            body += svg.tag("circle", drawn)
+    return _small((72.0, 54.0), body, "sg-plan", "")
+
+
 def _outline(places: list[tuple[float, float]], drawn: list[int], known: np.ndarray) -> str:
     """The path through the known places among those drawn."""
     runs: list[list[tuple[float, float]]] = [[]]

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from specgen.analysis.sheet import Sheet
-from specgen.analysis.words import engine_words, fuel_name, fuel_words, induction_words
+from specgen.analysis.words import blend_name, engine_words, fuel_words, induction_words
 from specgen.archive.model.build import Blower, Build
 from specgen.archive.model.kinds import KINDS
 from specgen.publish import addresses
@@ -78,7 +78,7 @@ def _labels(sheet: Sheet) -> Iterator[str]:
         yield turbo.title.value
     for setup in sheet.setups[:6]:
         if setup.setup.fuel is not None:
-            yield fuel_name(setup.setup.fuel)
+            yield blend_name(setup.setup.fuel)
 
 
 def _sizes(sheet: Sheet) -> Iterator[str]:

@@ -14,12 +14,12 @@ from specgen.archive.model.build import Induction
 from specgen.publish import addresses, drawings
 from specgen.publish.sheet.record import section
 from specgen.publish.sheet.record.air import single
-from specgen.publish.sheet.record.pictures import Shot
 from specgen.publish.typesetting.blocks import Charts
 from specgen.publish.typesetting.markup import safe
 from specgen.publish.typesetting.page import Part
 from specgen.publish.typesetting.provenance import Provenance
 from specgen.publish.typesetting.rendering import Context, rendered
+from specgen.publish.typesetting.shots import Shot
 from specgen.vocabulary import System
 
 Fact = tuple[str, Markup]

@@ -29,7 +29,6 @@ from specgen.publish.sheet.fit import misfits
 from specgen.publish.sheet.known import knowing, known_page, told
 from specgen.publish.sheet.ladder import ladder
 from specgen.publish.sheet.record import section
-from specgen.publish.sheet.record.pictures import Shot
 from specgen.publish.sheet.results import air_path, limits, power_and_torque
 from specgen.publish.sheet.sessions import tests
 from specgen.publish.sheet.ways_on import next_steps
@@ -38,6 +37,7 @@ from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.page import Part, page_markdown, trail
 from specgen.publish.typesetting.provenance import Provenance
 from specgen.publish.typesetting.rendering import Context, rendered
+from specgen.publish.typesetting.shots import Shot
 from specgen.vocabulary import System
 
 

@@ -39,6 +39,7 @@ BUNDLES = {
         "compare/picker.js",
         "compare/page.js",
     ),
+    addresses.BROWSE_STYLE: ("browse/browse.css",),
     addresses.BROWSE_SCRIPT: ("browse/browse.js",),
     addresses.FIND_SCRIPT: ("find/find.js",),
 }

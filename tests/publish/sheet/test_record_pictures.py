@@ -13,8 +13,8 @@ from PIL import Image
 from specgen.archive.archive import read_archive
 from specgen.archive.model.build import Archive
 from specgen.findings import as_text
-from specgen.publish.sheet.record.pictures import shots_of
 from specgen.publish.site import Item, Site
+from specgen.publish.typesetting.shots import shots_of
 from tests.analysis.small import BUILD, write
 from tests.publish.conftest import BUILDS
 from tests.webp import chunks
@@ -101,7 +101,7 @@ def test_every_picture_of_a_sheet_is_a_file_of_the_site(
                 with Image.open(io.BytesIO(data)) as opened:
                     sizes[name] = opened.size
                 assert f"{sizes[name][0]}w" == width
-            assert 2 <= len(sizes) <= 3
+            assert 2 <= len(sizes) <= 4
             told = (int(image["width"]), int(image["height"]))
             assert sizes[image["src"]] == told
             assert image["loading"] == "lazy"
@@ -136,9 +136,11 @@ def test_pictures_of_one_name_do_not_cover_each_other(site_of: Path) -> None:
     shots = shots_of(archive.root, archive.builds["test-build"])
     names = [address for shot in shots for address in shot.addresses]
     assert names == [
+        "builds/test-build/pictures/front-of-it-240.webp",
         "builds/test-build/pictures/front-of-it-480.webp",
         "builds/test-build/pictures/front-of-it-960.webp",
         "builds/test-build/pictures/front-of-it-1600.webp",
+        "builds/test-build/pictures/front-of-it-2-240.webp",
         "builds/test-build/pictures/front-of-it-2-480.webp",
         "builds/test-build/pictures/front-of-it-2-700.webp",
     ]

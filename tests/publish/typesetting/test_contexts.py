@@ -54,6 +54,7 @@ DESCRIBED = {
     "ReadingLine",
     "RepeatLine",
     "SessionLine",
+    "ResultCard",
     "Shown",
     "StateLine",
     "SumLine",

@@ -11,7 +11,7 @@ from playwright.sync_api import Page, expect
 
 from specgen.analysis.sheet import Sheet
 from specgen.archive.model.build import Archive
-from tests.site.conftest import Visit
+from tests.site.conftest import PHONE, Visit
 
 pytestmark = pytest.mark.browser
 
@@ -29,7 +29,7 @@ def test_each_kind_of_filter_leaves_what_it_says(visit: Visit, sheets: dict[str,
     count = page.locator(".sg-browse-count")
 
     def expecting(query: str, wanted: Callable[[Sheet], bool]) -> None:
-        left = [sheet.build.title.value for sheet in sheets.values() if wanted(sheet)]
+        left = [sheet.build.title.value for sheet in newest_first(sheets) if wanted(sheet)]
         assert 0 < len(left) < len(sheets), f"{query} tells nothing"
         page.evaluate(_GO, query)
         expect(count).to_have_text(f"{len(left)} of {len(sheets)} builds")
@@ -39,7 +39,8 @@ def test_each_kind_of_filter_leaves_what_it_says(visit: Visit, sheets: dict[str,
     expecting("induction=naturally+aspirated", lambda it: it.build.induction.natural is not None)
     expecting("size=2..3", lambda it: 2e-3 <= it.engine["swept_volume"].scalar <= 3e-3)
     expecting("size=..2.4", lambda it: it.engine["swept_volume"].scalar <= 2.4e-3)
-    expecting("fuel=E85", lambda it: leading_fuel(it) == "e85")
+    expecting("fuel=E85", lambda it: "e85" in fuels(it))
+    expecting("fuel=E50", lambda it: "e50" in fuels(it) or half_and_half(it))
     expecting("power=200..", lambda it: best(it, "power") >= 200e3)
     expecting("boost=60..90", lambda it: 60e3 <= best(it, "boost") <= 90e3)
     expecting("place=roller", lambda it: place(it) == "roller")
@@ -70,10 +71,30 @@ def place(sheet: Sheet) -> str:
     return sheet.best.session.dyno.measured_at.value if sheet.best else ""
 
 
-def leading_fuel(sheet: Sheet) -> str:
-    """The listed fuel of that pull, or of the first setup where there is none."""
-    setup = sheet.best.setup.setup if sheet.best else sheet.build.setups[0]
-    return setup.fuel.name.value if setup.fuel and setup.fuel.name else ""
+def fuels(sheet: Sheet) -> set[str]:
+    """The listed fuels of all setups, tried or planned."""
+    stated = (setup.fuel for setup in sheet.build.setups)
+    return {fuel.name.value for fuel in stated if fuel and fuel.name}
+
+
+def half_and_half(sheet: Sheet) -> bool:
+    """Whether a setup burns a blend of half petrol and half ethanol that is not called E50."""
+    stated = (setup.fuel for setup in sheet.build.setups)
+    return any(
+        fuel.petrol and fuel.ethanol and (fuel.petrol.value, fuel.ethanol.value) == (0.5, 0.5)
+        for fuel in stated
+        if fuel
+    )
+
+
+def newest_first(sheets: dict[str, Sheet]) -> list[Sheet]:
+    """The order in which the list is delivered: by the last day of testing, untested ones last."""
+    return sorted(sheets.values(), key=lambda it: (last_day(it), it.id), reverse=True)
+
+
+def last_day(sheet: Sheet) -> str:
+    """The day of the last session; empty without one."""
+    return max((it.session.date.value.isoformat() for it in sheet.sessions), default="")
 
 
 def newest(sheet: Sheet) -> int:
@@ -86,6 +107,9 @@ def test_filters_are_set_by_hand_and_kept_in_the_address(visit: Visit) -> None:
     page = visit().open("builds/")
     every = len(shown(page))
     expect(page.locator(".sg-browse-count")).to_have_text(f"All {every} builds")
+    fold = page.locator(".sg-browse-fold > summary")
+    expect(fold).to_have_text("Filters")
+    fold.click()
     page.get_by_label("Cylinders").select_option("4")
     four = len(shown(page))
     assert 0 < four < every
@@ -94,13 +118,14 @@ def test_filters_are_set_by_hand_and_kept_in_the_address(visit: Visit) -> None:
     assert 0 < len(shown(page)) < four
     assert "cylinders=4" in page.url
     assert "power=150.." in page.url
-    page.get_by_label("Filter by words").fill("shed")
+    page.get_by_label("Words").fill("shed")
     assert len(shown(page)) == 1
+    expect(fold).to_have_text("Filters (3 on)")
     assert "words=shed" in page.url
     page.reload()
     assert len(shown(page)) == 1
     assert page.get_by_label("Power, at least").input_value() == "150"
-    page.locator(".sg-browse form").get_by_role("button", name="Clear").click()
+    page.locator(".sg-browse").get_by_role("button", name="Clear").click()
     assert len(shown(page)) == every
     assert "cylinders" not in page.url
     page.go_back()
@@ -110,7 +135,7 @@ def test_filters_are_set_by_hand_and_kept_in_the_address(visit: Visit) -> None:
 def test_nothing_left_says_what_to_do(visit: Visit) -> None:
     """An empty table is no dead end."""
     page = visit().open("builds/?power=5000..")
-    expect(page.locator(".sg-browse-count")).to_contain_text("widen a range or clear the form")
+    expect(page.locator(".sg-browse-count")).to_contain_text("widen a range or clear the filters")
 
 
 def test_every_column_sorts_either_way(visit: Visit, sheets: dict[str, Sheet]) -> None:
@@ -147,9 +172,42 @@ def test_sorting_is_kept_in_the_address(visit: Visit) -> None:
     assert shown(other) == order
 
 
+def test_an_order_is_chosen_where_there_are_no_headings(
+    visit: Visit, sheets: dict[str, Sheet]
+) -> None:
+    """A phone has cards: the choice of an order does what headings do, and back undoes it."""
+    page = visit(viewport=PHONE).open("builds/")
+    delivered = shown(page)
+    assert delivered == [sheet.build.title.value for sheet in newest_first(sheets)]
+    assert not page.locator("#sg-builds thead").is_visible()
+    page.get_by_label("Order").select_option("-power")
+    powers = {sheet.build.title.value: best(sheet, "power") for sheet in sheets.values()}
+    known = [powers[name] for name in shown(page) if not math.isnan(powers[name])]
+    assert known == sorted(known, reverse=True)
+    assert "sort=-power" in page.url
+    page.go_back()
+    expect(page.get_by_label("Order")).to_have_value("-date")
+    assert shown(page)[:5] == delivered[:5]
+
+
+def test_a_phone_shows_the_first_result_at_once(visit: Visit) -> None:
+    """Power, boost, fuel and measuring point of the newest build, without scrolling either way."""
+    page = visit(viewport=PHONE).open("builds/")
+    card = page.locator("#sg-builds tbody tr").first
+    parts = {"power": ".sg-first", "boost": "[data-sg-label=Boost]",
+             "fuel": ".sg-words-end", "place": "td.sg-spark-cell + td"}  # fmt: skip
+    for name, where in parts.items():
+        box = card.locator(where).bounding_box()
+        assert box is not None, name
+        assert box["x"] >= 0, name
+        assert box["x"] + box["width"] <= PHONE["width"], name
+        assert box["y"] + box["height"] <= PHONE["height"], name
+
+
 def test_ranges_turn_with_the_units(visit: Visit) -> None:
     """A wish of 150 kW reads as 201 hp after the switch; what is left stays the same."""
     page = visit().open("builds/?power=150..")
+    page.locator(".sg-browse-fold > summary").click()
     before = shown(page)
     page.get_by_role("button", name="imperial").click()
     assert page.get_by_label("Power, at least").input_value() == "201.2"
@@ -177,16 +235,17 @@ def test_table_is_complete_without_script(visit: Visit, archive: Archive) -> Non
     """Without JavaScript every build stands there, and no form that would do nothing."""
     page = visit(java_script_enabled=False).open("builds/")
     assert len(shown(page)) == len(archive.builds)
-    assert page.locator(".sg-browse").filter(visible=True).count() == 0
+    assert page.locator(".sg-browse > *").count() == 0
     assert page.locator("#sg-builds input").count() == 0
 
 
 def test_filters_are_reached_by_keyboard(visit: Visit) -> None:
     """Tab walks through the form, and each part of it shows where it is."""
     page = visit().open("builds/")
-    page.get_by_label("Filter by words").focus()
+    page.locator(".sg-browse-fold > summary").focus()
+    page.keyboard.press("Enter")
     seen = []
-    for _ in range(14):
+    for _ in range(18):
         name, outlined = page.evaluate(
             """() => {
               const at = document.activeElement;
@@ -198,5 +257,5 @@ def test_filters_are_reached_by_keyboard(visit: Visit) -> None:
         seen.append(name)
         assert outlined, name
         page.keyboard.press("Tab")
-    assert {"cylinders", "induction", "fuel", "place", "date", "Clear"} <= set(seen)
+    assert {"cylinders", "induction", "fuel", "place", "date", "sort"} <= set(seen)
     assert {"Power, at least", "Boost, at most"} <= set(seen)

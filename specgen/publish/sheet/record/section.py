@@ -15,9 +15,10 @@ from specgen.publish.sheet.record.blueprint import blueprint
 from specgen.publish.sheet.record.cam import cam
 from specgen.publish.sheet.record.clearances import clearances, out_words
 from specgen.publish.sheet.record.parts import parts, states
-from specgen.publish.sheet.record.pictures import Shot, pictures
+from specgen.publish.sheet.record.pictures import pictures
 from specgen.publish.typesetting.provenance import Provenance
 from specgen.publish.typesetting.rendering import Context, rendered
+from specgen.publish.typesetting.shots import Shot
 from specgen.vocabulary import System
 
 #: Title of each part by its address on the sheet, in the order of the page.
