@@ -249,7 +249,7 @@ class BuildResults:
 
     @property
     def _system(self) -> System:
-        return cast(System, self.archive.settings.units.value)
+        return self.archive.settings.units.table
 
     def _pulls(self, *, withdrawn: bool) -> Iterator[PullResults]:
         for it in self.sheet.withdrawn if withdrawn else self.sheet.pulls:

@@ -144,6 +144,7 @@ _TABLE: list[Unit] = [
     Unit("power", "PS", _PS, aliases=("cv",)),
     Unit("specific power", "kW/L", 1e6),
     Unit("specific power", "hp/L", _HP * 1e3),
+    Unit("specific power", "PS/L", _PS * 1e3),
     Unit("specific power", "hp/in3", _HP / 1.6387064e-5, label="hp/in³"),
     Unit("mass", "kg", 1.0),
     Unit("mass", "g", 1e-3),
@@ -212,6 +213,11 @@ _NUMBER = re.compile(r"[-+\u2212]?(\d+(\.\d*)?|\.\d+)([eE][-+]?\d+)?")
 def units_of(kind: str) -> tuple[Unit, ...]:
     """All units of a kind, the usual one first."""
     return tuple(dict.fromkeys(_BY_KIND[kind].values()))
+
+
+def is_spelling(symbol: str, of: Unit) -> bool:
+    """Tell whether a symbol only spells a unit's own one otherwise, as "Nm" does."""
+    return _folded(symbol) in (_folded(of.symbol), _folded(of.shown))
 
 
 def unit(kind: str, symbol: str) -> Unit:

@@ -8,13 +8,63 @@ engines of the trade go and catches slipped digits and wrong units, not bold ide
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass, replace
 from typing import Literal
 
-from specgen.units import NARROW_SPACE, Unit, text_of, unit
+from specgen.units import NARROW_SPACE, Unit, is_spelling, text_of, unit
 
-System = Literal["metric", "imperial"]
+System = Literal["metric", "imperial", "own"]
+#: The two systems that every site has; a workshop may add its own.
 SYSTEMS: tuple[System, System] = ("metric", "imperial")
+
+
+@dataclass(frozen=True, slots=True)
+class Own:
+    """The units that a workshop chose, by the keys of quantities; all others are as in `others`."""
+
+    others: System
+    units: Mapping[str, Unit]
+
+
+_OWN: ContextVar[Own | None] = ContextVar("own units", default=None)
+
+
+@contextmanager
+def printed_in(own: Own | None) -> Iterator[None]:
+    """Print in a workshop's own units too while this lasts; None for a workshop without any."""
+    before = _OWN.set(own)
+    try:
+        yield
+    finally:
+        _OWN.reset(before)
+
+
+def systems() -> tuple[System, ...]:
+    """Every system that a page prints its figures in."""
+    return (*SYSTEMS, "own") if _OWN.get() else SYSTEMS
+
+
+def side_by_side() -> tuple[System, System]:
+    """The two systems that stand beside one another where no reader can switch."""
+    own = _OWN.get()
+    if own is None:
+        return SYSTEMS
+    return "own", "metric" if own.others == "imperial" else "imperial"
+
+
+def own_words() -> str:
+    """What a workshop's own units are called, by the first two of them; empty for none."""
+    own = _OWN.get()
+    shown = dict.fromkeys(it.shown for it in own.units.values()) if own else {}
+    return ", ".join(list(shown)[:2])
+
+
+def stands_left(system: System) -> bool:
+    """Whether a system's axis stands left of a drawing; the other one stands right of it."""
+    return system != side_by_side()[1] if "own" in systems() else system == "metric"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,12 +104,26 @@ class Quantity:
     plausible: tuple[float, float]
 
     def unit(self, system: System) -> Unit:
-        """The unit this quantity is shown in."""
-        return self.metric if system == "metric" else self.imperial
+        """The unit this quantity is shown in; metric where nobody chose units of their own."""
+        own = _OWN.get()
+        if system == "own" and own is not None:
+            return own.units.get(self.key) or self.unit(own.others)
+        return self.imperial if system == "imperial" else self.metric
+
+    def decimals_in(self, system: System) -> int:
+        """Decimals in a system's unit; in another unit than the table's, as fine as in metric."""
+        if system != "own":
+            return self.decimals[SYSTEMS.index(system)]
+        shown = self.unit(system)
+        for known, decimals in zip((self.metric, self.imperial), self.decimals, strict=True):
+            if shown.factor == known.factor:
+                return decimals
+        finer = round(math.log10(shown.factor / self.metric.factor))
+        return max(self.decimals[0] + finer, min(self.decimals[0], 0))
 
     def number(self, value: float, system: System, uncertainty: float | None = None) -> str:
         """Print an SI value without its unit; an expanded uncertainty limits the decimals."""
-        decimals = self.decimals[SYSTEMS.index(system)]
+        decimals = self.decimals_in(system)
         shown_in = self.unit(system)
         if uncertainty:
             decimals = min(decimals, _supported(uncertainty / shown_in.factor))
@@ -84,7 +148,7 @@ class Quantity:
         """
         shown_in = self.unit(system)
         size = uncertainty / shown_in.factor
-        decimals = min(self.decimals[SYSTEMS.index(system)] + 1, _supported(size))
+        decimals = min(self.decimals_in(system) + 1, _supported(size))
         text = text_of(uncertainty + shown_in.offset, shown_in, max(decimals, -3))
         return text if text.strip("0.") else ""
 
@@ -281,3 +345,42 @@ QUANTITIES: dict[str, Quantity] = {
 def quantity(key: str) -> Quantity:
     """Look up a quantity by key; KeyError if the table does not have it."""
     return QUANTITIES[key]
+
+
+#: What a workshop may choose a unit for, with the quantities that are shown in it.
+CHOICES: dict[str, tuple[str, ...]] = {
+    "power": ("power", "blower_drive_power", "heat_flow"),
+    "torque": ("torque",),
+    "boost": ("boost", "boost_target", "manifold_pressure"),
+    "air_pressure": ("air_pressure", "vapour_pressure", "dry_pressure"),
+    "pressure": (
+        *("inlet_pressure", "inlet_pressure_drop", "cooler_pressure_drop", "part_pressure_drop"),
+        *("discharge_pressure", "fuel_pressure", "mean_pressure", "test_pressure"),
+    ),
+    "temperature": tuple(it.key for it in QUANTITIES.values() if it.kind == "temperature"),
+    "pulley": ("pulley_diameter",),
+    "displacement": ("swept_volume", "blower_displacement"),
+    "air_flow": ("air_mass_flow",),
+}
+#: The unit of power per litre that goes with a unit of power.
+_PER_LITRE = {"kW": "kW/L", "hp": "hp/L", "PS": "PS/L"}
+
+
+def own_units(chosen: Mapping[str, str], others: System) -> Own:
+    """Make a workshop's own units of what it chose, by the keys of `CHOICES`.
+
+    UnitError for a unit that none of a choice's quantities has.
+    """
+    units: dict[str, Unit] = {}
+    for choice, symbol in chosen.items():
+        units |= {key: _as_chosen(QUANTITIES[key].kind, symbol) for key in CHOICES[choice]}
+    if "power" in chosen:
+        litre = unit("specific power", _PER_LITRE[units["power"].symbol])
+        units["specific_power"] = replace(litre, label=f"{units['power'].shown}/L")
+    return Own(others, units)
+
+
+def _as_chosen(kind: str, symbol: str) -> Unit:
+    """A unit under the name that was chosen: bhp is the horsepower, and stays bhp."""
+    found = unit(kind, symbol)
+    return found if is_spelling(symbol, found) else replace(found, label=symbol)

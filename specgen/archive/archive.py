@@ -25,6 +25,7 @@ from specgen.archive.model.build import (
     Pull,
     Session,
     Settings,
+    Units,
 )
 from specgen.archive.model.map import BlowerMap
 from specgen.archive.reading import blower_maps, door, folders, pulls
@@ -135,9 +136,7 @@ class _Reading:
         else:
             self.findings.append(folders.no_settings(self.root))
         place = Place(SETTINGS)
-        return Settings(
-            Given("", "", place), Given("metric", "", place), Given("iso-1585", "", place)
-        )
+        return Settings(Given("", "", place), Units("metric", place), Given("iso-1585", "", place))
 
     def _blower(self, path: Path) -> Blower | None:
         document = self._document(path, "blower")

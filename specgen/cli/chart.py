@@ -6,7 +6,7 @@ import difflib
 import re
 from collections.abc import Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 import click
 
@@ -67,7 +67,7 @@ class Size(click.ParamType):
 @click.option("--size", type=Size(), help='Width: "1600 px" or "160 mm"; the height follows.')
 @click.option(
     "--units",
-    type=click.Choice(["metric", "imperial"]),
+    type=click.Choice(["metric", "imperial", "own"]),
     help="Units of the title; the archive's own unless given.",
 )
 @click.option(
@@ -91,19 +91,23 @@ def chart(
     BUILD "accuracy" stands for the whole archive: how far its predictions missed.
     """
     from specgen.publish.sheet.charts import WIDTHS, chart_file
+    from specgen.vocabulary import printed_in
 
     width = _width(size, layout) if size else WIDTHS[layout]
     results = opened(archive)
     read = results.archive
     refuse_errors(context, read, about=build)
-    whose, charts = _charts(results, build, units or read.settings.units.value)
+    chosen = read.settings.units
+    with printed_in(chosen.own):
+        whose, charts = _charts(results, build, cast("System", units or chosen.value))
     if not name:
         click.echo(_listed(charts.values()))
         return
     if name not in charts:
         raise click.UsageError(_unknown(build, name, charts))
     path = output or Path(f"{build}-{name}.{layout}")
-    drawn = chart_file(read, whose, charts[name], layout, width)
+    with printed_in(chosen.own):
+        drawn = chart_file(read, whose, charts[name], layout, width)
     try:
         path.write_bytes(drawn)
     except OSError as problem:
@@ -111,15 +115,14 @@ def chart(
     click.echo(f"{path}: {charts[name].title}")
 
 
-def _charts(results: Results, build: str, units: str) -> tuple[str, dict[str, Chart]]:
+def _charts(results: Results, build: str, units: System) -> tuple[str, dict[str, Chart]]:
     """Title and charts of a build, or those of the whole archive."""
     from specgen.publish.sheet.charts import charts_of, charts_of_all
 
     if build == _ALL and build not in results.builds:
         return "", charts_of_all(results.archive)
     found = build_of(results, build)
-    system: System = "imperial" if units == "imperial" else "metric"
-    return found.title, charts_of(found.sheet, system)
+    return found.title, charts_of(found.sheet, units)
 
 
 def _width(size: tuple[float, str], layout: str) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 import click
 
@@ -19,6 +19,7 @@ from specgen.cli.options import (
 
 if TYPE_CHECKING:
     from specgen.analysis.sheet import Sheet
+    from specgen.vocabulary import System
 
 
 @click.command(
@@ -33,7 +34,7 @@ if TYPE_CHECKING:
 @archive_option
 @click.option(
     "--units",
-    type=click.Choice(["metric", "imperial"]),
+    type=click.Choice(["metric", "imperial", "own"]),
     help="Units to print; the archive's own unless given.",
 )
 @click.option("--all", "everything", is_flag=True, help="Also print what is not there, and why.")
@@ -50,6 +51,7 @@ def show(
     """Print the sheet of one BUILD, named by its folder."""
     from specgen.analysis.judging.trouble import troubles
     from specgen.publish.terminal import sheet_text
+    from specgen.vocabulary import printed_in
 
     results = opened(archive)
     refuse_errors(context, results.archive, about=build)
@@ -57,9 +59,10 @@ def show(
     if layout == "json":
         click.echo(_as_data(sheet).rstrip("\n"))
     else:
-        click.echo(
-            sheet_text(sheet, units or sheet.archive.settings.units.value, everything=everything)
-        )
+        chosen = sheet.archive.settings.units
+        with printed_in(chosen.own):
+            system = cast("System", units or chosen.value)
+            click.echo(sheet_text(sheet, system, everything=everything))
     told(context, troubles(sheet), archive)
 
 

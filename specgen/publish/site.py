@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from importlib.resources import files
-from typing import ClassVar, cast
+from typing import ClassVar
 
 from markupsafe import Markup
 
@@ -54,7 +54,7 @@ from specgen.publish.typesetting.page import wrapped
 from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.publish.typesetting.shots import shots_of
 from specgen.publish.web.bundles import bundles
-from specgen.vocabulary import System
+from specgen.vocabulary import System, printed_in
 
 _MARKER = re.compile(r"<!--\s*specgen:\s*([\w-]*)\s*-->")
 
@@ -141,7 +141,7 @@ class Site:
     @property
     def units(self) -> System:
         """The units shown first."""
-        return cast(System, self.archive.settings.units.value)
+        return self.archive.settings.units.value
 
     @cached_property
     def sheets(self) -> Mapping[str, Sheet]:
@@ -153,7 +153,17 @@ class Site:
 
         SameAddress where two of them would have one address on any system.
         """
-        return _once(self._all_items())
+        return _once(self._in_own_units())
+
+    def _in_own_units(self) -> Iterator[Item]:
+        """Every item, made while the workshop's own units are printed and handed out after."""
+        made, own = self._all_items(), self.archive.settings.units.own
+        while True:
+            with printed_in(own):
+                item = next(made, None)
+            if item is None:
+                return
+            yield item
 
     def _all_items(self) -> Iterator[Item]:
         yield from self._fixed_pages()
@@ -162,7 +172,7 @@ class Site:
         yield from self._left_out()
         yield from self._redirects()
         yield from self._takeaway()
-        yield from assets()
+        yield from assets(own_units=self.units == "own")
 
     def _fixed_pages(self) -> Iterator[Item]:
         """The pages that every site has, and the data that two of them work with."""
@@ -311,20 +321,21 @@ class Site:
     def fill_markers(self, markdown: str, address: str) -> tuple[str, list[str]]:
         """Replace markers such as `<!-- specgen: newest -->`; also give what is wrong with them."""
         problems: list[str] = []
-        switch = [rendered(Switch())]
+        switch = [Switch()]
 
         def fill(found: re.Match[str]) -> str:
             name = found.group(1)
             if name in SNIPPETS:
                 block = SNIPPETS[name](self.archive, self.sheets, Links(address, self.folders))
-                above = switch.pop() if switch else Markup("")
+                above = rendered(switch.pop()) if switch else Markup("")
                 return f"\n{wrapped(above + block, self.units)}\n"
             near = difflib.get_close_matches(name, SNIPPETS, n=1)
             hint = f'did you mean "{near[0]}"?' if near else f"write one of: {', '.join(SNIPPETS)}"
             problems.append(f'unknown marker "{name}"; {hint}')
             return found.group(0)
 
-        return _MARKER.sub(fill, markdown), problems
+        with printed_in(self.archive.settings.units.own):
+            return _MARKER.sub(fill, markdown), problems
 
 
 #: How each of the pages that every site has is written.
@@ -362,9 +373,9 @@ def newest(archive: Archive, build_id: str) -> str:
     return max((session.date.value.isoformat() for session in sessions), default="")
 
 
-def assets() -> Iterator[Item]:
+def assets(*, own_units: bool = False) -> Iterator[Item]:
     """Style, scripts and schemas, as the package carries them."""
-    yield from (Item(address, text) for address, text in bundles())
+    yield from (Item(address, text) for address, text in bundles(own_units=own_units))
     for schema in sorted((files("specgen.archive") / "schemas").iterdir(), key=lambda it: it.name):
         if schema.name.endswith(".json"):
             text = schema.read_text("utf-8")

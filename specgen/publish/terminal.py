@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any, cast
+from typing import Any
 
 from specgen.analysis.judging.ladder import Step
 from specgen.analysis.judging.reach import beyond_data, planned_excesses
@@ -18,9 +18,8 @@ from specgen.vocabulary import System, quantity
 _ABSENT = "\u2013"
 
 
-def sheet_text(sheet: Sheet, units: str, *, everything: bool = False) -> str:
+def sheet_text(sheet: Sheet, system: System, *, everything: bool = False) -> str:
     """Print a sheet: its title, headline, then every scope's figures with uncertainty and basis."""
-    system = cast(System, units)
     lines = [sheet.build.title.value]
     if sheet.archive.settings.invented and sheet.archive.settings.invented.value:
         lines.append("All data of this archive is invented.")

@@ -156,4 +156,4 @@ def _text(row: Row, system: System) -> str:
 
 
 def _system(settings: Settings) -> System:
-    return "imperial" if settings.units.value == "imperial" else "metric"
+    return settings.units.value

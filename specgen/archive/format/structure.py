@@ -155,6 +155,13 @@ def _figures(spot: _Spot) -> model.Figures:
     return model.Figures("corrected", spot.place, standard, factor)
 
 
+def _units(spot: _Spot) -> model.Units:
+    """Units are a word, or a mapping of those that were chosen."""
+    if isinstance(spot.value, str):
+        return model.Units(typing.cast(Any, spot.value), spot.place)
+    return _object(spot, model.Units, {"value": "own"})
+
+
 def _pull(spot: _Spot) -> model.Pull:
     """A pull names its curve's file; the curve itself is read later, and so is the id made."""
     file = given(spot.below("curve")) if "curve" in spot.value else None
@@ -165,4 +172,5 @@ _SHAPES: dict[Any, Callable[[_Spot], Any]] = {
     model.Fuel: _fuel,
     model.Figures: _figures,
     model.Pull: _pull,
+    model.Units: _units,
 }

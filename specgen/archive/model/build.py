@@ -26,11 +26,12 @@ from specgen.archive.model.session import (
     Session,
 )
 from specgen.archive.model.standing import Accepted, Owner, Withdrawn
+from specgen.archive.model.units import Units
 from specgen.findings import Finding, Place
 
 __all__ = [  # and the classes below
     "Air", "Count", "Curve", "Day", "Dyno", "Figures", "Flag", "Given", "Number", "Part",
-    "Peaks", "Pull", "Range", "Repeatability", "Session", "Word",
+    "Peaks", "Pull", "Range", "Repeatability", "Session", "Units", "Word",
 ]  # fmt: skip
 
 # ---------------------------------------------------------------- archive.yaml
@@ -49,7 +50,7 @@ class Settings:
     """What a whole archive shares."""
 
     name: Word
-    units: Word
+    units: Units
     correction: Word
     summary: Word | None = None
     invented: Flag | None = None

@@ -11,7 +11,7 @@ from specgen.publish.charts.papers.canvas import Anchor, Canvas
 from specgen.publish.charts.scale import Scale, width_of, wrap
 from specgen.publish.charts.series import Chart, Standing
 from specgen.publish.charts.words import both, capital
-from specgen.vocabulary import Quantity, System, quantity
+from specgen.vocabulary import Quantity, System, quantity, side_by_side
 
 _PRESSURE = quantity("manifold_pressure")
 _TEMPERATURE = quantity("charge_temperature")
@@ -189,15 +189,15 @@ def _value_at(
 ) -> None:
     """Both systems at a dot: on one line if the station is broad enough, else on two."""
     x, y = at[0], at[1] + (22 if below else -11)
-    metric, imperial = kind.text(value, "metric"), kind.text(value, "imperial")
+    first_text, second_text = (kind.text(value, system) for system in side_by_side())
     sides: tuple[Anchor, Anchor] = ("right", "left")
     first, second = (x - 2, y), (x + 3, y)
-    if 2 * max(width_of(metric, _SIZE, bold=True), width_of(imperial, _SIZE)) + 6 > room:
+    if 2 * max(width_of(first_text, _SIZE, bold=True), width_of(second_text, _SIZE)) + 6 > room:
         sides = ("center", "center")
         first, second = ((x, y), (x, y + 15)) if below else ((x, y - 15), (x, y))
-    canvas.words(*first, metric, size=_SIZE, anchor=sides[0], bold=True, role="metric value")
+    canvas.words(*first, first_text, size=_SIZE, anchor=sides[0], bold=True, role="metric value")
     canvas.words(
-        *second, imperial, size=_SIZE, anchor=sides[1], colour=inks.MUTED, role="imperial value"
+        *second, second_text, size=_SIZE, anchor=sides[1], colour=inks.MUTED, role="imperial value"
     )
 
 
@@ -233,9 +233,9 @@ def _value_beside(canvas: Canvas, x: float, y: float, kind: Quantity, value: flo
     if not math.isfinite(value):
         _missing(canvas, x - 62, y + 5, "left")
         return
-    metric, imperial = kind.text(value, "metric"), kind.text(value, "imperial")
-    canvas.words(x, y - 2, metric, size=_SIZE, bold=True, role="metric value")
-    canvas.words(x, y + 14, imperial, size=_SIZE, colour=inks.MUTED, role="imperial value")
+    first_text, second_text = (kind.text(value, system) for system in side_by_side())
+    canvas.words(x, y - 2, first_text, size=_SIZE, bold=True, role="metric value")
+    canvas.words(x, y + 14, second_text, size=_SIZE, colour=inks.MUTED, role="imperial value")
 
 
 def _trace(

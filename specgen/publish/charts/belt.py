@@ -16,7 +16,7 @@ from specgen.publish.charts.papers.canvas import Arc, Canvas, Point
 from specgen.publish.charts.scale import nice_step, shortened, width_of
 from specgen.publish.charts.series import Chart
 from specgen.publish.charts.words import both, capital
-from specgen.vocabulary import System, quantity
+from specgen.vocabulary import System, quantity, side_by_side
 
 _DIAMETER = quantity("pulley_diameter")
 _LENGTH = quantity("belt_slack")
@@ -244,8 +244,7 @@ def _lines(item: Pulley, room: float) -> list[str]:
     if room > 150:
         lines.append(both(_DIAMETER, item.written))
     else:
-        lines.append(_DIAMETER.text(item.written, "metric"))
-        lines.append(_DIAMETER.text(item.written, "imperial"))
+        lines += [_DIAMETER.text(item.written, system) for system in side_by_side()]
     if item.wrap is not None:
         lines.append(f"wrap {_WRAP.text(item.wrap, 'metric')}")
     return lines

@@ -12,7 +12,7 @@ from specgen.publish.charts.papers.canvas import Canvas
 from specgen.publish.charts.scale import wrap
 from specgen.publish.charts.series import Chart
 from specgen.publish.charts.words import both, capital
-from specgen.vocabulary import SYSTEMS, System, quantity
+from specgen.vocabulary import System, quantity, side_by_side
 
 #: From here a bar is drawn as near its limit (common practice, no source).
 NEAR = 0.9
@@ -101,7 +101,7 @@ def left_words(item: LimitItem, system: System = "metric") -> str:
     side = "left" if rest >= 0 else "over"
     shown = kind.unit(system)
     if kind.kind in ("temperature", "fraction"):
-        decimals = kind.decimals[SYSTEMS.index(system)]
+        decimals = kind.decimals_in(system)
         size = abs(round(rest / shown.factor, decimals))
         unit = "points" if kind.kind == "fraction" else shown.shown
         return f"{size:.{max(decimals, 0)}f}\u202f{unit} {side}" if size else "none left"
@@ -142,7 +142,7 @@ def limits_description(items: list[LimitItem]) -> str:
         kind = quantity(item.quantity)
         limit = both(kind, item.limit)
         if math.isfinite(item.value):
-            left = left_words(item, "metric")
+            left = left_words(item, side_by_side()[0])
             told.append(f"{capital(item.name)}: {both(kind, item.value)} of {limit}, {left}.")
         else:
             told.append(f"{capital(item.name)}: not recorded; the limit is {limit}.")

@@ -1,8 +1,8 @@
 """One panel over engine speed: its scales, grid, both unit systems' axes, and labels at line ends.
 
-Metric ticks stand on the left with the grid, imperial ticks on the right beyond the labels, so
-that both can be read on paper; their classes `sg-c-axis-metric` and `sg-c-axis-imperial` let a
-page show one alone.
+Metric ticks, or a workshop's own, stand on the left with the grid, imperial ticks on the right
+beyond the labels, so that both can be read on paper; their classes, such as `sg-c-axis-metric` and
+`sg-c-axis-imperial`, let a page show one alone.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ from specgen.publish.charts.scale import (
 from specgen.publish.charts.series import Series
 from specgen.publish.charts.words import series_name
 from specgen.units import text_of
-from specgen.vocabulary import SYSTEMS, Quantity, System, quantity
+from specgen.vocabulary import Quantity, System, quantity, side_by_side, stands_left, systems
 
 _SPEED = quantity("engine_speed")
 #: Room above the highest point for the peak's own label, in type sizes.
@@ -98,16 +98,16 @@ class Panel:
         """Draw grid, ticks of both systems and heading; `numbered` writes the speeds below."""
         self._grid()
         if not self.empty:
-            self._value_ticks("metric")
-            self._value_ticks("imperial")
+            for system in systems():
+                self._value_ticks(system)
         self._heading()
         self._speed_ticks(numbered=numbered)
 
     def _grid(self) -> None:
-        """Draw both systems' grids; the imperial one waits unseen for a reader's switch."""
-        for system in () if self.empty else SYSTEMS:
+        """Draw each system's grid; all but the first shown wait unseen for a reader's switch."""
+        for system in () if self.empty else systems():
             lines = [((self.left, y), (self.end, y)) for y, _ in self._ticks(system)]
-            hidden = 0.0 if system == "imperial" else None
+            hidden = None if system == side_by_side()[0] else 0.0
             self.canvas.segments(lines, inks.GRID, width=1, role=f"grid-{system}", opacity=hidden)
         floor = ((self.left, self.bottom), (self.end, self.bottom))
         self.canvas.segments([floor], inks.GRID, width=1, role="base")
@@ -122,17 +122,23 @@ class Panel:
         return [(self.value(shown.to_si(tick)), text) for tick, text in texts]
 
     def _value_ticks(self, system: System) -> None:
-        """Write one system's ticks, its unit above them: metric left, imperial at the far edge."""
-        metric = system == "metric"
-        x = self.left - 6 if metric else self.edge + 7
-        anchor: Anchor = "right" if metric else "left"
+        """Write one system's ticks, its unit above them: the first left, the other at the far edge.
+
+        A third one stands in the place of one of the two and waits unseen.
+        """
+        beside = side_by_side()
+        left = stands_left(system)
+        hidden = None if system in beside else 0.0
+        x = self.left - 6 if left else self.edge + 7
+        anchor: Anchor = "right" if left else "left"
+        role = f"axis-{system}"
         for y, text in self._ticks(system):
             if y >= self.top + 6:  # else it would touch the unit
-                self._small(x, y + 4, text, anchor, f"axis-{system}")
-        self._small(x, self.top - 10, self.kind.unit(system).shown, anchor, f"axis-{system}")
+                self._small(x, y + 4, text, anchor, role, hidden)
+        self._small(x, self.top - 10, self.kind.unit(system).shown, anchor, role, hidden)
         strokes = [((self.edge, y), (self.edge + 4, y)) for y, _ in self._ticks(system)]
-        if not metric:
-            self.canvas.segments(strokes, inks.MUTED, width=1, role="axis-imperial")
+        if not left:
+            self.canvas.segments(strokes, inks.MUTED, width=1, role=role, opacity=hidden)
 
     def _heading(self) -> None:
         size = self.layout.type_size
@@ -157,9 +163,13 @@ class Panel:
                 max(self.end + 6, last + 24), self.bottom + 18, shown.shown, "left", "speed"
             )
 
-    def _small(self, x: float, y: float, text: str, anchor: Anchor, role: str) -> None:
+    def _small(
+        self, x: float, y: float, text: str, anchor: Anchor, role: str, hidden: float | None = None
+    ) -> None:
         size = self.layout.type_size
-        self.canvas.words(x, y, text, size=size, anchor=anchor, colour=inks.MUTED, role=role)
+        self.canvas.words(
+            x, y, text, size=size, anchor=anchor, colour=inks.MUTED, role=role, opacity=hidden
+        )
 
     def draw_labels(self, labels: Sequence[Label]) -> None:
         """Write each label beside its line's end, pushed apart, joined to it by a short stroke."""
@@ -227,16 +237,19 @@ def _tick_texts(low: float, high: float, kind: Quantity, system: System) -> list
 
 def fitted(layout: Layout, series: Sequence[Series], keys: Sequence[str]) -> Layout:
     """A layout whose margins hold the longest tick of these quantities."""
-    needed: dict[System, float] = {"metric": layout.left, "imperial": layout.right}
+    left, right = layout.left, layout.right
     for key in keys:
         members = [item for item in series if item.quantity == key]
         low, high = value_range(members, quantity(key), layout)
-        for system in SYSTEMS:
+        for system in systems():
             texts = _tick_texts(low, high, quantity(key), system)
             longest = max(width_of(text, layout.type_size) for _, text in texts)
             unit_width = width_of(quantity(key).unit(system).shown, layout.type_size)
-            needed[system] = max(needed[system], longest + 10, unit_width + 10)
-    return replace(layout, left=needed["metric"], right=needed["imperial"])
+            if stands_left(system):
+                left = max(left, longest + 10, unit_width + 10)
+            else:
+                right = max(right, longest + 10, unit_width + 10)
+    return replace(layout, left=left, right=right)
 
 
 def speed_range(series: Sequence[Series], most: int) -> tuple[float, float]:

@@ -14,12 +14,12 @@ from functools import partial
 import numpy as np
 
 from specgen.publish.charts.papers import inks, svg
-from specgen.publish.charts.papers.canvas import Canvas
+from specgen.publish.charts.papers.canvas import Anchor, Canvas
 from specgen.publish.charts.scale import Scale, decimals_of, ticks, width_of, wrap
 from specgen.publish.charts.series import Chart, Floats
 from specgen.publish.charts.words import both, capital
 from specgen.units import text_of
-from specgen.vocabulary import SYSTEMS, System, quantity
+from specgen.vocabulary import System, quantity, side_by_side, stands_left, systems
 
 _LIFT = quantity("valve_lift")
 _OVERLAP = quantity("valve_overlap")
@@ -198,7 +198,7 @@ def _event_lift(lift: float) -> str:
 
 def _draw_axes(canvas: Canvas, panel: _Panel) -> None:
     """Grid and ticks of lift in both systems; degrees below with the dead centres' names."""
-    for system in SYSTEMS:
+    for system in systems():
         _draw_lift_ticks(canvas, panel, system)
     floor = [((panel.left, panel.bottom), (panel.end, panel.bottom))]
     canvas.segments(floor, inks.MUTED, width=1, role="base")
@@ -219,22 +219,24 @@ def _draw_lift_ticks(canvas: Canvas, panel: _Panel, system: System) -> None:
     shown = _LIFT.unit(system)
     numbers = ticks(0.0, shown.from_si(panel.up.high), 6)
     decimals = decimals_of(numbers)
-    metric = system == "metric"
-    x = panel.left - 6 if metric else panel.end + 7
+    left, beside = stands_left(system), side_by_side()
+    unseen = None if system in beside else 0.0
+    side: Anchor = "right" if left else "left"
+    x = panel.left - 6 if left else panel.end + 7
     role = f"axis-{system}"
     places = [panel.up(shown.to_si(number)) for number in numbers]
     grid = [((panel.left, y), (panel.end, y)) for y in places]
-    hidden = None if metric else 0.0
+    hidden = None if system == beside[0] else 0.0
     canvas.segments(grid, inks.GRID, width=1, role=f"grid-{system}", opacity=hidden)
     for number, y in zip(numbers, places, strict=True):
         text = text_of(shown.to_si(number), shown, decimals)
-        canvas.words(x, y + 4, text, size=_TYPE, anchor="right" if metric else "left",
-                     colour=inks.MUTED, role=role)  # fmt: skip
-    canvas.words(x, panel.top - 16, shown.shown, size=_TYPE, anchor="right" if metric else "left",
-                 colour=inks.MUTED, role=role)  # fmt: skip
-    if not metric:
+        canvas.words(x, y + 4, text, size=_TYPE, anchor=side, colour=inks.MUTED, role=role,
+                     opacity=unseen)  # fmt: skip
+    canvas.words(x, panel.top - 16, shown.shown, size=_TYPE, anchor=side, colour=inks.MUTED,
+                 role=role, opacity=unseen)  # fmt: skip
+    if not left:
         strokes = [((panel.end, y), (panel.end + 4, y)) for y in places]
-        canvas.segments(strokes, inks.MUTED, width=1, role=role)
+        canvas.segments(strokes, inks.MUTED, width=1, role=role, opacity=unseen)
 
 
 def _draw_centres(canvas: Canvas, panel: _Panel) -> None:
@@ -304,7 +306,7 @@ def _lift_words(lobe: Lobe, form: _Form) -> list[str]:
     """The highest lift in both systems, on one line where there is room."""
     if form.roomy:
         return [both(_LIFT, lobe.highest)]
-    return [_LIFT.text(lobe.highest, system) for system in SYSTEMS]
+    return [_LIFT.text(lobe.highest, system) for system in side_by_side()]
 
 
 def _kept_inside(middle: float, text: str, panel: _Panel, bold: bool) -> float:

@@ -13,7 +13,7 @@ import numpy as np
 from specgen.analysis.words import MEASURING_POINTS
 from specgen.publish.charts.papers.svg import spoken
 from specgen.publish.charts.series import LEVEL, Peak, Series, companion, leading
-from specgen.vocabulary import Quantity, System, quantity
+from specgen.vocabulary import Quantity, System, quantity, side_by_side
 
 _SPEED = quantity("engine_speed")
 #: More series than these are described by their peaks alone.
@@ -26,9 +26,8 @@ _SHARE = f"{LEVEL:.0%}".replace("%", "\u202f%")
 def both(kind: Quantity, value: float, uncertainty: float | None = None) -> str:
     """A value in both unit systems, such as "301 kW (404 hp)"; once if they agree."""
     known = uncertainty if uncertainty and math.isfinite(uncertainty) else None
-    metric = kind.text(value, "metric", known)
-    imperial = kind.text(value, "imperial", known)
-    return metric if metric == imperial else f"{metric} ({imperial})"
+    first, second = (kind.text(value, system, known) for system in side_by_side())
+    return first if first == second else f"{first} ({second})"
 
 
 def speed_text(speed: float) -> str:
@@ -218,9 +217,10 @@ def series_words(item: Series, *, brief: bool = False) -> str:
         return f"the limit of {item.kind.title.lower()} is {both(item.kind, _limit(item))}"
     peak = _peak(item)
     text = both(item.kind, peak.value, peak.band)
-    margin = item.kind.margin(peak.band, "metric") if math.isfinite(peak.band) else ""
+    first = side_by_side()[0]
+    margin = item.kind.margin(peak.band, first) if math.isfinite(peak.band) else ""
     if margin:
-        text += f" ± {margin}\u202f{item.kind.metric.shown} (k = 2)"
+        text += f" ± {margin}\u202f{item.kind.unit(first).shown} (k = 2)"
     speeds = item.x[item.placed]
     if not len(speeds):
         return f"{name}: {text}, engine speed not recorded"
@@ -249,8 +249,9 @@ def _highest(item: Series, text: str, peak: Peak) -> str:
 def _sweep(item: Series) -> str:
     """From where to where the series runs, with the values at both ends, and its gaps."""
     x, y = item.x[item.placed], item.y[item.placed]
-    first = f"{item.kind.text(float(y[0]), 'metric')} at {speed_text(float(x[0]))}"
-    last = f"{item.kind.text(float(y[-1]), 'metric')} at {speed_text(float(x[-1]))}"
+    system = side_by_side()[0]
+    first = f"{item.kind.text(float(y[0]), system)} at {speed_text(float(x[0]))}"
+    last = f"{item.kind.text(float(y[-1]), system)} at {speed_text(float(x[-1]))}"
     missing = int((~np.isfinite(item.y)).sum())
     gaps = f"; {missing} of {len(item.y)} values not recorded" if missing else ""
     return f"; it runs from {first} to {last}{gaps}"

@@ -21,7 +21,7 @@ from specgen.publish.share.picture import HEIGHT, WIDTH, ShareFigure, share_imag
 from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.units import NARROW_SPACE
-from specgen.vocabulary import SYSTEMS, System
+from specgen.vocabulary import System, side_by_side
 
 #: Modules of white around a code that a reader needs. Source: ISO/IEC 18004 (from memory).
 _QUIET_ZONE = 4
@@ -56,6 +56,8 @@ def share_figure(row: Row, units: System) -> ShareFigure:
     """Set a row as one of the picture's large figures."""
     shown, value, expanded = row.quantity, row.scalar, row.expanded
     other: System = "imperial" if units == "metric" else "metric"
+    if units == "own" and shown.unit(other) == shown.unit(units):
+        other = "imperial"
     beneath = [shown.text(value, other, expanded)] if shown.unit(other) != shown.unit(units) else []
     if row.at is not None and row.at.present:
         beneath.append(f"at {row.at.quantity.text(row.at.scalar, units, row.at.expanded)}")
@@ -100,8 +102,8 @@ def description(sheet: Sheet) -> str:
     """A shared link's few words: the headline figures, and how they were measured."""
     told = []
     for row in _leading(sheet)[:3]:
-        metric, imperial = (row.quantity.text(row.scalar, it, row.expanded) for it in SYSTEMS)
-        both = metric if metric == imperial else f"{metric} ({imperial})"
+        first, second = (row.quantity.text(row.scalar, it, row.expanded) for it in side_by_side())
+        both = first if first == second else f"{first} ({second})"
         told.append(f"{row.quantity.title} {both}")
     return f"{_line(sheet)}. {'; '.join(told)}." if told else f"{_line(sheet)}."
 

@@ -72,7 +72,7 @@ def sheet_page(archive: Archive, sheet: Sheet, around: Surroundings) -> SheetPag
     predicted = (scope for setup in sheet.setups for scope in (setup.held_out, setup.over_speed))
     twins = {scope.name: scope.twin for scope in predicted}
     figures = Provenance(links, addresses.figures(sheet.id), twins)
-    units: System = "imperial" if archive.settings.units.value == "imperial" else "metric"
+    units = archive.settings.units.value
     parts = list(_parts(sheet, figures, units, around))
     way = trail(links, addresses.BUILDS, title=sheet.build.title.value)
     text = page_markdown(

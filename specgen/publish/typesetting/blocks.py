@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import ClassVar, Protocol
 
 from markupsafe import Markup
@@ -11,6 +11,7 @@ from markupsafe import Markup
 from specgen.archive.model.standing import Withdrawn
 from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.rendering import Context, rendered
+from specgen.vocabulary import own_words
 
 
 class Drawn(Protocol):
@@ -102,6 +103,10 @@ def withdrawn_block(what: str, withdrawn: Withdrawn) -> Markup:
 
 @dataclass(frozen=True, slots=True)
 class Switch(Context):
-    """The place of the switch of units."""
+    """The place of the switch of units.
+
+    `own`: what a workshop's own units are called, or nothing.
+    """
 
     template: ClassVar[str] = "typesetting/switch.jinja"
+    own: str = field(default_factory=own_words)

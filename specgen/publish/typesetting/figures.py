@@ -1,6 +1,6 @@
-"""The one printer of figures: a row becomes HTML with both unit systems in it.
+"""The one printer of figures: a row becomes HTML with every unit system in it.
 
-Styles show one of the two; nothing else in this package turns a number into text.
+Styles show one of them; nothing else in this package turns a number into text.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from specgen.analysis.rows.row import Row
 from specgen.archive.model.build import Given
 from specgen.publish.typesetting.markup import safe
 from specgen.units import NARROW_SPACE
-from specgen.vocabulary import Quantity, System, quantity
+from specgen.vocabulary import Quantity, System, quantity, systems
 
 #: One end of a range, and its expanded uncertainty if it is known.
 End = tuple[float, float | None]
@@ -25,13 +25,17 @@ End = tuple[float, float | None]
 
 
 def in_both(printed: Callable[[System], Markup], kind: str = "sg-fig") -> Markup:
-    """Print in both unit systems, once where both read the same; `kind` is the class."""
-    metric, imperial = str(printed("metric")), str(printed("imperial"))
-    if metric == imperial:
-        return Markup(f'<span class="{kind}">{metric}</span>')
-    # The space between the two stands inside the second: a comma may follow the first.
-    both = f'<span class="sg-m">{metric}</span><span class="sg-i"> {imperial}</span>'
-    return Markup(f'<span class="{kind}">{both}</span>')
+    """Print in each unit system, once for those that read the same; `kind` is the class."""
+    texts: dict[str, str] = {}
+    for system in systems():
+        text = str(printed(system))
+        texts[text] = f"{texts[text]} sg-{system[0]}" if text in texts else f"sg-{system[0]}"
+    if len(texts) == 1:
+        return Markup(f'<span class="{kind}">{text}</span>')
+    # The space between them stands inside the later one: a comma may follow the first.
+    each = [f'<span class="{names}"> {text}</span>' for text, names in texts.items()]
+    each[0] = each[0].replace("> ", ">", 1)
+    return Markup(f'<span class="{kind}">{"".join(each)}</span>')
 
 
 def words_in_both(printed: Callable[[System], str]) -> Markup:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import ClassVar
 
 from markupsafe import Markup
@@ -17,7 +17,7 @@ from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.typesetting.markup import heading_text, one_block, safe
 from specgen.publish.typesetting.rendering import Context, rendered
-from specgen.vocabulary import System
+from specgen.vocabulary import System, own_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,11 +78,13 @@ def fixed_page(
 class Trail(Context):
     """The way to this page.
 
-    `steps`: title and link of each, the last without one.
+    `steps`: title and link of each, the last without one; `own`: what a workshop's own units are
+    called, or nothing.
     """
 
     template: ClassVar[str] = "typesetting/trail.jinja"
     steps: Sequence[tuple[str, str]]
+    own: str = field(default_factory=own_words)
 
 
 def trail(

@@ -45,15 +45,20 @@ BUNDLES = {
 }
 
 
+#: What the style has besides where a workshop has units of its own.
+OWN_UNITS = "web/own.css"
+
+
 def source(name: str) -> str:
     """One part as it was written."""
     return (files("specgen.publish") / name).read_text("utf-8")
 
 
-def bundles() -> Iterator[tuple[str, str]]:
+def bundles(*, own_units: bool = False) -> Iterator[tuple[str, str]]:
     """Each file that pages load, as address and text; the same bytes every time."""
     for address, parts in BUNDLES.items():
-        yield address, small("\n".join(map(source, parts)), address.endswith(".css"))
+        extra = (OWN_UNITS,) if own_units and address == addresses.STYLE else ()
+        yield address, small("\n".join(map(source, (*parts, *extra))), address.endswith(".css"))
 
 
 def small(text: str, style: bool) -> str:

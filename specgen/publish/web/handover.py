@@ -1,7 +1,7 @@
 """Figures and data as the scripts of our pages take them over.
 
 Scripts and not JSON files, because a page opened from a disk may load a script but fetch nothing.
-Figures are made into text here, in both unit systems; a reader's browser only places them.
+Figures are made into text here, in each unit system; a reader's browser only places them.
 """
 
 from __future__ import annotations
@@ -12,12 +12,12 @@ from collections.abc import Mapping
 from typing import Any
 
 from specgen.analysis.rows.row import Row
-from specgen.vocabulary import SYSTEMS, Quantity, quantity
+from specgen.vocabulary import Quantity, quantity, systems
 
 #: Rises when a key of what is handed over changes its meaning.
 FORMAT = 1
-#: A figure's text, "number|margin|imperial number|imperial margin" with what repeats left out; or
-#: words. None: not recorded, or it does not apply.
+#: A figure's text, "number|margin|imperial number|imperial margin", and so on for a workshop's own
+#: units, with what repeats left out; or words. None: not recorded, or it does not apply.
 Cell = str | None
 
 
@@ -53,20 +53,19 @@ def cell(value: Row | str | None) -> Cell:
 
 
 def figure_text(shown: Quantity, value: float, expanded: float | None = None) -> str:
-    """A figure in both unit systems; imperial parts are left out where they read the same."""
-    printed = (shown.printed(value, system, expanded) for system in SYSTEMS)
-    metric, imperial = ((it.number, it.margin) for it in printed)
-    parts = metric if metric == imperial else (*metric, *imperial)
-    return "|".join(parts).rstrip("|")
+    """A figure in each unit system; the last ones that read as metric does are left out."""
+    printed = [shown.printed(value, system, expanded) for system in systems()]
+    pairs = [(it.number, it.margin) for it in printed]
+    while len(pairs) > 1 and pairs[-1] == pairs[0]:
+        pairs.pop()
+    return "|".join(part for pair in pairs for part in pair).rstrip("|")
 
 
 def shown_units(key: str) -> list[list[str | float]]:
-    """Label, factor, offset and decimals of a quantity, in either system, as scripts read it."""
+    """Label, factor, offset and decimals of a quantity, in each system, as scripts read it."""
     shown = quantity(key)
-    return [
-        [unit.shown, unit.factor, unit.offset, decimals]
-        for unit, decimals in zip(map(shown.unit, SYSTEMS), shown.decimals, strict=True)
-    ]
+    units = ((shown.unit(system), shown.decimals_in(system)) for system in systems())
+    return [[unit.shown, unit.factor, unit.offset, decimals] for unit, decimals in units]
 
 
 def short(value: float, digits: int) -> float:

@@ -7,16 +7,17 @@
  */
 var specgen = specgen || {};
 
-/** @typedef {"metric" | "imperial"} System */
+/** @typedef {"metric" | "imperial" | "own"} System */
 /** @typedef {[string, number, number, number]} ShownUnit label, factor, offset, decimals */
-/** @typedef {[ShownUnit, ShownUnit]} Quantity how a quantity is shown, metric and imperial */
+/** @typedef {ShownUnit[]} Quantity how a quantity is shown in each system */
 
 /** Figures as text, by the same rule as every other page; values are SI throughout. */
 specgen.numbers = (() => {
   const THIN = "\u202f";
   const MINUS = "\u2212";
-  /** @type {[System, System]} */
+  /** A workshop may have units of its own; then every page of its site says so. @type {System[]} */
   const SYSTEMS = ["metric", "imperial"];
+  if (document.querySelector("[data-sg-own]")) SYSTEMS.push("own");
 
   /**
    * Decimal digits of a number that is not negative, rounded to `decimals` places, a tie to the
@@ -104,17 +105,17 @@ specgen.numbers = (() => {
   }
 
   /**
-   * A figure as the data files write it: "number|margin|imperial number|imperial margin", imperial
-   * parts left out where they read the same.
+   * A figure as the data files write it: "number|margin|imperial number|imperial margin" and so on,
+   * the last parts left out where they read as the first.
    * @param {Quantity} quantity @param {number} value @param {number} [expanded] @returns {string}
    */
   function figure(quantity, value, expanded) {
-    const [metric, imperial] = SYSTEMS.map((system) => [
+    const pairs = SYSTEMS.map((system) => [
       number(quantity, value, system, expanded),
       expanded ? margin(quantity, expanded, system) : "",
-    ]);
-    const same = metric.join("|") === imperial.join("|");
-    return (same ? metric : [...metric, ...imperial]).join("|").replace(/\|+$/, "");
+    ].join("|"));
+    while (pairs[1] && pairs.at(-1) === pairs[0]) pairs.pop();
+    return pairs.join("|").replace(/\|+$/, "");
   }
 
   /**
@@ -123,7 +124,8 @@ specgen.numbers = (() => {
    */
   function parts(written, system) {
     const all = written.split("|");
-    const at = system === "imperial" && all.length > 2 ? 2 : 0;
+    let at = 2 * SYSTEMS.indexOf(system);
+    if (!all[at]) at = 0;
     return [all[at] ?? "", all[at + 1] ?? ""];
   }
 

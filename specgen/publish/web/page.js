@@ -110,18 +110,21 @@ specgen.page = (() => {
   }
 
   /**
-   * Something in both unit systems, of which styles show one.
+   * Something in each unit system, of which styles show one.
    * @param {(system: System) => (Node | string)[]} printed @param {string} [kind] @returns {Node}
    */
   function inBoth(printed, kind = "sg-fig") {
-    const [metric, imperial] = SYSTEMS.map((system) => make("span", {}, ...printed(system)));
-    if (metric.textContent === imperial.textContent) {
-      metric.className = kind;
-      return metric;
+    /** @type {HTMLElement[]} */
+    const each = [];
+    for (const system of SYSTEMS) {
+      const span = make("span", {}, ...printed(system));
+      const same = each.find((it) => it.textContent === span.textContent);
+      if (!same) each.push(span);
+      (same ?? span).className += ` sg-${system[0]}`;
     }
-    metric.className = "sg-m";
-    imperial.className = "sg-i";
-    return make("span", { class: kind }, metric, imperial);
+    if (each[1]) return make("span", { class: kind }, ...each);
+    each[0].className = kind;
+    return each[0];
   }
 
   /**
@@ -161,7 +164,7 @@ specgen.page = (() => {
 
   /** The system that the page shows now. @returns {System} */
   function system() {
-    return document.documentElement.dataset.sgUnits === "imperial" ? "imperial" : "metric";
+    return /** @type {System | undefined} */ (document.documentElement.dataset.sgUnits) ?? "metric";
   }
 
   /**

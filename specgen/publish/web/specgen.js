@@ -43,7 +43,7 @@
     if (place.childElementCount) return;
     place.setAttribute("role", "group");
     place.setAttribute("aria-label", "Units");
-    place.append(...SYSTEMS.map((system) => button(system, () => {
+    place.append(...SYSTEMS.map((system) => button((system === "own" && place.dataset.sgOwn) || system, () => {
       kept.set(system);
       readdress(system);
       show(system);
@@ -160,7 +160,8 @@
     all(".sg-units").forEach(addSwitch);
     all(GROUPS.split(", ").map((it) => `.sg ${it}`).join(", ")).forEach(oneStop);
     all("table[data-sg-sortable] th[data-sg-sort]").forEach(makeSortable);
-    show(asked() ?? known(kept.get()) ?? (document.querySelector(".sg-imperial") ? "imperial" : "metric"));
+    const first = SYSTEMS.find((it) => document.querySelector(`.sg-${it}`)) ?? "metric";
+    show(asked() ?? known(kept.get()) ?? first);
   });
 
   /** @type {HTMLElement[]} */

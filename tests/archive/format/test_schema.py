@@ -28,6 +28,7 @@ from specgen.archive.model import map as model_map
 from specgen.archive.model import record as model_record
 from specgen.archive.model import session as model_session
 from specgen.archive.model import standing as model_standing
+from specgen.archive.model import units as model_units
 from specgen.archive.reading.source import load
 from specgen.findings import CODES
 from specgen.vocabulary import QUANTITIES
@@ -140,6 +141,7 @@ def test_quantities_are_in_the_vocabulary(node: Schema) -> None:
 #: Which class a mapping becomes; fields that no key stands for; keys that no field keeps.
 CLASSES: list[tuple[SchemaName, tuple[str | int, ...], type[Any], set[str], set[str]]] = [
     ("archive", (), model.Settings, set(), {"format"}),
+    ("archive", ("units",), model.Units, {"value", "place"}, set()),
     ("archive", ("repeatability",), model.Repeatability, set(), set()),
     ("archive", ("licence",), model.Licence, set(), set()),
     ("blower", (), model.Blower, {"id", "place", "map"}, {"format"}),
@@ -219,7 +221,7 @@ def test_every_class_is_compared() -> None:
     }  # fmt: skip
     classes = {
         name
-        for room in (model, model_map, model_record, model_session, model_standing)
+        for room in (model, model_map, model_record, model_session, model_standing, model_units)
         for name, item in vars(room).items()
         if dataclasses.is_dataclass(item) and typing.cast(Any, item).__module__ == room.__name__
     }

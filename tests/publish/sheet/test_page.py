@@ -12,6 +12,7 @@ from specgen.analysis.words import MEASURING_POINTS
 from specgen.archive.model.build import Archive, Build
 from specgen.publish.site import Item, Site
 from specgen.publish.typesetting.cautions import CAUTIONS
+from specgen.vocabulary import System
 from tests.publish.pages import text_of
 
 #: The order of a sheet's parts, as a reader meets them.
@@ -192,7 +193,7 @@ def test_printed_sheet_names_its_address(items: dict[str, Item], archive: Archiv
 
 
 @pytest.mark.parametrize("system", ["metric", "imperial"])
-def test_first_units_are_the_archive_s(system: str, archive: Archive) -> None:
+def test_first_units_are_the_archive_s(system: System, archive: Archive) -> None:
     """The wrapper of every block names the units that show before a reader chooses."""
     from dataclasses import replace
 

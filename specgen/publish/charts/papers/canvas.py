@@ -91,6 +91,7 @@ class Words:
     anchor: Anchor
     bold: bool
     role: str
+    opacity: float | None = None
 
 
 Mark = Stroke | Area | Circle | Curve | Words
@@ -190,10 +191,11 @@ class Canvas:
         anchor: Anchor = "left",
         bold: bool = False,
         role: str = "",
+        opacity: float | None = None,
     ) -> None:
         """Write a text with its baseline at `y`; `anchor` is left, center or right."""
         if text:
-            self.marks.append(Words(x, y, text, size, colour, anchor, bold, role))
+            self.marks.append(Words(x, y, text, size, colour, anchor, bold, role, opacity))
 
 
 def _runs(points: Iterable[tuple[float, float]]) -> list[list[Point]]:

@@ -104,7 +104,8 @@ def _words(mark: Words) -> str:
         place["font-weight"] = "600"
     if mark.size != _TYPE:
         place["font-size"] = mark.size
-    return svg.tag("text", head | place | painted, svg.written(mark.text))
+    body = svg.written(mark.text)
+    return svg.tag("text", head | place | painted | _opacity(mark.opacity), body)
 
 
 _WRITERS: Mapping[type, Callable[[Any], str]] = {

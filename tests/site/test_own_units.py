@@ -1,0 +1,90 @@
+"""A workshop's own units in a real browser: first, beside the two others, one at a time."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser
+
+from specgen.publish.plugin import build_site
+from tests.site.conftest import PHONE, ROOT, Watched, served, visitor
+
+pytestmark = pytest.mark.browser
+
+CONFIG = "site_name: Shop\ntheme: {name: material, font: false}\nplugins: [specgen]\n"
+CHOSEN = "units: {power: PS, boost: bar}"
+BUILDS = ("lark-hydroplane", "teal-hydroplane")
+
+#: The units of all figures that are seen, and the axes of drawings that are.
+_SEEN = """() => {
+  const shown = where => [...document.querySelectorAll(where)]
+    .filter(it => it.getClientRects().length && getComputedStyle(it).opacity !== '0');
+  const groups = ['metric', 'imperial', 'own'].map(it => `[class*="sg-compare-${it}"]`);
+  const axes = shown(['[class*="sg-c-axis-"]', ...groups].join());
+  return {
+    units: [...new Set(shown('.md-content .sg-u').map(it => it.textContent))],
+    axes: [...new Set(axes.map(it => it.getAttribute('class').match(/metric|imperial|own/)[0]))],
+  };
+}"""
+
+
+@pytest.fixture(scope="module")
+def home(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """Two builds of the demo in a site of their own, with units of its own."""
+    folder = tmp_path_factory.mktemp("own-units")
+    (folder / "docs").mkdir()
+    (folder / "docs/about.md").write_text("# About\n", encoding="utf-8")
+    (folder / "mkdocs.yml").write_text(CONFIG, encoding="utf-8")
+    for name in ("blowers", *BUILDS):
+        shutil.copytree(ROOT / "builds" / name, folder / "builds" / name)
+    settings = (ROOT / "builds/archive.yaml").read_text("utf-8")
+    assert "units: metric" in settings
+    Path(folder / "builds/archive.yaml").write_text(
+        settings.replace("units: metric", CHOSEN), encoding="utf-8"
+    )
+    with served(build_site(folder / "mkdocs.yml")) as address:
+        yield address
+
+
+@pytest.fixture
+def watched(browser: Browser, home: str) -> Iterator[Watched]:
+    """A watched page of that site, on a phone."""
+    with visitor(browser, home) as visit:
+        yield visit(viewport=PHONE)
+
+
+@pytest.mark.parametrize("path", ["builds/lark-hydroplane/", f"compare/?with={','.join(BUILDS)}"])
+def test_three_systems_one_at_a_time(path: str, watched: Watched) -> None:
+    """The workshop's own stand first; each press shows one system's units and axes alone."""
+    page = watched.open(path)
+    watched.settle()
+    own = page.evaluate(_SEEN)
+    assert {"PS", "bar"} <= set(own["units"])
+    assert not {"kW", "hp", "psi"} & set(own["units"])
+    assert own["axes"] == ["own"]
+    for system, mine, others in (
+        ("metric", {"kW", "kPa"}, {"PS", "hp", "psi"}),
+        ("imperial", {"hp", "psi"}, {"PS", "bar", "kW", "kPa"}),
+    ):
+        page.get_by_role("button", name=system).click()
+        seen = page.evaluate(_SEEN)
+        assert mine <= set(seen["units"]), system
+        assert not others & set(seen["units"]), system
+        assert seen["axes"] == [system]
+    page.get_by_role("button", name="PS, bar").click()
+    assert page.evaluate(_SEEN) == own
+    assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
+    assert watched.told() == []
+
+
+def test_without_script_the_workshops_units_stand_alone(browser: Browser, home: str) -> None:
+    """A reader without script sees one text of each figure: the workshop's."""
+    with visitor(browser, home) as visit:
+        page = visit(java_script_enabled=False).open("builds/lark-hydroplane/")
+        cell = page.locator(".sg-headline .sg-large").first
+        assert "PS" in cell.inner_text()
+        assert "kW" not in cell.inner_text()
+        assert "hp" not in cell.inner_text().replace("PS", "")
