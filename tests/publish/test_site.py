@@ -162,7 +162,7 @@ def test_two_items_at_one_address_are_an_error(
 ) -> None:
     """Also where an engine or a system would make one of them: nothing replaces a page."""
     pair = [Item("builds/a/index.md", "one"), Item(second, "two")]
-    monkeypatch.setattr(Site, "_all_items", lambda _site: iter(pair))
+    monkeypatch.setattr(Site, "_in_own_units", lambda _site: iter(pair))
     with pytest.raises(SameAddress, match="two files"):
         list(Site.items(object.__new__(Site)))
 

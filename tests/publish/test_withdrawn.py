@@ -45,7 +45,7 @@ def test_nothing_rests_on_what_was_withdrawn(withdrawn: str, without: str, tmp_p
     sites = [site(tmp_path / name, text) for name, text in (("a", withdrawn), ("b", without))]
     sheets = [it.sheets["test-build"] for it in sites]
     assert sheets[0].calibration is not None
-    for name in ("boost_at_top", "estimated_power", "pulley_ratio"):
+    for name in ("boost_at_top", "estimated_power", "rotor_ratio"):
         first, second = (sheet.setups[1].rows[name] for sheet in sheets)
         assert first.present, name
         assert repr(first.value) == repr(second.value), name
