@@ -35,6 +35,7 @@ CODES: dict[str, str] = {
     "reserved-id": "An id that the site needs for itself, or that is not a plain id.",
     "contradiction": "Two figures that cannot both be true.",
     "not-offered": "A part that the other half does not come with.",
+    "does-not-fit": "A blower on an engine that its own file denies.",
     "beyond-limit": "A figure beyond a stated limit.",
     "bad-curve": "A curve file that is not a table of numbers, or runs backwards.",
     "bad-picture": "A picture that is too large, cut short, or not what its name says.",

@@ -351,3 +351,15 @@ def test_site_says_what_is_wrong_with_its_settings(
     assert result.exit_code == 1
     assert "nosuch" in result.output
     assert "stands above" not in result.output
+
+
+def test_fits_judges_an_engine_given_by_flags(tmp_path: Path) -> None:
+    """A blower against a customer's engine in inches, then against the archive's builds."""
+    folder = ["--archive", str(write(tmp_path))]
+    told = run("fits", "test-blower", "--deck-height", "8.4 in", "--cylinders", "6", *folder)
+    assert (told.exit_code, "does not fit" in told.output) == (0, True)
+    assert "1.360\u202fmm too large" in told.output
+    over = run("fits", "test-blower", *folder)
+    assert over.output.split() == ["test-build", "fits"]
+    wrong = run("fits", "test-blowr", *folder)
+    assert (wrong.exit_code, 'did you mean "test-blower"?' in wrong.output) == (2, True)

@@ -19,6 +19,7 @@ COMMANDS = {
     "check": "Everything that is wrong or doubtful in an archive.",
     "export": "The pages as Markdown with assets, for any other site engine.",
     "import": "A dyno's exports into a build, any text with delimiters.",
+    "fits": "What a blower bolts to: the archive's engines, or one that you describe.",
     "init": "A new archive with its site, ready to check and build.",
     "new": "A new build or blower, or a session of a build.",
     "rename": "Another id for a build; its old links keep working.",

@@ -245,7 +245,7 @@ def limits(items: list[charts.LimitItem], units: System) -> Drawing:
 
 
 def misfit(found: Misfit, name: str, units: System) -> Drawing | None:
-    """Draw a pull that does not fit against what the other setups say, over speed."""
+    """Draw a pull that disagrees with the others against what the other setups say, over speed."""
     kind = found.diagnosis.figure
     if kind not in ("boost", "power"):
         return None

@@ -105,9 +105,9 @@ def _rung(sheet: Sheet, step: Step, system: System, named: bool) -> tuple[str, .
 
 
 def _misfits(sheet: Sheet) -> Iterable[str]:
-    """Each pull that does not fit, with what could explain it and what speaks for or against."""
+    """Each pull that disagrees with the others, and what could explain it."""
     if sheet.diagnoses:
-        yield from ("", "What does not fit, and what could explain it")
+        yield from ("", "What disagrees with the others, and what could explain it")
     for found in sheet.diagnoses:
         speed = quantity("engine_speed").text(found.speed, "metric")
         yield (

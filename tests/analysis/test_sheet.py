@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from specgen.analysis.fitment import fitment, verdict
 from specgen.analysis.sheet import Sheet, analyse
 from specgen.archive.archive import read_archive
+from specgen.archive.fitment import engine_of, fitment, verdict
 from tests.analysis.small import BLOWER, BUILD, SESSION, sheet
 
 DEMO = Path(__file__).parent.parent.parent / "builds"
@@ -88,12 +88,12 @@ def test_fitment_needs_every_wanted_dimension(tmp_path: Path) -> None:
     """In range fits, out of range does not, not recorded is not known."""
     item = sheet(tmp_path / "a")
     assert item.blower is not None
-    assert verdict(fitment(item.blower, item.build)) == "fits"
+    assert verdict(fitment(item.blower, engine_of(item.build))) == "fits"
     tall = sheet(tmp_path / "b", BUILD.replace("deck_height: 211.0", "deck_height: 220.0"))
-    assert verdict(fitment(item.blower, tall.build)) == "does not fit"
+    assert verdict(fitment(item.blower, engine_of(tall.build))) == "does not fit"
     silent = sheet(tmp_path / "c", BUILD.replace("  deck_height: 211.0 mm\n", ""))
-    assert verdict(fitment(item.blower, silent.build)) == "not known"
-    assert verdict(()) == "not known"
+    assert verdict(fitment(item.blower, engine_of(silent.build))) == "not recorded"
+    assert verdict(()) == "not recorded"
 
 
 def test_two_measuring_points_are_named_as_unlike(tmp_path: Path) -> None:

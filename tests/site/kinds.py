@@ -69,7 +69,7 @@ def analysed(root: Path) -> dict[str, Sheet]:
 
 
 def misfitted(archive: Archive) -> str:
-    """A sheet that names a pull which does not fit."""
+    """A sheet that names a pull which disagrees with the others."""
     sheets = analysed(archive.root).values()
     return next(f"builds/{sheet.id}/" for sheet in sheets if sheet.diagnoses)
 

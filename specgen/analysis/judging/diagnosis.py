@@ -1,4 +1,4 @@
-"""What does not fit: a pull outside its band, what would explain it, and what speaks for which.
+"""What disagrees with the others: a pull outside its band, and what speaks for which cause.
 
 The model is never bent to such a pull. Each cause is judged by what the data say about it, and
 the causes come in the order of how much speaks for them; where little speaks, the words say so.
@@ -158,7 +158,7 @@ def pattern_of(trace: Trace) -> Pattern:
     return Pattern("short" if trace.short.sum() > 0 else "high", "in places")
 
 
-# ------------------------------------------------------------ causes of boost that does not fit
+# ------------------------------------------------------------ causes of boost that disagrees
 
 
 def _held(case: _Case) -> Sequence[Cause]:
@@ -284,7 +284,7 @@ def _too_high(case: _Case) -> Sequence[Cause]:
     )  # fmt: skip
 
 
-# ------------------------------------------------------------ causes of power that does not fit
+# ------------------------------------------------------------ causes of power that disagrees
 
 
 def _burning(case: _Case) -> Sequence[Cause]:

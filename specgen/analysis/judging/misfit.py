@@ -1,4 +1,4 @@
-"""One pull that does not fit, over speed: what was measured beside what the others say of it."""
+"""One pull that disagrees with the others, over speed: measured beside what they say of it."""
 
 from __future__ import annotations
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 
+from specgen.archive.fitment import engine_of, fitment
 from specgen.archive.model.build import Blower, Build, Number, Setup
 from specgen.archive.phrases.figures import error, shown, warning
 from specgen.archive.phrases.suggestion import nearest, one_of
@@ -59,6 +60,20 @@ def layout_diameters(build: Build) -> Iterator[Finding]:
             found = f'no "diameter" for the pulley "{name}"'
             expected = "the effective diameter of each pulley but crank and blower"
             yield error("missing-key", place, found, expected, "diameter: 76 mm")
+
+
+def fits_the_engine(build: Build, blower: Blower) -> Iterator[Finding]:
+    """The blower's own file does not deny the engine it is on; what is not recorded is no fault."""
+    named = build.induction.blower
+    assert named is not None
+    for fit in fitment(blower, engine_of(build)):
+        if fit.verdict != "does not fit" or fit.found is None:
+            continue
+        found = f'"{blower.id}" on an engine it does not fit: {fit.title} {fit.found.text}'
+        found += f", {fit.apart('metric')}" if fit.over else ""
+        expected = f"{fit.wanted('metric')}, by {blower.place.file}"
+        hint = f"another blower, or {fit.key} as measured under engine, or fits in its file"
+        yield warning("does-not-fit", named.place, found, expected, hint)
 
 
 def offered_pulleys(build: Build, blower: Blower) -> Iterator[Finding]:

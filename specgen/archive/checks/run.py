@@ -218,6 +218,7 @@ ALONE: tuple[Callable[[Build], Iterator[Finding]], ...] = (
 
 #: The checks that hold a build against its blower.
 WITH_BLOWER: tuple[Callable[[Build, Blower], Iterator[Finding]], ...] = (
+    checks_drive.fits_the_engine,
     checks_drive.offered_pulleys,
     checks_drive.belt_ribs,
     checks_drive.blower_speed_limit,

@@ -8,14 +8,14 @@ from typing import Any, ClassVar
 
 from markupsafe import Markup
 
-from specgen.analysis.fitment import Fit, fitment, verdict
 from specgen.analysis.words import LAYOUTS, title_words
+from specgen.archive.fitment import Fit, engine_of, fitment, verdict
 from specgen.archive.model.build import Archive, Blower, Build, Given, Option, Range
 from specgen.archive.model.kinds import KINDS
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.typesetting.blocks import EditLink, Facts
-from specgen.publish.typesetting.figures import span, value_figure, written
+from specgen.publish.typesetting.figures import span, value_figure, words_in_both, written
 from specgen.publish.typesetting.markup import safe
 from specgen.publish.typesetting.page import Part, fixed_page, page_markdown, trail
 from specgen.publish.typesetting.rendering import Context, rendered
@@ -63,7 +63,7 @@ class UseLine:
     href: str
     uses: bool
     verdict: str
-    why: Sequence[Fit]
+    why: Sequence[Markup]
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +170,7 @@ def _builds(archive: Archive, blower: Blower, links: Links) -> Markup:
     using = {build.id for build in builds_with(archive, blower)}
     lines = []
     for build in archive.builds.values():
-        fits = fitment(blower, build)
+        fits = fitment(blower, engine_of(build))
         told = verdict(fits)
         if build.id in using or told == "fits":
             line = UseLine(
@@ -178,11 +178,16 @@ def _builds(archive: Archive, blower: Blower, links: Links) -> Markup:
                 href=links.to(addresses.build(build.id)),
                 uses=build.id in using,
                 verdict=told if fits else "its file asks for nothing",
-                why=[fit for fit in fits if fit.verdict != "fits"],
+                why=[fit_words(fit) for fit in fits if fit.verdict != "fits"],
             )
             lines.append(line)
     lines.sort(key=lambda line: not line.uses)
     return rendered(BlowerBuilds(lines=lines))
+
+
+def fit_words(fit: Fit) -> Markup:
+    """One answer to what a blower asks for, in both systems of units."""
+    return words_in_both(fit.words)
 
 
 def _offers(blower: Blower) -> list[Part]:

@@ -26,7 +26,7 @@ _LEAST = 0.05
 class Dot(NamedTuple):
     """One setup's miss, measured less predicted, as a share; whether it lies inside its band.
 
-    `named` marks one that its sheet names as not fitting.
+    `named` marks one that its sheet names as disagreeing with the others.
     """
 
     label: str
@@ -67,7 +67,8 @@ def _spoken(strip: Strip) -> str:
             f"half within {percent(strip.half)}, nine in ten within {percent(strip.most)}"
         )
     named = [f"{dot.label} {percent(dot.share, signed=True)}" for dot in strip.dots if dot.named]
-    return f"{told}. {'Does not fit: ' + ', '.join(named) + '.' if named else ''}".strip()
+    apart = f"Disagrees with the others: {', '.join(named)}." if named else ""
+    return f"{told}. {apart}".strip()
 
 
 def _draw(strips: Sequence[Strip], width: float) -> Canvas:
@@ -134,7 +135,7 @@ def _kind(dot: Dot) -> str:
 
 
 def _draw_dots(canvas: Canvas, places: Sequence[tuple[float, float]], kind: str) -> None:
-    """Full dots are inside, rings outside their band; a cross is a pull that does not fit."""
+    """Full dots are inside, rings outside their band; a cross disagrees with the others."""
     if kind == "named":
         arm = _DOT / 2
         strokes = [
@@ -171,7 +172,7 @@ def _note(strips: Sequence[Strip]) -> str:
     said = {
         "inside": "a full dot lies inside its band",
         "outside": "a ring outside it",
-        "named": "a cross is named on its sheet as not fitting",
+        "named": "a cross is named on its sheet as disagreeing with the others",
     }
     marks = "; ".join(words for kind, words in said.items() if kind in kinds)
     return f"Measured less predicted. One mark a setup: {marks}. Shaded: half, and nine in ten."

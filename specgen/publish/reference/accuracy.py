@@ -22,7 +22,7 @@ from specgen.vocabulary import System
 
 #: Where on a sheet a setup's ladder stands: of several setups, or of one.
 _LADDERS = ("the-ladder-of-setups", "the-setup")
-_MISFITS = "what-does-not-fit"
+_MISFITS = "what-disagrees-with-the-others"
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ class MissLine:
     `build`, `href`, `setup`: which; `others`: how many setups spoke; `boost`, `boost_predicted`,
     `boost_miss`, `boost_key`: the figure, what was said of it, the miss, and what it is sorted by;
     `power`, `power_predicted`, `power_miss`, `power_key`: likewise; `verdict`: in words; `misfit`:
-    the link to what does not fit, or nothing.
+    the link to what disagrees with the others, or nothing.
     """
 
     build: str

@@ -10,11 +10,13 @@ from markupsafe import Markup
 
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import BLOWERS, BOOST_CONTROLS, engine_words
+from specgen.archive.fitment import engine_of, fitment, verdict
 from specgen.archive.model.build import Induction
 from specgen.publish import addresses, drawings
 from specgen.publish.sheet.record import section
 from specgen.publish.sheet.record.air import single
 from specgen.publish.typesetting.blocks import Charts
+from specgen.publish.typesetting.figures import words_in_both
 from specgen.publish.typesetting.markup import safe
 from specgen.publish.typesetting.page import Part
 from specgen.publish.typesetting.provenance import Provenance
@@ -136,6 +138,11 @@ def _fed_by(sheet: Sheet, figures: Provenance) -> Iterator[Fact]:
             BLOWERS.get(sheet.blower.kind.value, "blower"),
         )
         yield "Blower", link
+        answers = fitment(sheet.blower, engine_of(sheet.build))
+        if answers:
+            against = [words_in_both(fit.words) for fit in answers if fit.verdict != "fits"]
+            told = [safe(verdict(answers)), *against]
+            yield "Its fit on this engine, by its file", Markup("; ").join(told)
         for title, key in (
             ("Displacement per revolution", "blower_displacement"),
             ("Highest speed of the blower", "blower_max_speed"),

@@ -1,4 +1,4 @@
-"""The parts of a sheet that judge its model: what does not fit, and what was fitted to what."""
+"""The parts of a sheet that judge its model: what disagrees, and what was fitted to what."""
 
 from __future__ import annotations
 
@@ -112,7 +112,7 @@ class MisfitLine:
 
 @dataclass(frozen=True, slots=True)
 class Misfits(Context):
-    """What does not fit.
+    """What disagrees with the others.
 
     `lines`: each pull that a diagnosis names, with what could explain it.
     """
@@ -129,7 +129,7 @@ def misfits(sheet: Sheet, figures: Provenance, units: System) -> Iterator[Part]:
         _misfit(found, figures, units, f"misfit-{index}")
         for index, found in enumerate(sheet.diagnoses, 1)
     ]
-    yield Part("What does not fit", rendered(Misfits(lines=lines)))
+    yield Part("What disagrees with the others", rendered(Misfits(lines=lines)))
 
 
 def _misfit(found: Diagnosis, figures: Provenance, units: System, name: str) -> MisfitLine:
@@ -180,9 +180,9 @@ def fitted(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
 
 
 def _misfits(sheet: Sheet, figures: Provenance) -> str:
-    """The link to what does not fit, if anything does."""
+    """The link to what disagrees with the others, if anything does."""
     address = addresses.build(sheet.id)
-    return figures.links.to(address, "what-does-not-fit") if sheet.diagnoses else ""
+    return figures.links.to(address, "what-disagrees-with-the-others") if sheet.diagnoses else ""
 
 
 def _line(item: FittedUnknown, figures: Provenance) -> UnknownLine:

@@ -10,7 +10,7 @@ from specgen.units import NARROW_SPACE
 from specgen.vocabulary import System
 
 #: The word for a pull that a diagnosis names.
-MISFIT = "does not fit"
+MISFIT = "disagrees with the others"
 
 
 def verdict(step: Step, *, named: bool) -> str:

@@ -192,7 +192,7 @@ def charts() -> dict[str, Chart]:
     }
 
 
-#: Misses of invented setups: inside, outside, and one that does not fit.
+#: Misses of invented setups: inside, outside, and one that disagrees with the others.
 STRIPS = [
     Strip("Boost", [Dot(f"s{n}", (n - 6) / 400, True) for n in range(13)], 0.0075, 0.0138),
     Strip("Power", [Dot("far", -0.09, False), Dot("near", 0.004, True),

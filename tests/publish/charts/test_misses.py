@@ -86,10 +86,10 @@ def test_bands_reach_as_far_as_they_say() -> None:
 
 
 def test_words_tell_what_the_drawing_shows() -> None:
-    """The alternative text has counts, ends, half and nine in ten, and who does not fit."""
+    """The alternative text has counts, ends, half and nine in ten, and who disagrees."""
     words = misses(STRIPS, "t").description
     assert "13 setups from −1.5 % to +1.5 %, half within 0.8 %, nine in ten within 1.4 %" in words
-    assert "Does not fit:" in words
+    assert "Disagrees with the others:" in words
     assert "+3.0 %" in words
 
 

@@ -63,17 +63,18 @@ def test_every_miss_has_its_row_and_leads_to_its_sheet(accuracy: str, site: Site
     for row, miss in zip(rows, found.misses, strict=True):
         assert f'href="../builds/{miss.sheet.id}/#the-ladder-of-setups"' in row
         assert miss.step.setup.title in text_of(row)
-        assert ("does not fit" in row) == miss.named
+        assert ("disagrees with the others" in row) == miss.named
         if miss.power is not None:
             assert percent(miss.power, signed=True).replace("\u202f", " ") in text_of(row)
-    assert '<a href="../builds/plover-sprint/#what-does-not-fit">does not fit</a>' in accuracy
+    address = "../builds/plover-sprint/#what-disagrees-with-the-others"
+    assert f'<a href="{address}">disagrees with the others</a>' in accuracy
 
 
 def test_named_and_lonely_setups_are_counted_apart(accuracy: str, site: Site) -> None:
     """What is not in the sums is said with its number."""
     found = accuracy_of(site.sheets.values())
     text = text_of(accuracy)
-    assert f"{len(found.named)} setup is named by its sheet as not fitting" in text
+    assert f"{len(found.named)} setup is named by its sheet as disagreeing with the others" in text
     assert f"{found.alone} more measured setups have no other" in text
     measured = [s for sheet in site.sheets.values() for s in sheet.setups if not s.planned]
     assert found.alone + len(found.misses) == len(measured)
@@ -87,7 +88,7 @@ def test_chart_of_misses_has_every_setup(accuracy: str, site: Site) -> None:
     wanted = sum((miss.boost is not None) + (miss.power is not None) for miss in found.misses)
     counts = [int(number) for number in re.findall(r"(\d+) setups from", words)]
     assert sum(counts[:2]) == wanted - named
-    assert words.count("Does not fit: Plover, sprint boat, 79.3 mm") >= 2
+    assert words.count("Disagrees with the others: Plover, sprint boat, 79.3 mm") >= 2
 
 
 def test_invented_data_says_what_its_misses_are_worth(archive: Archive, site: Site) -> None:

@@ -21,7 +21,7 @@ ORDER = (
     "Boost",
     "The ladder of setups",
     "The setup",
-    "What does not fit",
+    "What disagrees with the others",
     "Near its limits",
     "The way of the air",
     "The record",

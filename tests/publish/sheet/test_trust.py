@@ -121,7 +121,9 @@ def test_a_misfit_in_the_ladder_leads_to_its_explanation(
 ) -> None:
     """The word is a link to the part that names the pull; nobody else is accused."""
     for sheet in site.sheets.values():
-        links = ladder(items, sheet).count(f'<a href="#what-does-not-fit">{MISFIT}</a>')
+        links = ladder(items, sheet).count(
+            f'<a href="#what-disagrees-with-the-others">{MISFIT}</a>'
+        )
         assert links == len({found.setup.id for found in sheet.diagnoses}), sheet.id
 
 
@@ -164,7 +166,7 @@ def test_each_setup_opens_to_its_figures_at_the_highest_speed(
         assert "Air mass flow" in fold
 
 
-# ------------------------------------------------------- what does not fit
+# ------------------------------------------------------- what disagrees with the others
 
 
 def test_the_part_stands_only_where_something_does_not_fit(
@@ -172,14 +174,16 @@ def test_the_part_stands_only_where_something_does_not_fit(
 ) -> None:
     """A build that fits has no such part."""
     for sheet in site.sheets.values():
-        assert bool(part(items, sheet.id, "What does not fit")) == bool(sheet.diagnoses), sheet.id
+        assert bool(part(items, sheet.id, "What disagrees with the others")) == bool(
+            sheet.diagnoses
+        ), sheet.id
 
 
 def test_a_misfit_says_what_where_and_by_how_much(items: dict[str, Item], site: Site) -> None:
     """Pull, pattern, speed, both figures, how far apart, and a chart of both curves."""
     sheet = site.sheets["plover-sprint"]
     (found,) = sheet.diagnoses
-    block = part(items, sheet.id, "What does not fit")
+    block = part(items, sheet.id, "What disagrees with the others")
     text = text_of(block)
     assert f"{found.setup.title}, pull {found.pull}: boost {found.pattern.words}" in text
     told = re.search(r"At ([\d ]+) rpm boost was measured as (\d+) .*? say (\d+) ", text)
@@ -197,7 +201,7 @@ def test_causes_come_in_order_with_what_speaks_for_and_against(
     """What speaks for a cause, against it, and what nobody recorded are told apart."""
     sheet = site.sheets["plover-sprint"]
     (found,) = sheet.diagnoses
-    text = text_of(part(items, sheet.id, "What does not fit"))
+    text = text_of(part(items, sheet.id, "What disagrees with the others"))
     places = [text.index(cause.title) for cause in found.causes]
     assert places == sorted(places)
     assert "For it: boost is short at high speed only" in text
@@ -229,7 +233,9 @@ def test_every_unknown_stands_before_and_after(items: dict[str, Item], site: Sit
 def test_a_setup_set_aside_is_said_to_be(items: dict[str, Item]) -> None:
     """The fit does not rest on the slipping belt, and says so with a link."""
     block = known(items, "plover-sprint", "What was fitted")
-    assert 'Set aside, because all the others speak against it: <a href="../#what-does' in block
+    assert (
+        'Set aside, because all the others speak against it: <a href="../#what-disagrees' in block
+    )
     assert "2025-07-02-4" not in block
 
 
@@ -359,17 +365,19 @@ def test_terminal_shows_the_ladder_and_what_does_not_fit(site: Site) -> None:
     assert re.search(
         r"109 ± 3 kPa +10\d ± \d kPa +[+]\d kPa +225 ± 5 kW +2[23]\d ± \d+ kW +inside", line
     )
-    causes = text.partition("What does not fit")[2].partition("Engine and drive")[0]
+    causes = text.partition("What disagrees with the others")[2].partition("Engine and drive")[0]
     assert causes.index("Belt slip") < causes.index("A restriction before the blower")
     assert "around 6 750 rpm" in causes
-    assert "does not fit" in next(li for li in text.splitlines() if li.startswith("  79.3 mm"))
+    assert "disagrees with the others" in next(
+        li for li in text.splitlines() if li.startswith("  79.3 mm")
+    )
 
 
 def test_terminal_is_silent_where_there_is_nothing_to_predict(site: Site) -> None:
     """A turbocharged build is measured, never predicted: no ladder, no misfit."""
     text = sheet_text(site.sheets["sidecar-outfit"], "metric")
     assert "Ladder" not in text
-    assert "What does not fit" not in text
+    assert "What disagrees with the others" not in text
 
 
 def test_terminal_warns_of_a_plan_in_the_reader_s_units(site: Site) -> None:

@@ -107,8 +107,8 @@ def test_a_misfit_is_one_click_from_the_ladder_and_from_the_accuracy_page(
     watched = visit(java_script_enabled=False)
     for start in (path, "accuracy/"):
         page = watched.open(start)
-        page.get_by_role("link", name="does not fit").first.click()
-        assert page.url == f"{watched.home}{path}#what-does-not-fit"
+        page.get_by_role("link", name="disagrees with the others").first.click()
+        assert page.url == f"{watched.home}{path}#what-disagrees-with-the-others"
         expect(page.get_by_role("heading", name="What could explain it").first).to_be_visible()
 
 
@@ -153,7 +153,7 @@ def test_a_formula_s_figures_open_on_the_method_page(visit: Visit) -> None:
 
 @pytest.mark.parametrize("kind", ["validation", "misfit"])
 def test_opened_folds_are_accessible(kind: str, visit: Visit, archive: Archive) -> None:
-    """Axe finds nothing in what the first folds hold, nor in what does not fit, light or dark."""
+    """Axe finds nothing in what the first folds hold, nor in what disagrees, light or dark."""
     page = visit().open(KINDS[kind](archive))
     page.evaluate(
         """() => {
