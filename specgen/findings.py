@@ -92,8 +92,8 @@ class Place:
     def __str__(self) -> str:
         """Print it for a terminal: no name can steer it, or command the forge it is read by."""
         file = visible(self.file)
-        inert = file if file[:1].isalnum() or file[:1] in "._/" else f"./{file}"
-        return f"{_inert(inert)}:{self.line}:{self.column}"
+        named = file if file[:1].isalnum() or file[:1] in "._/" else f"./{file}"
+        return f"{inert(named)}:{self.line}:{self.column}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,9 +158,9 @@ def as_text(findings: Sequence[Finding]) -> str:
     """
     lines: list[str] = []
     for item in standing(findings):
-        lines.append(f"{item.place}: {item.severity} [{item.code}] {_inert(item.found)}")
-        lines.append(f"    expected: {_inert(item.expected)}")
-        lines.append(f"    write:    {_inert(item.hint)}")
+        lines.append(f"{item.place}: {item.severity} [{item.code}] {inert(item.found)}")
+        lines.append(f"    expected: {inert(item.expected)}")
+        lines.append(f"    write:    {inert(item.hint)}")
     lines.append(summary(findings))
     return "\n".join(lines)
 
@@ -206,9 +206,9 @@ def _escaped(text: str, more: str = "") -> str:
     """Escape what would end a workflow command, or one of its properties."""
     for mark in f"%\r\n{more}":
         text = text.replace(mark, f"%{ord(mark):02X}")
-    return _inert(text)
+    return inert(text)
 
 
-def _inert(text: str) -> str:
-    """Part the signs that some forges take for a command wherever they stand in a line."""
-    return text.replace("##[", "## [")
+def inert(text: str) -> str:
+    """Part the signs that some forges take for a command: "##[" anywhere, "::" before a line."""
+    return re.sub(r"(?m)^(\s*):(?=:)", r"\1: ", text.replace("##[", "## ["))

@@ -17,7 +17,7 @@ from tests.analysis.small import BUILD, SESSION, write
 
 ROOT = Path(__file__).parent.parent
 COMMANDS = (
-    *("check", "show", "chart", "site", "export", "air", "init", "rename", "schema"),
+    *("check", "show", "chart", "site", "export", "air", "init", "rename", "report", "schema"),
     *("new build", "new blower", "new session"),
 )
 

@@ -21,6 +21,7 @@ FLOORS = {
     "vocabulary": 0,
     "units": 0,
     "findings": 0,
+    "failure": 0,
     "archive": 1,
     "analysis": 2,
     "results": 3,
@@ -60,7 +61,7 @@ PLANS: dict[str, tuple[tuple[str, ...], ...]] = {
         ("blowers", "browse", "compare", "find", "reference", "search", "sheet"),
         ("site",),
         ("engine",),
-        ("export", "plugin"),
+        ("export", "plugin", "bug_report"),
     ),
 }
 

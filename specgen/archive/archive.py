@@ -10,6 +10,7 @@ import dataclasses
 import os
 from collections.abc import Callable, Iterable
 from pathlib import Path
+from typing import TypeVar
 
 from specgen.archive.checks import run as checks
 from specgen.archive.checks.accepted import accept
@@ -30,7 +31,10 @@ from specgen.archive.model.build import (
 from specgen.archive.model.map import BlowerMap
 from specgen.archive.reading import blower_maps, door, folders, pulls
 from specgen.archive.reading.source import LARGEST, Document, load
+from specgen.failure import about
 from specgen.findings import Finding, Place, in_order, limited
+
+Result = TypeVar("Result")
 
 Progress = Callable[[str], None]
 
@@ -60,18 +64,19 @@ class _Reading:
 
     def archive(self) -> Archive:
         """Read everything, then check what lies across files."""
-        settings = self._settings()
+        with about(SETTINGS):
+            settings = self._settings()
         found = folders.survey(self.root)
         self.findings.extend(found.findings)
         blowers = {
             file.stem: blower
             for file in found.blowers
-            if (blower := self._blower(file)) is not None
+            if (blower := self._about(self._blower, file)) is not None
         }
         builds = {
             file.parent.name: build
             for file in found.builds
-            if (build := self._build(file)) is not None
+            if (build := self._about(self._build, file)) is not None
         }
         across = checks.Across(
             blowers,
@@ -81,6 +86,11 @@ class _Reading:
         )
         self.findings.extend(checks.run(across, self.root))
         return self._without_faulty(settings, blowers, builds)
+
+    def _about(self, read: Callable[[Path], Result], file: Path) -> Result:
+        """Read one file; an error that nobody expected names it."""
+        with about(file.relative_to(self.root).as_posix()):
+            return read(file)
 
     def _without_faulty(
         self, settings: Settings, blowers: dict[str, Blower], builds: dict[str, Build]

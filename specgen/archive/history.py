@@ -10,13 +10,16 @@ import dataclasses
 import datetime
 import functools
 import os
+import re
 import subprocess
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from pathlib import Path
 
 from specgen.archive.model.build import Change, History
+from specgen.findings import visible
 
-_RECORD, _FIELD = "\x1e", "\x1f"
+#: What parts the fields of git's answer: the one sign that no subject and no name can have.
+_MARK = "\0"
 #: Git is asked only for what lies on this disk already: nothing is fetched, no lock is taken.
 _QUIET = {
     "GIT_OPTIONAL_LOCKS": "0",
@@ -30,7 +33,10 @@ _ELSEWHERE = frozenset(
     f"GIT_{name}"
     for name in ("DIR", "WORK_TREE", "INDEX_FILE", "PREFIX", "OBJECT_DIRECTORY", "COMMON_DIR")
 )
-_SECONDS = 60
+#: A log of ten thousand commits takes a second.
+_SECONDS = 20
+#: A subject is a line; what is longer was no subject.
+_LONGEST_SUBJECT = 200
 
 
 class _NoHistory(Exception):  # noqa: N818 - its text is shown to readers, it is no failure
@@ -44,11 +50,13 @@ def history(root: str | Path, file: str, hidden: Collection[str] = ()) -> Histor
     said of a commit is left out where one of the `hidden` words stands in it.
     Never raises: `missing` says why there are no commits.
     """
-    folder = Path(root).resolve()
     try:
-        changes = _changes(folder, _edition(folder))
-    except _NoHistory as reason:
-        return History(missing=str(reason))
+        folder = Path(root).resolve()
+    except (OSError, RuntimeError):
+        return History(missing="The archive's folder cannot be reached.")
+    changes = _changes(folder, _edition(folder))
+    if isinstance(changes, str):
+        return History(missing=changes)
     own = tuple(
         _without(change, hidden)
         for change, files in changes
@@ -86,27 +94,45 @@ def _edition(folder: Path) -> tuple[str, int]:
 
 
 @functools.lru_cache(maxsize=8)
-def _changes(folder: Path, _state: tuple[str, int]) -> tuple[tuple[Change, frozenset[str]], ...]:
-    """Give all commits below a folder with the files they touched, newest first."""
+def _changes(
+    folder: Path, _state: tuple[str, int]
+) -> tuple[tuple[Change, frozenset[str]], ...] | str:
+    """Give all commits below a folder with the files they touched, newest first; or why not.
+
+    The reason is remembered too: a git that hangs is waited for once, not once for each build.
+    """
+    try:
+        return tuple(_logged(folder))
+    except _NoHistory as reason:
+        return str(reason)
+
+
+def _logged(folder: Path) -> Iterator[tuple[Change, frozenset[str]]]:
     answer = _git(folder, "rev-parse", "--is-shallow-repository")
     if answer.strip() == "true":
         raise _NoHistory(
             "This is a shallow clone, in which git knows the last commits only; "
             "`git fetch --unshallow` brings the others."
         )
-    layout = f"--format={_RECORD}%h{_FIELD}%as{_FIELD}%s"
+    layout = "--format=%x00%h%x00%as%x00%s%x00"
     text = _git(
         folder, "log", layout, "--name-only", "--relative", "--no-renames", "--no-show-signature",
         "--", ".",
     )  # fmt: skip
-    return tuple(_change(record) for record in text.split(_RECORD)[1:])
+    parts = text.split(_MARK)[1:]
+    for revision, date, subject, names in zip(
+        *(parts[start::4] for start in range(4)), strict=False
+    ):
+        change = Change(revision, _day(date), visible(subject.strip()[:_LONGEST_SUBJECT]))
+        yield change, frozenset(name for name in names.split("\n") if name)
 
 
-def _change(record: str) -> tuple[Change, frozenset[str]]:
-    head, _, names = record.partition("\n")
-    revision, date, subject = head.split(_FIELD, 2)
-    change = Change(revision, datetime.date.fromisoformat(date), subject)
-    return change, frozenset(name for name in names.split("\n") if name)
+def _day(text: str) -> datetime.date | None:
+    """Read the day of a commit; None for one that no calendar has."""
+    try:
+        return datetime.date.fromisoformat(text)
+    except ValueError:
+        return None
 
 
 def _git(folder: Path, *arguments: str) -> str:
@@ -135,5 +161,7 @@ def _reason(complaint: str) -> str:
         return "The git repository has no commit yet."
     if "dubious ownership" in complaint:
         return "Git does not trust this folder, since somebody else owns it."
-    first = complaint.strip().splitlines()[:1]
-    return f"Git could not tell ({first[0] if first else 'no reason given'})."
+    first = next(iter(complaint.strip().splitlines()), "no reason given")
+    # a place on the disk where the site was made is nobody's business
+    plain = re.sub(r"'?([A-Za-z]:)?[/\\][^\s']*'?", "...", visible(first))
+    return f"Git could not tell ({plain[:_LONGEST_SUBJECT]})."

@@ -15,6 +15,7 @@ import warnings
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import cast
 
 import PIL
 from PIL import Image, ImageOps, features
@@ -38,7 +39,9 @@ WIDTHS = (240, 480, 960, 1600)
 _ENDINGS = tuple(ending for endings in FORMATS.values() for ending in endings)
 _QUALITY = 80
 #: Changes whenever renditions are made in another way, so that old ones are not taken.
-_RECIPE = 1
+_RECIPE = 2
+#: The list of a picture's renditions is three short lines.
+_LONGEST_LIST = 10_000
 _SMALLER = "the picture saved again with at most 6000 x 4000 pixels"
 
 
@@ -196,7 +199,12 @@ def renditions(
 
 def cache_folder() -> Path:
     """Where renditions are kept: in the user's cache."""
-    base = os.environ.get("XDG_CACHE_HOME") or str(Path.home() / ".cache")
+    try:
+        base = os.environ.get("XDG_CACHE_HOME") or str(Path.home() / ".cache")
+    except (
+        RuntimeError
+    ):  # a user without a home: nothing can be written below this, nothing is kept
+        base = os.devnull
     return Path(base) / "specgen" / "pictures"
 
 
@@ -273,16 +281,23 @@ class _Shelf:
     def kept(self) -> tuple[Rendition, ...] | None:
         """Give what is kept; None where something of it is missing or was changed."""
         try:
-            entries = json.loads(self.list.read_text("utf-8"))
-            found = tuple(
-                Rendition(width, height, (self.folder / name).read_bytes())
-                for width, height, name, _ in entries
-            )
-            digests = [digest for _, _, _, digest in entries]
-        except (OSError, ValueError, TypeError):
+            entries = json.loads(door.read_plain(self.list, _LONGEST_LIST))
+            return tuple(map(self._taken, entries)) or None
+        except (door.Refused, ValueError, TypeError, RecursionError):
             return None
-        sound = [hashlib.sha256(item.data).hexdigest() for item in found] == digests
-        return found if sound and found else None
+
+    def _taken(self, entry: list[object]) -> Rendition:
+        """Take one rendition from the shelf; ValueError where it is not what was put there."""
+        width, height, digest = entry
+        if not all(type(size) is int and 0 < size <= LONGEST_SIDE for size in (width, height)):
+            raise ValueError("a size that no rendition has")
+        data = door.read_plain(self._place(cast(int, width)), MOST_BYTES)
+        if hashlib.sha256(data).hexdigest() != digest or data[8:12] != b"WEBP":
+            raise ValueError("not what was put there")
+        return Rendition(cast(int, width), cast(int, height), data)
+
+    def _place(self, width: int) -> Path:
+        return self.folder / f"{self.key}-{width}.webp"
 
     def keep(self, made: Sequence[Rendition]) -> None:
         """Keep renditions, the list of them last, so that no half of them is ever taken."""
@@ -290,10 +305,9 @@ class _Shelf:
             self.folder.mkdir(parents=True, exist_ok=True)
             entries = []
             for item in made:
-                name = f"{self.key}-{item.width}.webp"
-                _written(self.folder / name, item.data)
+                _written(self._place(item.width), item.data)
                 digest = hashlib.sha256(item.data).hexdigest()
-                entries.append((item.width, item.height, name, digest))
+                entries.append((item.width, item.height, digest))
             _written(self.list, json.dumps(entries).encode())
         except OSError:
             return

@@ -19,8 +19,12 @@ if TYPE_CHECKING:
     from specgen.archive.model.build import Archive
     from specgen.results import BuildResults, Results
 
-#: Exit codes: all is well; the data has findings; the command was used wrongly.
+#: Exit codes: all is well; the data has findings; the command was used wrongly. 3 is an error that
+#: nobody expected, which the group of all commands tells.
 CLEAN, FINDINGS, USAGE = 0, 1, 2
+
+#: Under this word a command's context remembers which build it is about.
+ABOUT = "specgen.about"
 
 #: From as many builds on, reading or drawing them may take longer than a second.
 _WORTH_A_BAR = 5
@@ -140,6 +144,7 @@ def build_of(results: Results, name: str) -> BuildResults:
     """Find a build of an archive; a usage error with what to write where there is none."""
     if name not in results.builds:
         raise click.UsageError(_unknown_build(results.archive, name))
+    click.get_current_context().meta[ABOUT] = name
     return results.builds[name]
 
 

@@ -16,6 +16,7 @@ from specgen.cli.options import (
     refuse_errors,
     told,
 )
+from specgen.findings import inert
 
 if TYPE_CHECKING:
     from specgen.analysis.sheet import Sheet
@@ -62,7 +63,7 @@ def show(
         chosen = sheet.archive.settings.units
         with printed_in(chosen.own):
             system = cast("System", units or chosen.value)
-            click.echo(sheet_text(sheet, system, everything=everything))
+            click.echo(inert(sheet_text(sheet, system, everything=everything)))
     told(context, troubles(sheet), archive)
 
 

@@ -27,7 +27,13 @@ USUAL = ("mkdocs.yml", "site_src/mkdocs.yml", "docs/mkdocs.yml")
     help=f"The site's mkdocs.yml; looked for as {' or '.join(USUAL)} unless given.",
 )
 @click.option("--serve", is_flag=True, help="Preview; rebuild when YAML, CSV or a page changes.")
-@click.option("--address", default="127.0.0.1:8000", show_default=True, help="Where to preview.")
+@click.option(
+    "--address",
+    default="127.0.0.1:8000",
+    show_default=True,
+    callback=lambda _context, _option, value: _checked(value),
+    help="Where to preview.",
+)
 @click.option("--strict", is_flag=True, help="Stop on warnings too.")
 @click.pass_context
 def site(
@@ -54,6 +60,17 @@ def site(
     if faults:
         click.echo(f"Not all of it could be published: {summary(faults)}", err=True)
         context.exit(FINDINGS)
+
+
+def _checked(address: str) -> str:
+    """Refuse an address that no machine has."""
+    host, _, port = address.rpartition(":")
+    if not host or not port.isdecimal() or not 0 < int(port[:6]) < 65536:
+        raise click.BadParameter(
+            f'"{address}" is no address; write a host and a port from 1 to 65535, such as '
+            "127.0.0.1:8000"
+        )
+    return address
 
 
 def _usual() -> Path:

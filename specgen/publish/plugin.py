@@ -15,7 +15,7 @@ from mkdocs.exceptions import Abort, MkDocsException
 
 from specgen.findings import Finding
 from specgen.publish.engine.hooks import SpecgenPlugin
-from specgen.publish.engine.surroundings import archive_folder
+from specgen.publish.engine.surroundings import Unexpected, archive_folder
 
 Result = TypeVar("Result")
 
@@ -122,6 +122,8 @@ def _with_mkdocs(run: Callable[[], Result], progress: Callable[[str], None] | No
     logger.propagate = False
     try:
         return run()
+    except Unexpected as problem:
+        raise problem.__cause__ or problem from None
     except (MkDocsException, SystemExit, OSError) as problem:
         raise SiteError(_in_words(problem, untold)) from problem
     finally:

@@ -60,7 +60,7 @@ _MARKER = re.compile(r"<!--\s*specgen:\s*([\w-]*)\s*-->")
 
 
 #: The dates that packed files can bear, whatever the archive's: 1980 to 2100, in seconds of 1970.
-_FIRST_STAMP, _LAST_STAMP = 315_532_800, 4_102_444_800
+_FIRST_STAMP, LAST_STAMP = 315_532_800, 4_102_444_800
 
 
 class SameAddress(ValueError):  # noqa: N818 - named for what it tells
@@ -309,7 +309,7 @@ class Site:
         dates = [newest(self.archive, build_id) for build_id in self.archive.builds]
         latest = max(filter(None, dates), default="1980-01-01")
         moment = datetime.datetime.fromisoformat(latest).replace(tzinfo=datetime.UTC)
-        return max(_FIRST_STAMP, min(int(moment.timestamp()), _LAST_STAMP))
+        return max(_FIRST_STAMP, min(int(moment.timestamp()), LAST_STAMP))
 
     def revision(self) -> str:
         """Name the state of the archive: the hash of all its texts."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import os
 import subprocess
+import time
 from pathlib import Path
 
 import pytest
@@ -56,7 +57,7 @@ def test_commits_of_a_file_and_of_a_folder(repository: Path) -> None:
     assert len(found.changes[0].revision) == 10
     folder = history(str(repository / "builds"), "heron")
     assert [item.subject for item in folder.changes] == [
-        "Add a pull: \x1f and äöü", "Measure the bore",
+        "Add a pull: \\x1f and äöü", "Measure the bore",
     ]  # fmt: skip
 
 
@@ -131,3 +132,65 @@ def test_git_directory_of_a_hook_is_not_followed(
     """What a hook of another repository sets does not lead astray."""
     monkeypatch.setenv("GIT_DIR", str(tmp_path / "another"))
     assert len(history(repository / "builds", "heron").changes) == 2
+
+
+def test_subjects_with_signs_that_nobody_sees(repository: Path) -> None:
+    """What steers a terminal or parts an answer is written by its code, and parts nothing."""
+    odd = "A \x1e\x1f\x1b[31m\x07\u202e subject"
+    commit(repository, "builds/heron/build.yaml", "2", odd, "2025-06-01")
+    found = history(repository / "builds", "heron/build.yaml")
+    assert [item.subject for item in found.changes] == [
+        "A \\x1e\\x1f\\x1b[31m\\x07\\u202e subject", "Measure the bore",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "stamp", ["99999999999999 +0000", "-1 +0000", "0 +9999", "x", "9e99 +0000"]
+)
+def test_days_that_no_calendar_has(repository: Path, stamp: str) -> None:
+    """A commit that another program wrote: its day is told or left out, never raised about."""
+    head = subprocess.run(
+        ["git", "-C", str(repository), "rev-parse", "HEAD", "HEAD^{tree}"],
+        capture_output=True, text=True, check=True,
+    ).stdout.split()  # fmt: skip
+    (repository / "builds" / "heron" / "build.yaml").write_text("3")
+    git(repository, "add", "-A")
+    tree = subprocess.run(
+        ["git", "-C", str(repository), "write-tree"], capture_output=True, text=True, check=True
+    ).stdout.strip()
+    who = f"nobody <nobody@example.org> {stamp}"
+    text = f"tree {tree}\nparent {head[0]}\nauthor {who}\ncommitter {who}\n\nOdd\n"
+    made = subprocess.run(
+        ["git", "-C", str(repository), "hash-object", "-t", "commit", "-w", "--literally",
+         "--stdin"], input=text, capture_output=True, text=True, check=True,
+    ).stdout.strip()  # fmt: skip
+    git(repository, "reset", "-q", "--soft", made)
+    found = history(repository / "builds", "heron/build.yaml")
+    assert found.missing is None
+    assert "Odd" in [item.subject for item in found.changes]
+
+
+def test_a_git_that_hangs_is_waited_for_once(
+    repository: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each build then says why it has no history, without waiting again."""
+    (tmp_path / "bin").mkdir()
+    fake = tmp_path / "bin" / "git"
+    fake.write_text("#!/bin/sh\nexec sleep 100\n")
+    fake.chmod(0o755)
+    monkeypatch.setenv("PATH", f"{tmp_path / 'bin'}:{os.environ['PATH']}")
+    monkeypatch.setattr("specgen.archive.history._SECONDS", 0.5)
+    commit_of_another = repository / "builds"
+    began = time.monotonic()
+    for name in ("heron", "gull", "tern"):
+        assert "TimeoutExpired" in str(history(commit_of_another, name).missing)
+    assert time.monotonic() - began < 5
+
+
+def test_no_place_on_this_machine_is_told(repository: Path, tmp_path: Path) -> None:
+    """What git complains of is shown on a page, so a folder's name is no part of it."""
+    (repository / ".git" / "objects").rename(repository / ".git" / "gone")
+    (repository / ".git" / "HEAD").write_text("ref: refs/heads/main\n")
+    told = history(repository / "builds", "heron").missing
+    assert told
+    assert str(tmp_path) not in told

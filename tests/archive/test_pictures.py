@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
 import io
+import json
 import struct
 import zlib
 from collections.abc import Sequence
@@ -18,6 +20,7 @@ from specgen.archive import pictures
 from specgen.archive.archive import read_archive
 from specgen.archive.pictures import PictureError, Rendition, judge, renditions
 from tests.archive.cases import lay_out
+from tests.archive.stopwatch import within
 from tests.webp import chunks
 
 DEMO = Path(__file__).parents[2] / "builds"
@@ -277,3 +280,69 @@ def test_pictures_of_an_archive_are_found_beside_its_builds(tmp_path: Path) -> N
     assert picture.alt.value == "Blower pulley and belt from the front."
     assert picture.caption is not None
     assert picture.caption.value == "Drawing, invented"
+
+
+RUBBISH = [
+    b"[" * 100_000,
+    b"{}",
+    b"null",
+    b"[[1, 2]]",
+    b'[["<script>", 2, "x"]]',
+    b"[[true, 2, 3]]",
+    b"[[1e999, 2, 3]]",
+    b'[[480, 320, "0"], []]',
+    b"[[480, -3, null]]",
+    b"\xff\xfe",
+    b"[" + b"[480, 320, 0]," * 100_000 + b"0]",
+]
+
+
+@pytest.mark.parametrize("rubbish", RUBBISH, ids=range(len(RUBBISH)))
+def test_rubbish_on_the_shelf_is_not_taken(tmp_path: Path, rubbish: bytes) -> None:
+    """Nested, of other types, with markup in a number, endless: the renditions are made anew."""
+    path = tmp_path / "plain.png"
+    Image.new("RGB", (600, 400), "navy").save(path)
+    cache = tmp_path / "cache"
+    first = renditions(path, cache=cache)
+    (kept,) = cache.glob("*.json")
+    kept.write_bytes(rubbish)
+    assert renditions(path, cache=cache) == first
+
+
+def test_a_file_that_is_no_picture_is_not_taken_from_the_shelf(tmp_path: Path) -> None:
+    """Not even where its hash stands in the list, since somebody may have written both."""
+    path = tmp_path / "plain.png"
+    Image.new("RGB", (600, 400), "navy").save(path)
+    cache = tmp_path / "cache"
+    first = renditions(path, cache=cache)
+    (kept,) = cache.glob("*.json")
+    entries = json.loads(kept.read_text())
+    page = b"<html><script>alert(1)</script>"
+    next(cache.glob(f"*-{entries[0][0]}.webp")).write_bytes(page)
+    entries[0][2] = hashlib.sha256(page).hexdigest()
+    kept.write_text(json.dumps(entries))
+    assert renditions(path, cache=cache) == first
+
+
+def test_a_user_without_a_home_keeps_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Renditions are made all the same."""
+    path = tmp_path / "plain.png"
+    Image.new("RGB", (600, 400), "navy").save(path)
+
+    def homeless() -> Path:
+        raise RuntimeError("Could not determine home directory.")
+
+    monkeypatch.delenv("XDG_CACHE_HOME", raising=False)
+    monkeypatch.setattr(Path, "home", homeless)
+    assert len(renditions(path)) == 2
+
+
+@pytest.mark.parametrize("size", [(24_000_000, 1), (1, 24_000_000), (960, 16_400)])
+def test_a_side_that_no_rendition_can_have(tmp_path: Path, size: tuple[int, int]) -> None:
+    """Few pixels, but more in a row than the format of renditions can hold."""
+    path = tmp_path / "long.png"
+    Image.new("1", size).save(path)
+    with within(), pytest.raises(PictureError, match="a side of"):
+        judge(path)

@@ -21,6 +21,7 @@ from specgen.archive.phrases.figures import allowance, error, shown
 from specgen.archive.phrases.suggestion import nearest, one_of
 from specgen.archive.pictures import pictures
 from specgen.archive.reading.folders import RESERVED, named_table, word_fault
+from specgen.failure import about
 from specgen.findings import Finding
 from specgen.physics.engine import swept_volume
 
@@ -48,17 +49,23 @@ class Across:
 def run(across: Across, root: Path) -> Iterator[Finding]:
     """Run every check over every build and blower."""
     for build in across.builds.values():
-        for check in ALONE:
-            yield from check(build)
-        yield from unknown_blower(build, across)
-        yield from pictures(build, root)
-        blower = across.blower_of(build)
-        if blower is not None:
-            for check_both in WITH_BLOWER:
-                yield from check_both(build, blower)
+        with about(build.id):
+            yield from _of_one(build, across, root)
     yield from former_ids(across)
     for blower in across.blowers.values():
         yield from performance_file(blower, root)
+
+
+def _of_one(build: Build, across: Across, root: Path) -> Iterator[Finding]:
+    """Run every check over one build."""
+    for check in ALONE:
+        yield from check(build)
+    yield from unknown_blower(build, across)
+    yield from pictures(build, root)
+    blower = across.blower_of(build)
+    if blower is not None:
+        for check_both in WITH_BLOWER:
+            yield from check_both(build, blower)
 
 
 def unknown_blower(build: Build, across: Across) -> Iterator[Finding]:

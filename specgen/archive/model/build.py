@@ -310,10 +310,10 @@ class Build:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One commit that touched a build, as git tells it."""
+    """One commit that touched a build, as git tells it; no date where its day is none."""
 
     revision: str
-    date: datetime.date
+    date: datetime.date | None
     subject: str
 
 

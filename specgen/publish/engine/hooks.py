@@ -25,11 +25,14 @@ from specgen.publish.delivery.delivery import Delivery
 from specgen.publish.delivery.site import site_target, versions
 from specgen.publish.engine.made import Headings, MadeFile, MadePage, titles
 from specgen.publish.engine.surroundings import (
+    EPOCH,
     archive_folder,
     as_plugin_errors,
     edit_link,
+    in_a_sentence,
     log,
     report,
+    stamped,
     warned,
 )
 from specgen.publish.search.entry import merged
@@ -37,7 +40,6 @@ from specgen.publish.share import sharing
 from specgen.publish.site import Item, Site
 from specgen.publish.web import policy
 
-_EPOCH = "SOURCE_DATE_EPOCH"
 #: Where the searches of the engine's themes keep what they find.
 _INDEX = "search/search_index.json"
 
@@ -50,6 +52,7 @@ class SpecgenConfig(Config):  # type: ignore[no-untyped-call]
     keep = config_options.ListOfItems(config_options.Type(str), default=[])
 
 
+@in_a_sentence
 class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
     """Adds an archive's pages to an MkDocs site."""
 
@@ -87,9 +90,7 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         config.extra_css.insert(0, addresses.STYLE)
         config.extra_javascript.append(addresses.SCRIPT)
         config.copyright = " ".join(filter(None, [config.copyright, self._site.footer()]))
-        if _EPOCH not in os.environ:
-            os.environ[_EPOCH] = str(self._site.epoch())
-            self._own_epoch = True
+        self._own_epoch = stamped(self._site.epoch()) or self._own_epoch
         return config
 
     @event_priority(-100)
@@ -222,7 +223,7 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
 
     def _restore_environment(self) -> None:
         if self._own_epoch:
-            os.environ.pop(_EPOCH, None)
+            os.environ.pop(EPOCH, None)
             self._own_epoch = False
 
 

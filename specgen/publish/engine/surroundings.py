@@ -2,28 +2,35 @@
 
 from __future__ import annotations
 
+import functools
 import logging
 import os
 import posixpath
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any, TypeVar
 from urllib.parse import urljoin
 
 from mkdocs.config.defaults import MkDocsConfig
-from mkdocs.exceptions import PluginError
+from mkdocs.exceptions import MkDocsException, PluginError
 from mkdocs.plugins import get_plugin_logger
 from mkdocs.utils import CountHandler
 
-from specgen import findings
+from specgen import failure, findings
 from specgen.archive.archive import SETTINGS
 from specgen.archive.model.build import Archive
-from specgen.findings import Finding
+from specgen.findings import Finding, told
 from specgen.publish.delivery.lock import Busy
 from specgen.publish.delivery.targets import Refused
+from specgen.publish.site import LAST_STAMP
 
 log = get_plugin_logger("specgen")
 
+Plugin = TypeVar("Plugin", bound=type)
+
+#: What gives the files of a build their date.
+EPOCH = "SOURCE_DATE_EPOCH"
 #: Where an archive is looked for, from the folder of mkdocs.yml, if the option says nothing.
 _USUAL_FOLDERS = ("builds", "../builds")
 
@@ -35,6 +42,49 @@ def as_plugin_errors() -> Iterator[None]:
         yield
     except (Refused, Busy, OSError) as problem:
         raise PluginError(f"specgen: {problem}") from problem
+
+
+class Unexpected(PluginError):  # noqa: N818 - named for what it is
+    """An error in one of the hooks that nobody expected; its cause is that error."""
+
+
+def in_a_sentence(plugin: Plugin) -> Plugin:
+    """Have every hook of a plugin tell an unexpected error as the engine tells what plugins say."""
+    for name in [name for name in vars(plugin) if name.startswith("on_")]:
+        setattr(plugin, name, _hook(getattr(plugin, name)))
+    return plugin
+
+
+def _hook(hook: Callable[..., Any]) -> Callable[..., Any]:
+    @functools.wraps(hook)
+    def held(*given: object, **named: object) -> Any:
+        try:
+            return hook(*given, **named)
+        except MkDocsException:
+            raise
+        except Exception as problem:
+            raise Unexpected(
+                f"{failure.sentence(problem)}. Where in the program: specgen site --traceback"
+            ) from problem
+
+    return held
+
+
+def stamped(archive_epoch: int) -> bool:
+    """Give files of a build the archive's own date, unless somebody has given one.
+
+    Tells whether it did so; PluginError where what was given is no date.
+    """
+    given = os.environ.get(EPOCH)
+    if given is None:
+        os.environ[EPOCH] = str(archive_epoch)
+        return True
+    if not (given.isdecimal() and given.isascii() and int(given[:12]) <= LAST_STAMP):
+        raise PluginError(
+            f"specgen: SOURCE_DATE_EPOCH is {told(given)!r}, which is no number of seconds since "
+            "1970; write one such as 1767225600, or leave it out: unset SOURCE_DATE_EPOCH"
+        )
+    return False
 
 
 def warned() -> bool:

@@ -86,7 +86,11 @@ def history_part(sheet: Sheet) -> Iterator[Part]:
     """Show the commits behind the build's file, or say why there are none."""
     told = history(sheet.archive.root, sheet.build.place.file, sheet.archive.private)
     changes = [
-        Changed(day_words(change.date), change.subject, change.revision[:10])
+        Changed(
+            day_words(change.date) if change.date else "on no day of the calendar",
+            change.subject,
+            change.revision[:10],
+        )
         for change in told.changes
     ]
     if not changes and not told.missing:
