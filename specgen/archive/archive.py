@@ -15,6 +15,7 @@ from typing import TypeVar
 from specgen.archive.checks import run as checks
 from specgen.archive.checks.accepted import accept
 from specgen.archive.format import wording
+from specgen.archive.format.naming import named
 from specgen.archive.format.schema import SchemaName
 from specgen.archive.format.structure import structured
 from specgen.archive.model.build import (
@@ -181,26 +182,20 @@ class _Reading:
         return dataclasses.replace(build, sessions=self._sessions(build.sessions, path.parent))
 
     def _sessions(self, sessions: Iterable[Session], folder: Path) -> tuple[Session, ...]:
-        """Give each pull its id, counted by date, and its curve."""
-        counts: dict[str, int] = {}
-        out = []
-        for session in sessions:
-            date = session.date.value.isoformat()
-            numbered = []
-            for pull in session.pulls:
-                counts[date] = counts.get(date, 0) + 1
-                numbered.append(self._pull(pull, f"{date}-{counts[date]}", folder))
-            out.append(dataclasses.replace(session, pulls=tuple(numbered)))
-        return tuple(out)
+        """Give each pull its id and its curve."""
+        return tuple(
+            dataclasses.replace(it, pulls=tuple(self._pull(pull, folder) for pull in it.pulls))
+            for it in named(tuple(sessions))
+        )
 
-    def _pull(self, pull: Pull, made_id: str, folder: Path) -> Pull:
+    def _pull(self, pull: Pull, folder: Path) -> Pull:
         """Read a pull's curve file, if it names one that is there."""
         curve = None
         if pull.curve_file is not None:
             path, fault = folders.named_table(folder, pull.curve_file)
             self.findings.extend([fault] if fault else [])
             curve = self._curve(path) if path else None
-        return dataclasses.replace(pull, id=made_id, curve=curve)
+        return dataclasses.replace(pull, curve=curve)
 
     def _curve(self, path: Path) -> Curve | None:
         data = self._read(path)

@@ -87,14 +87,14 @@ def test_fuels_and_figures(everything: Archive) -> None:
     assert (figures[0].standard.value, figures[0].factor.value) == ("sae-j1349", 1.023)
 
 
-def test_pulls_are_numbered_by_date_within_a_build(everything: Archive) -> None:
-    """Pull ids count on over sessions of the same day; dates are dates."""
+def test_pulls_are_named_by_curve_or_by_day_and_setup(everything: Archive) -> None:
+    """No two pulls of a build share an id, also over sessions of one day; dates are dates."""
     sessions = everything.builds["heron"].sessions
     assert [session.date.value for session in sessions] == [
         datetime.date(2025, 5, 14), datetime.date(2025, 5, 14), datetime.date(2026, 2, 28),
     ]  # fmt: skip
     assert [pull.id for session in sessions for pull in session.pulls] == [
-        "2025-05-14-1", "2025-05-14-2", "2025-05-14-3",
+        "2025-05-14-1", "2025-05-14-p85-blend", "2025-05-14-p85",
     ]  # fmt: skip
 
 

@@ -22,11 +22,13 @@ BUILDS = ("lark-hydroplane", "teal-hydroplane")
 _SEEN = """() => {
   const shown = where => [...document.querySelectorAll(where)]
     .filter(it => it.getClientRects().length && getComputedStyle(it).opacity !== '0');
-  const groups = ['metric', 'imperial', 'own'].map(it => `[class*="sg-compare-${it}"]`);
-  const axes = shown(['[class*="sg-c-axis-"]', ...groups].join());
+  const named = { m: 'metric', i: 'imperial', o: 'own' };
+  const axes = shown('[class*="sg-c-axis-"], .sg-compare-chart > g[class^="sg-"]')
+    .map(it => it.getAttribute('class'))
+    .map(it => it.match(/metric|imperial|own/)?.[0] ?? named[it.at(-1)]).filter(Boolean);
   return {
     units: [...new Set(shown('.md-content .sg-u').map(it => it.textContent))],
-    axes: [...new Set(axes.map(it => it.getAttribute('class').match(/metric|imperial|own/)[0]))],
+    axes: [...new Set(axes)],
   };
 }"""
 

@@ -36,7 +36,7 @@ _SEEN = """() => {
     .filter(it => it.getClientRects().length).map(it => it.textContent.trim());
   return Object.fromEntries([['metric', 'm'], ['imperial', 'i']].map(([system, letter]) => [
     system, { figures: shown(`.md-content .sg-${letter}`),
-      axes: shown(`.sg-c-axis-${system}, .sg-compare-${system}`).length }]));
+      axes: shown(`.sg-c-axis-${system}, .sg-compare-chart .sg-${letter}`).length }]));
 }"""
 _NONE = {"figures": [], "axes": 0}
 

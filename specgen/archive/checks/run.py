@@ -108,6 +108,18 @@ def repeated_setups(build: Build) -> Iterator[Finding]:
         lines.setdefault(name, place.line)
 
 
+def repeated_pulls(build: Build) -> Iterator[Finding]:
+    """Each id that was written for a pull is the id of one pull."""
+    lines: dict[str, int] = {}
+    for session in build.sessions:
+        for own in (pull.written_id for pull in session.pulls):
+            if own is not None and own.value in lines:
+                found = f'the pull id "{own.value}" again; line {lines[own.value]} has it already'
+                yield error("duplicate-id", own.place, found, "each id once", f"id: {own.value}-2")
+            elif own is not None:
+                lines[own.value] = own.place.line
+
+
 def former_ids(across: Across) -> Iterator[Finding]:
     """A former id leads to one build only, so it is nobody's id now."""
     owners: dict[str, str] = {}
@@ -194,6 +206,7 @@ _OWN_FILE = "curve: pulls/2025-05-14-2.csv, with what this pull recorded"
 ALONE: tuple[Callable[[Build], Iterator[Finding]], ...] = (
     unknown_setups,
     repeated_setups,
+    repeated_pulls,
     repeated_curves,
     displacement,
     blends,

@@ -163,9 +163,17 @@ def _units(spot: _Spot) -> model.Units:
 
 
 def _pull(spot: _Spot) -> model.Pull:
-    """A pull names its curve's file; the curve itself is read later, and so is the id made."""
+    """A pull names its curve's file; the curve itself is read later, and an id made for all."""
     file = given(spot.below("curve")) if "curve" in spot.value else None
-    return _object(spot, model.Pull, {"id": "", "curve": None, "curve_file": file})
+    own = given(spot.below("id")) if "id" in spot.value else None
+    also: dict[str, object] = {
+        "id": "",
+        "earlier": (),
+        "written_id": own,
+        "curve": None,
+        "curve_file": file,
+    }
+    return _object(spot, model.Pull, also)
 
 
 _SHAPES: dict[Any, Callable[[_Spot], Any]] = {

@@ -98,11 +98,18 @@ class Curve:
 
 @dataclass(frozen=True, slots=True)
 class Pull:
-    """One sweep on the dyno: a curve or its peaks, with the setup it was made with."""
+    """One sweep on the dyno: a curve or its peaks, with the setup it was made with.
+
+    `id` is what it is called, `written_id` the same where somebody wrote it; `earlier` are ids that
+    lead to it too, those in `formerly` among them.
+    """
 
     id: str
     place: Place
     setup: Word
+    written_id: Word | None = None
+    formerly: tuple[Word, ...] = ()
+    earlier: tuple[str, ...] = ()
     curve: Curve | None = None
     curve_file: Word | None = None
     original: Word | None = None

@@ -192,7 +192,7 @@ specgen.chart = (() => {
   function axis({ top, bottom, right }, quantity, low, high, y) {
     return SYSTEMS.map((system) => {
       const [label, factor, offset] = unitOf(quantity, system);
-      const group = draw("g", { class: `sg-${system[0]} sg-compare-${system}` });
+      const group = draw("g", { class: `sg-${system[0]}` });
       for (const tick of ticks((low - offset) / factor, (high - offset) / factor, (bottom - top) / 38)) {
         const value = tick * factor + offset;
         const height = y(value).toFixed(1);

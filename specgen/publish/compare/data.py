@@ -124,6 +124,7 @@ def build_script(sheet: Sheet) -> str:
             for setup, step in zip(sheet.setups, sheet.ladder, strict=True)
         ],
         "best": sheet.best.id if sheet.best else "",
+        "formerly": {old: pull.id for pull in sheet.pulls for old in pull.pull.earlier},
         "pulls": [_pull(pull, places[pull.setup.id], roots) for pull in sheet.pulls],
     }
     return script(f"build {sheet.id}", data)

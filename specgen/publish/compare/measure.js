@@ -31,6 +31,7 @@
  * @property {string} title @property {Record<string, string>} cells
  * @property {[number, number]} volume in m3, relative standard uncertainty
  * @property {Setup[]} setups @property {string} best @property {Pull[]} pulls
+ * @property {Record<string, string>} formerly ids that pulls had before
  */
 /**
  * @typedef {object} Item one column of a comparison

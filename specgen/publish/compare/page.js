@@ -39,7 +39,7 @@ specgen.compare = (() => {
     const setup = wanted ?? build.setups[best?.setup ?? 0];
     if (!setup) return { item: null, notice: `“${build.title}” has no setup to compare; it was left out.` };
     const own = build.pulls.filter((it) => build.setups[it.setup] === setup);
-    const asked = own.find((it) => it.id === wish.pull);
+    const asked = own.find((it) => it.id === (build.formerly[wish.pull] ?? wish.pull));
     const pull = asked ?? own.find((it) => it.id === setup.best) ?? null;
     const lost = wish.setup && !wanted ? `The setup “${wish.setup}”`
       : wish.pull && !asked ? `The pull “${wish.pull}”` : "";

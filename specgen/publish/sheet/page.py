@@ -71,7 +71,9 @@ def sheet_page(archive: Archive, sheet: Sheet, around: Surroundings) -> SheetPag
     links = Links(addresses.build(sheet.id), around.folders)
     predicted = (scope for setup in sheet.setups for scope in (setup.held_out, setup.over_speed))
     twins = {scope.name: scope.twin for scope in predicted}
-    figures = Provenance(links, addresses.figures(sheet.id), twins)
+    pulls = (*sheet.pulls, *sheet.withdrawn)
+    earlier = {it.rows.name: [f"pull {old}" for old in it.pull.earlier] for it in pulls}
+    figures = Provenance(links, addresses.figures(sheet.id), twins, earlier)
     units = archive.settings.units.value
     parts = list(_parts(sheet, figures, units, around))
     way = trail(links, addresses.BUILDS, title=sheet.build.title.value)

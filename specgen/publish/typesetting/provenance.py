@@ -10,7 +10,7 @@ from __future__ import annotations
 import copy
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Any, ClassVar
 
@@ -71,15 +71,20 @@ class Provenance:
     """The rows that pages show, and the way from one of these pages to where a row is told of.
 
     `links` are those of the page that shows them, `told_at` is the address of the page that tells
-    of them; `twins` gives a scope's twin by their names.
+    of them; `twins` gives a scope's twin by their names, `earlier` the names it had before.
     """
 
     def __init__(
-        self, links: Links, told_at: str, twins: Mapping[str, str] = MappingProxyType({})
+        self,
+        links: Links,
+        told_at: str,
+        twins: Mapping[str, str] = MappingProxyType({}),
+        earlier: Mapping[str, Sequence[str]] = MappingProxyType({}),
     ) -> None:
         self.links = links
         self._told_at = told_at
         self._twins = twins
+        self._earlier = earlier
         self._rows: dict[tuple[str, str], Row] = {}
         self._names: dict[tuple[str, str], tuple[str, str]] = {}
         self._anchors: dict[tuple[str, str], str] = {}
@@ -141,6 +146,12 @@ class Provenance:
             taken = set(self._anchors.values())
             self._anchors[name] = plain if plain not in taken else f"{plain}-{len(taken)}"
         return self._anchors[name]
+
+    def earlier_anchors(self, row: Row) -> list[str]:
+        """The addresses that a row had before, under the names that its scope had."""
+        own = self.anchor(row)
+        known = [replace(row, scope=name).anchor for name in self._earlier.get(row.scope, ())]
+        return [plain for it in known if (plain := re.sub(r"[^\w.-]+", "-", it)) != own]
 
     def _remember(self, row: Row) -> None:
         """Keep a row and all it rests on, inputs first."""

@@ -144,9 +144,9 @@ def test_units_switch_in_table_read_out_and_curves(visit: Visit) -> None:
     assert "hp" in read_out(page)
     for part in (".sg-compare-legend", ".sg-compare-words >> nth=1", ".sg-compare-table"):
         assert "kW" not in page.locator(part).inner_text(), part
-    shown = page.locator(".sg-compare-chart .sg-compare-imperial").first
+    shown = page.locator(".sg-compare-chart .sg-i").first
     assert shown.evaluate("it => getComputedStyle(it).display") != "none"
-    hidden = page.locator(".sg-compare-chart .sg-compare-metric").first
+    hidden = page.locator(".sg-compare-chart .sg-m").first
     assert hidden.evaluate("it => getComputedStyle(it).display") == "none"
     assert " hp" in words(page).replace(NARROW_SPACE, " ")
 
