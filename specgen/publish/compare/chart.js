@@ -76,10 +76,13 @@ specgen.chart = (() => {
    * @param {Index} index @param {number} width in pixels @returns {Overlay | null} null: no curve
    */
   function overlay(items, colours, basis, index, width) {
+    /** @type {Plot[]} */
     const drawn = KEYS.map((key) => ({ key, curves: curvesOf(items, colours, key, basis) }))
       .filter(({ curves }) => curves.length);
     const all = drawn.flatMap(({ curves }) => curves);
     if (!all.length) return null;
+    const gains = gainsOf(items, colours, basis);
+    if (gains.curves.length) drawn.splice(1, 0, gains);
     const speeds = all.flatMap(({ line }) => measure.recorded(line));
     const [from, to] = [Math.min(...speeds), Math.max(...speeds)];
     const start = Math.floor(from / 500) * 500;
@@ -87,7 +90,7 @@ specgen.chart = (() => {
     const right = width - RIGHT;
     const scale = (right - LEFT) / (end - start);
     const x = (/** @type {number} */ speed) => LEFT + (speed - start) * scale;
-    const heights = drawn.map(({ key }) => (key === "boost" ? LOW_PANEL : PANEL));
+    const heights = drawn.map(({ key, over }) => (key === "boost" || over ? LOW_PANEL : PANEL));
     const height = heights.reduce((sum, it) => sum + it + TOP, 0) + 40;
     const svg = draw("svg", { class: "sg-compare-chart", viewBox: `0 0 ${width} ${height}`, width,
       height, role: "img", "aria-label": spoken(drawn, basis, index) });
@@ -95,8 +98,8 @@ specgen.chart = (() => {
     /** @type {((speed: number) => void)[]} */
     const moves = [];
     let top = TOP;
-    drawn.forEach(({ key, curves }, at) => {
-      const panel = { top, bottom: top + heights[at], x, start, end, right, key };
+    drawn.forEach(({ key, curves, over }, at) => {
+      const panel = { top, bottom: top + heights[at], x, start, end, right, key, over };
       svg.append(...panelOf(panel, curves, basis, index, marks, moves));
       top += heights[at] + TOP;
     });
@@ -124,11 +127,27 @@ specgen.chart = (() => {
     });
   }
 
+  /** What the others make beyond the first at each speed, where the tests stand like for like.
+   * @param {Item[]} items @param {number[]} colours @param {Basis} basis @returns {Plot} */
+  function gainsOf(items, colours, basis) {
+    const [first, ...others] = basis.place ? [] : curvesOf(items, colours, "power", basis);
+    const curves = others.filter(({ item }) => measure.comparable(first.item, item, basis.base))
+      .map((it) => ({ ...it, line: { x: it.line.x,
+        y: it.line.y.map((value, at) => value - measure.at(first.line, it.line.x[at])) } }))
+      .filter(({ line }) => line.y.some(Number.isFinite));
+    return { key: "power", curves, over: first?.item.letter };
+  }
+
+  /**
+   * @typedef {{key: CurveKey, curves: Drawn[], over?: string}} Plot what one panel shows; `over`
+   * is the letter of what its curves are differences from
+   */
   /**
    * @typedef {object} Panel
    * @property {number} top @property {number} bottom @property {number} right
    * @property {number} start @property {number} end
    * @property {(speed: number) => number} x @property {CurveKey} key
+   * @property {string} [over]
    */
 
   /**
@@ -139,7 +158,8 @@ specgen.chart = (() => {
    */
   function panelOf(panel, curves, basis, index, cursor, moves) {
     const quantity = index.quantities[measure.quantityOf(panel.key, basis)];
-    const ends = curves.map((it) => edges(it, panel.key, basis, index));
+    const ends = curves.map((it) => (panel.over ? { band: false, low: it.line.y, high: it.line.y }
+      : edges(it, panel.key, basis, index)));
     const values = ends.flatMap((it) => [...it.low, ...it.high]).filter(Number.isFinite);
     const [low, high] = [Math.min(0, ...values), Math.max(...values, Number.EPSILON) * 1.04];
     const y = (/** @type {number} */ value) =>
@@ -179,10 +199,11 @@ specgen.chart = (() => {
   }
 
   /** @param {Panel} panel @param {Basis} basis @returns {Element} */
-  function heading({ key, top }, basis) {
+  function heading({ key, top, over }, basis) {
     const litre = { power: "Power per litre", torque: "Brake mean effective pressure",
       boost: "Boost" };
-    const words = basis.litre ? litre[key] : specgen.numbers.capital(key);
+    const words = (basis.litre ? litre[key] : specgen.numbers.capital(key)) +
+      (over ? `, gain over ${over}` : "");
     return draw("text", { x: LEFT, y: top - 10, class: "sg-compare-heading" }, words);
   }
 
@@ -285,17 +306,17 @@ specgen.chart = (() => {
     };
   }
 
-  /** The chart in words: each curve's largest value. @param {{key: CurveKey, curves: Drawn[]}[]} drawn
+  /** The chart in words: each curve's largest value. @param {Plot[]} drawn
    * @param {Basis} basis @param {Index} index @returns {string} */
   function spoken(drawn, basis, index) {
-    const told = drawn.map(({ key, curves }) => {
+    const told = drawn.map(({ key, curves, over }) => {
       const quantity = index.quantities[measure.quantityOf(key, basis)];
       const peaks = curves.map(({ item, line }) => {
         const value = Math.max(...line.y.filter(Number.isFinite));
         const both = SYSTEMS.map((system) => specgen.numbers.text(quantity, value, system));
         return `${item.letter} up to ${both.join(" or ")}`;
       });
-      return `${key}: ${peaks.join(", ")}`;
+      return `${key}${over ? ` over ${over}` : ""}: ${peaks.join(", ")}`;
     });
     return `Curves over engine speed. ${told.join(". ")}.`.replaceAll(specgen.numbers.THIN, " ");
   }

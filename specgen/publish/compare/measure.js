@@ -37,6 +37,7 @@
  * @typedef {object} Item one column of a comparison
  * @property {string} letter @property {string} id of the build @property {Build} build
  * @property {Setup} setup @property {Pull | null} pull none for a planned setup
+ * @property {string} [name] what tells it from the others: its setup, or its build
  */
 /** @typedef {"power" | "torque" | "boost"} CurveKey */
 /** @typedef {{base: string, litre: boolean, place: string}} Basis */

@@ -47,6 +47,26 @@ specgen.compare = (() => {
     return { item: { letter: "", id: wish.build, build, setup, pull }, notice };
   }
 
+  /** Give each item the name that tells it from the others: its setup, its build, or both.
+   * @param {Item[]} items @returns {Item[]} */
+  function named(items) {
+    const builds = new Set(items.map(({ id }) => id)).size;
+    return items.map((it) => {
+      const alone = items.filter(({ id }) => id === it.id).length < 2;
+      const own = builds < 2 ? it.setup.title : it.build.title;
+      return { ...it, name: alone || builds < 2 ? own : `${own}, ${it.setup.title}` };
+    });
+  }
+
+  /** What a comparison is of, as a title. @param {Item[]} items @returns {string} */
+  function headline(items) {
+    if (!items.length) return "Compare";
+    const names = specgen.words.listed(items.map(({ name }) => name ?? ""));
+    const one = items.length > 1 && items.every(({ id }) => id === items[0].id);
+    return one ? `${items[0].build.title}: ${names} compared`
+      : items.length > 1 ? `${names} compared` : `${items[0].build.title}, to be compared`;
+  }
+
   /** Builds whose words hold all the words of a text.
    * @param {Builds} index @param {string} typed @param {number} most @returns {number[]} */
   function matches(index, typed, most) {
@@ -68,6 +88,8 @@ specgen.compare = (() => {
     /** @type {Item[]} */ let items = [];
     /** @type {Overlay | null} */ let drawn = null;
     let turn = 0;
+    const top = document.querySelector("h1");
+    const site = document.title.split(" - ").slice(1).join(" - ");
     const notice = make("p", { class: "sg-compare-notice", role: "status" });
     const picker = make("div", { class: "sg-compare-tools" });
     const body = make("div", {});
@@ -97,7 +119,7 @@ specgen.compare = (() => {
       const pairs = made.flatMap(({ item }, at) => (item ? [{ item, wish: kept[at] }] : []));
       if (pairs.length > MOST) told.push(`Only the first ${MOST} of ${pairs.length} are shown.`);
       pairs.splice(MOST);
-      items = pairs.map(({ item }, at) => ({ ...item, letter: LETTERS[at] }));
+      items = named(pairs.map(({ item }, at) => ({ ...item, letter: LETTERS[at] })));
       if (told.some(Boolean)) {
         state.chosen = pairs.map(({ wish, item }) => ({ ...wish,
           setup: wish.setup && item.setup.id,
@@ -136,8 +158,9 @@ specgen.compare = (() => {
         const again = root.querySelector(`[data-sg-key="${CSS.escape(held)}"]`);
         if (again instanceof HTMLElement) again.focus({ preventScroll: true });
       }
-      const names = items.map(({ letter, build, setup }) => `${letter} ${build.title}, ${setup.title}`);
-      document.title = ["Compare", ...names].join(" · ");
+      const title = headline(items);
+      document.title = [title, site].filter(Boolean).join(" - ");
+      if (top) top.textContent = title;
     }
 
     /** @returns {Node[]} */
@@ -165,8 +188,9 @@ specgen.compare = (() => {
       const warnings = list(({ kind }) => kind !== "difference");
       const differences = list(({ kind }) => kind === "difference");
       return [
-        make("h2", { id: "setups" }, "Setups, and what they made at one speed"),
+        make("h2", { id: "setups" }, "Peaks"),
         specgen.readout.table(shown(), sheet),
+        make("h2", { id: "curves" }, "Curves"),
         make("div", { class: "sg-compare-drawing" }),
         ...(warnings.length + differences.length ? [
           make("h2", { id: "how-far" }, "How far these figures compare"),
@@ -185,7 +209,7 @@ specgen.compare = (() => {
       const [, title, air] = index.bases.find(([key]) => key === base) ?? [];
       const stands = base === "observed" ? "Power and torque are as observed, in the air of their day."
         : `Power and torque are in the air of ${title} (${air}) unless a column says otherwise.`;
-      return `${stands} After “±” stands the expanded uncertainty (k = 2).`;
+      return `${stands} After “±” stands how far off a figure may be, nineteen times in twenty.`;
     }
 
     /** @param {Item} item @returns {(Node | string)[]} */
@@ -219,7 +243,24 @@ specgen.compare = (() => {
         choice("Power", [["", "where it was measured"], ...places], now.place,
           (place) => change({ place }), { "data-sg-key": "place" }),
         tick("litre", "per litre", state.litre, (litre) => change({ litre })),
+        ...(items.length ? [copier()] : []),
       ];
+    }
+
+    /** A button that puts this comparison's address where it can be pasted.
+     * @returns {HTMLElement} */
+    function copier() {
+      const copy = button("Copy link", async () => {
+        try {
+          await navigator.clipboard.writeText(location.href);
+          copy.textContent = "Link copied";
+        } catch {
+          // Without permission, or off a secure address: the link stands there to be copied by hand.
+          copy.replaceWith(make("input", { type: "text", readonly: true, value: location.href,
+            "aria-label": "Link of this comparison" }));
+        }
+      }, { class: "sg-browse-clear", "data-sg-key": "copy" });
+      return copy;
     }
 
     /** Draw the curves for the width there is, with the slider that reads them. */

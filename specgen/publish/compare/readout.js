@@ -8,28 +8,68 @@
  * @property {() => void} keep puts the state in the address without a step back
  */
 
-/** One table that is legend, switch and read-out; and the slider that moves it. */
+/** A table that is legend, switch and peaks; and the tool that reads the curves at one speed. */
 specgen.readout = (() => {
-  const { absent, button, cell, choice, figure, head, make } = specgen.page;
-  const { THIN } = specgen.numbers;
+  const { absent, bare, button, cell, choice, figure, head, inBoth, make, note } = specgen.page;
+  const { THIN, withUnit } = specgen.numbers;
   const measure = specgen.measure;
   const STEP = 50;
   const KEYS = /** @type {CurveKey[]} */ (["power", "torque", "boost"]);
 
+  /** What the columns of figures are called. @param {Basis} basis @returns {string[]} */
+  function titles({ litre }) {
+    return litre ? ["Power per litre", "Mean pressure", "Boost"] : ["Power", "Torque", "Boost"];
+  }
+
   /**
-   * The table: a row a setup, with its switch, its choice of pull and its figures at the speed.
+   * The table: a row a setup, with its switch, its choice of pull, its peaks and what it gains.
    * @param {Shown} shown @param {string} sheet address of a sheet, * for its id
    * @returns {HTMLElement}
    */
   function table(shown, sheet) {
-    const { basis } = shown;
-    const titles = basis.litre ? ["Power per litre", "Mean pressure", "Boost"]
-      : ["Power", "Torque", "Boost"];
-    return specgen.page.table("Setups and read-out", "sg-compare-legend", [
-      head(["Setup at ", make("span", { class: "sg-compare-speed" })]),
-      ...[...titles, "Average power"].map((title) => head([title], true)),
+    const { basis, items } = shown;
+    const gain = items.length > 1 ? [`${titles(basis)[0]}, gain over A`] : [];
+    return specgen.page.table("Setups and their peaks", "sg-compare-legend", [
+      head(["Setup"]), ...[...titles(basis), ...gain].map((title) => head([title], true)),
       head([make("span", { class: "sg-spoken" }, "Remove")]),
-    ], [make("tbody", {}, ...shown.items.map((it, at) => row(it, at, shown, sheet)))]);
+    ], [make("tbody", {}, ...items.map((it, at) => row(it, at, shown, sheet)))]);
+  }
+
+  /** A peak with its speed; of a planned setup what is expected. @param {Item} item
+   * @param {CurveKey} key @param {Shown} shown @returns {HTMLElement} */
+  function peak(item, key, { basis, index }) {
+    const small = (/** @type {(Node | string)[]} */ ...words) =>
+      make("span", { class: "sg-compare-setup" }, ...words);
+    const label = { "data-sg-label": titles(basis)[KEYS.indexOf(key)], "data-sg-peak": key };
+    const made = valueNode(item, key, basis, index, measure.peak(item, key, basis));
+    const speed = item.pull?.cells[`${key}_speed`];
+    if (made) {
+      const at = speed ? small("at ", bare(speed, index.quantities.engine_speed)) : undefined;
+      return make("td", { class: "sg-num", ...label }, made, at);
+    }
+    const hoped = item.pull || basis.litre ? "" : item.setup.cells[`estimated_${key}`];
+    if (!hoped) return cell(absent(), label);
+    return make("td", { class: "sg-num", ...label }, figure(hoped, index.quantities[key]),
+      small("estimated"));
+  }
+
+  /** What an item makes beyond the first, and whether the tests can tell. @param {Item} item
+   * @param {Shown} shown @returns {HTMLElement} */
+  function gained(item, { items: [first], basis, index }) {
+    const label = { "data-sg-label": `Gain over ${first.letter}`, "data-sg-gain": item.letter };
+    const { value, expanded } = measure.difference(first, item, "power", basis);
+    if (item === first || !Number.isFinite(value)) return cell(absent(), label);
+    if (!measure.comparable(first, item, basis.base)) return cell("does not compare", label);
+    const quantity = index.quantities[measure.quantityOf("power", basis)];
+    const share = (value / measure.peak(first, "power", basis)) * 100;
+    const sign = value < 0 ? "−" : "+";
+    const text = inBoth((system) => {
+      const [size, width] = specgen.words.sizes(quantity, Math.abs(value), expanded, system);
+      return [sign + withUnit(width ? `${size} ±${THIN}${width}` : size, quantity, system)];
+    });
+    const told = Math.abs(value) > expanded ? "" : ", within what the tests can tell";
+    return make("td", { class: "sg-num", ...label }, text, make("span", { class: "sg-compare-setup" },
+      `${sign}${Math.abs(share).toFixed(Math.abs(share) < 9.95 ? 1 : 0)} %${told}`));
   }
 
   /** @param {Item} item @param {number} at @param {Shown} shown @param {string} sheet */
@@ -51,12 +91,27 @@ specgen.readout = (() => {
     const name = make("div", { class: "sg-compare-name" },
       make("a", { href: sheet.replace("*", item.id) }, item.build.title), pulls(item, at, shown),
       item.pull && !item.pull.speed ? make("span", { class: "sg-note" }, "peak figures only") : "");
-    const keys = [...KEYS, "average"].map((key) =>
-      cell(absent(), { "data-sg-cell": `${letter}-${key}` }));
+    const peaks = KEYS.map((key) => peak(item, key, shown));
+    if (shown.items.length > 1) peaks.push(gained(item, shown));
     return make("tr", { class: !on && "sg-compare-off" },
       head([make("div", { class: "sg-compare-key" }, make("label", {}, box,
         specgen.chart.mark(at), make("b", {}, item.letter)), name)], false, { scope: "row" }),
-      ...keys, make("td", {}, away));
+      ...peaks, make("td", {}, away));
+  }
+
+  /** The table of what each made at the speed that is read. @param {Shown} shown */
+  function reading({ items, basis }) {
+    const rows = items.map((item, at) => {
+      const letter = item.letter.toLowerCase();
+      return make("tr", {}, head([specgen.chart.mark(at), ` ${item.letter} `,
+        make("span", { class: "sg-compare-name" }, item.name ?? "")], false, { scope: "row" }),
+      ...[...titles(basis), "Average power"].map((title, column) => cell(absent(),
+        { "data-sg-label": title, "data-sg-cell": `${letter}-${[...KEYS, "average"][column]}` })));
+    });
+    return specgen.page.table("Read at one speed", "sg-compare-read", [
+      head(["At ", make("span", { class: "sg-compare-speed" })]),
+      ...[...titles(basis), "Average power"].map((title) => head([title], true)),
+    ], [make("tbody", {}, ...rows)]);
   }
 
   /** The choice of setup and pull within a build.
@@ -105,6 +160,9 @@ specgen.readout = (() => {
         move(Number(slider.value));
       } });
     const start = state.speed || usual(shown);
+    const beyond = start < low || start > high
+      ? note(`No curve reaches ${speedText(start, shown.index)}: they run from ` +
+        `${speedText(low, shown.index)} to ${speedText(high, shown.index)}.`) : undefined;
     const move = (/** @type {number} */ speed) => {
       state.speed = Math.min(Math.max(Math.round(speed / 10) * 10, low), high);
       slider.value = String(state.speed);
@@ -113,20 +171,26 @@ specgen.readout = (() => {
     };
     follow(drawn, move, shown.keep);
     place.replaceChildren(drawn.element, make("label", { class: "sg-compare-slider" },
-      "Read at ", slider), range(lines, shown));
+      "Read at ", slider), ...(beyond ? [beyond] : []), reading(shown), range(lines, shown));
     const kept = state.speed;
     move(start);
     if (!kept) state.speed = 0;
   }
 
-  /** The speed that a reader sees first: that of the first peak.
+  /** The speed that a reader sees first: that of the first peak, as far as all curves go there.
    * @param {Shown} shown @returns {number} */
   function usual({ items, basis }) {
-    for (const item of items) {
-      const line = measure.curve(item, "power", basis);
-      if (line) return line.x[line.y.indexOf(Math.max(...line.y.filter(Number.isFinite)))];
-    }
-    return 0;
+    const lines = items.flatMap((it) => measure.curve(it, "power", basis) ?? []);
+    if (!lines.length) return 0;
+    const [{ x, y }] = lines;
+    const top = x[y.indexOf(Math.max(...y.filter(Number.isFinite)))];
+    const [from, to] = measure.shared(lines) ?? [top, top];
+    return Math.min(Math.max(top, from), to);
+  }
+
+  /** @param {number} rpm @param {Builds} index @returns {string} */
+  function speedText(rpm, index) {
+    return specgen.numbers.text(index.quantities.engine_speed, rpm / 60, "metric");
   }
 
   /** Let a pointer over the chart move the read-out: hovering, or dragging a finger.
@@ -145,15 +209,15 @@ specgen.readout = (() => {
   /** Fill the table's cells for the speed; also say them in a line.
    * @param {Element} place @param {Shown} shown @returns {string} */
   function read(place, { items, state, basis, index }) {
-    const table = place.parentElement;
-    const at = specgen.numbers.text(index.quantities.engine_speed, state.speed / 60, "metric");
-    const head = table?.querySelector(".sg-compare-speed");
+    const at = speedText(state.speed, index);
+    const head = place.querySelector(".sg-compare-speed");
     if (head) head.textContent = at;
     const said = items.map((item) => {
       const values = KEYS.map((key) => {
-        const cell = table?.querySelector(`[data-sg-cell="${item.letter.toLowerCase()}-${key}"]`);
-        const shown = figureAt(item, key, basis, index, state.speed);
-        cell?.replaceChildren(shown ?? absent());
+        const cell = place.querySelector(`[data-sg-cell="${item.letter.toLowerCase()}-${key}"]`);
+        const line = measure.curve(item, key, basis);
+        const shown = line && valueNode(item, key, basis, index, measure.at(line, state.speed));
+        cell?.replaceChildren(shown ?? (line && outside(line, state.speed, index)) ?? absent());
         return key === "boost" || !shown ? "" : cell?.textContent ?? "";
       });
       return `${item.letter} ${values.filter(Boolean).join(", ") || "no curve there"}`;
@@ -161,11 +225,14 @@ specgen.readout = (() => {
     return `${at}: ${said.join("; ")}`;
   }
 
-  /** What an item made at a speed. @param {Item} item @param {CurveKey} key @param {Basis} basis
-   * @param {Index} index @param {number} speed @returns {Node | null} */
-  function figureAt(item, key, basis, index, speed) {
-    const line = measure.curve(item, key, basis);
-    return line && valueNode(item, key, basis, index, measure.at(line, speed));
+  /** Why a curve has nothing at a speed; null where that lies between its ends.
+   * @param {Curve} line @param {number} speed @param {Builds} index @returns {Node | null} */
+  function outside(line, speed, index) {
+    const run = measure.recorded(line);
+    const [low, high] = [Math.min(...run), Math.max(...run)];
+    const words = speed < low ? `begins at ${speedText(low, index)}`
+      : speed > high ? `ends at ${speedText(high, index)}` : "";
+    return words ? make("span", { class: "sg-absent" }, words) : null;
   }
 
   /** @param {Item} item @param {CurveKey} key @param {Basis} basis @param {Index} index

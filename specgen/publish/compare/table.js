@@ -36,14 +36,17 @@ specgen.table = (() => {
    * @param {string} base @returns {string}
    */
   function markOf(items, line, texts, base) {
-    if (new Set(texts).size < 2) return PEAKS[line[0]] && !alike(items, base) ? "†" : "";
+    const there = texts.filter(Boolean);
+    if (there.length < 2) return "";
+    if (PEAKS[line[0]] && !alike(items, base)) return "†";
+    if (new Set(there).size < 2) return "";
     if (PEAKS[line[0]]) {
-      if (!alike(items, base)) return "†";
       const [key, litre] = PEAKS[line[0]];
-      return items.some((it) => told(items[0], it, key, { base, litre, place: "" })) ? "≠" : "≈";
+      const [one, ...more] = items.filter((_, at) => texts[at]);
+      return more.some((it) => told(one, it, key, { base, litre, place: "" })) ? "≠" : "≈";
     }
-    if (!line[2] || texts.some((it) => !it)) return "≠";
-    const [first, ...others] = texts.map((it) => parts(it ?? "", "metric").map(read));
+    if (!line[2]) return "≠";
+    const [first, ...others] = there.map((it) => parts(it ?? "", "metric").map(read));
     const apart = others.some(([value, margin]) =>
       !(Math.abs(value - first[0]) <= Math.hypot(margin || 0, first[1] || 0)));
     return apart ? "≠" : "≈";
@@ -92,7 +95,7 @@ specgen.table = (() => {
       if (!shown.length) return undefined;
       return make("tbody", {}, make("tr", { class: "sg-heading" },
         head([make("span", {}, title)], false, { scope: "rowgroup", colspan: items.length + 1 })),
-        ...shown.map((row) => rowElement(row, index)),
+        ...shown.map((row) => rowElement(row, index, items)),
         ...(at === 0 ? bandRows(items, basis, index) : []));
     });
     const used = [...new Set(found.flatMap(([, rows]) => rows.map(({ mark }) => mark)))];
@@ -103,12 +106,13 @@ specgen.table = (() => {
       note(none || said)];
   }
 
-  /** @param {Row} row @param {Index} index @returns {HTMLElement} */
-  function rowElement({ line: [key, title, quantity], texts, mark }, index) {
+  /** @param {Row} row @param {Index} index @param {Item[]} items @returns {HTMLElement} */
+  function rowElement({ line: [key, title, quantity], texts, mark }, index, items) {
     const sign = mark ? [make("abbr", { title: MARKS[mark], class: "sg-compare-sign" }, mark), " "]
       : [];
     const name = head([...sign, title], false, { scope: "row" });
-    const cells = texts.map((text) => make("td", { class: quantity ? "sg-num" : undefined },
+    const cells = texts.map((text, at) => make("td", { class: quantity && "sg-num",
+      "data-sg-letter": items[at].letter },
       text === undefined ? absent() : quantity ? figure(text, index.quantities[quantity]) : text));
     return make("tr", { class: mark ? undefined : "sg-compare-same", "data-sg-line": key }, name,
       ...cells);
@@ -126,7 +130,7 @@ specgen.table = (() => {
         const written = Number.isFinite(value) && (ends
           ? span(ends, index.quantities[key])
           : figure(it.pull?.bases[own.base].cells[key] ?? "", index.quantities[key]));
-        return specgen.page.cell(written || absent());
+        return specgen.page.cell(written || absent(), { "data-sg-letter": it.letter });
       });
       const title = `${capital(key)} ${index.places[basis.place][0]}`;
       return make("tr", {}, head([title], false, { scope: "row" }), ...cells);

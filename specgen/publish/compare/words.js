@@ -109,20 +109,26 @@ specgen.words = (() => {
 
   /** @param {Item[]} items @param {Basis} basis @param {Index} index @returns {Sentence[]} */
   function standings(items, { base }, index) {
-    const found = items.flatMap((it) => {
+    const [, name, , permitted] = index.bases.find(([key]) => key === base) ?? [];
+    // A reason is said once, of all that it is true of; ¶ stands for their letters.
+    const reasons = grouped(items, (it) => {
       const { why, beyond } = it.pull?.bases[base] ?? {};
-      const state = measure.state(it, base);
-      const stands = state === "reported" ? "as reported" : "as observed";
-      if (why) return [`${it.letter} stands ${stands} and not ${wanted(base, index)}: ${why}.`];
+      const stands = measure.state(it, base) === "reported" ? "as reported" : "as observed";
+      if (why) return `¶ | stand ${stands} and not ${wanted(base, index)}: ${why}.`;
       if (base !== "observed" && it.build.cells.induction === "turbocharged") {
-        return [`${it.letter} is turbocharged, for which the factors of the standards were not ` +
-          "made: its corrected figure is for orientation."];
+        return "¶ | are turbocharged, for which the factors of the standards were not made: " +
+          "a corrected figure is for orientation.";
       }
-      const [, name, , permitted] = index.bases.find(([key]) => key === base) ?? [];
-      return beyond ? [`The air of ${it.letter} lies outside what ${name} permits ` +
-        `(${permitted}): its correction is less certain than its ± says.`] : [];
+      return beyond ? `The air of ¶ | lie outside what ${name} permits (${permitted}): ` +
+        "the correction is less certain than the ± says." : "";
     });
-    return found.map((text) => plain("unlike", text));
+    reasons.delete("");
+    return [...reasons].map(([said, letters]) => {
+      const one = letters.length < 2;
+      const text = said.replace("| stand", one ? "stands" : "stand")
+        .replace("| are", one ? "is" : "are").replace("| lie", "lies");
+      return plain("unlike", text.replace("¶", listed(letters)));
+    });
   }
 
   /** @param {string} base @param {Index} index @returns {string} */
@@ -165,9 +171,14 @@ specgen.words = (() => {
     const [first, ...others] = items;
     return others.map((it) => ({
       kind: /** @type {const} */ ("difference"),
-      text: (system) => `${it.letter} against ${first.letter}: ` +
+      text: (system) => `${named(it)} against ${named(first)}: ` +
         `${against(first, it, basis, index, system)}.`,
     }));
+  }
+
+  /** A letter with what it stands for. @param {Item} item @returns {string} */
+  function named({ letter, name }) {
+    return name ? `${letter} (${name})` : letter;
   }
 
   /**
@@ -252,5 +263,5 @@ specgen.words = (() => {
     return `makes ${low} to ${withUnit(high, quantity, system)}`;
   }
 
-  return { grouped, listed, sentences, title };
+  return { grouped, listed, sentences, sizes, title };
 })();
