@@ -16,6 +16,7 @@ from markupsafe import Markup
 
 HOME = "index.md"
 STYLE = "assets/specgen/specgen.css"
+READING_STYLE = "assets/specgen/reading.css"
 SCRIPT = "assets/specgen/specgen.js"
 BUILDS = "builds/index.md"
 BLOWERS = "blowers/index.md"

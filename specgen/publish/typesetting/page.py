@@ -78,12 +78,14 @@ def fixed_page(
 class Trail(Context):
     """The way to this page.
 
-    `steps`: title and link of each, the last without one; `own`: what a workshop's own units are
+    `steps`: title and link of each, the last without one; `style`: the link to the style of pages
+    that are read, or nothing on those that are tools; `own`: what a workshop's own units are
     called, or nothing.
     """
 
     template: ClassVar[str] = "typesetting/trail.jinja"
     steps: Sequence[tuple[str, str]]
+    style: str
     own: str = field(default_factory=own_words)
 
 
@@ -101,7 +103,12 @@ def trail(
     if title:
         walked.append((title, ""))
     walked[-1] = (walked[-1][0], "")
-    return rendered(Trail(steps=walked))
+    style = "" if links.page in _TOOLS else links.to(addresses.READING_STYLE)
+    return rendered(Trail(steps=walked, style=style))
+
+
+#: Pages that a reader works with: they load scripts instead of the style of what is read.
+_TOOLS = (addresses.BUILDS, addresses.COMPARE, addresses.FIND)
 
 
 def wrapped(block: Markup, units: System, *, searchable: bool = True) -> Markup:

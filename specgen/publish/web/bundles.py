@@ -1,9 +1,9 @@
 """The site's own style and scripts as a reader loads them: put together and made small.
 
-The sources in the rooms are written to be read. One style and one script stand on every page; the
-record, the comparison, the table of builds and the search for a build each have a script of their
-own on their own page, which rests on the first, and the record a style. The only room that knows
-the minifiers.
+The sources in the rooms are written to be read. One style and one script stand on every page, and
+a second style on those that are read and no tools; the record, the comparison, the list of builds
+and the search for a build each have a script of their own on their own page, which rests on the
+first, and some a style. The only room that knows the minifiers.
 """
 
 from __future__ import annotations
@@ -22,10 +22,14 @@ BUNDLES = {
         "web/specgen.css",
         "web/tables.css",
         "web/paper.css",
-        "reference/trust.css",
         "charts/charts.css",
         "compare/compare.css",
         "compare/table.css",
+    ),
+    addresses.READING_STYLE: (
+        "web/reading.css",
+        "sheet/sheet.css",
+        "reference/trust.css",
     ),
     addresses.SCRIPT: ("web/numbers.js", "web/page.js", "web/address.js", "web/specgen.js"),
     addresses.RECORD_STYLE: ("sheet/record/record.css",),
