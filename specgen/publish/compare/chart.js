@@ -316,7 +316,8 @@ specgen.chart = (() => {
         const both = SYSTEMS.map((system) => specgen.numbers.text(quantity, value, system));
         return `${item.letter} up to ${both.join(" or ")}`;
       });
-      return `${key}${over ? ` over ${over}` : ""}: ${peaks.join(", ")}`;
+      const what = over ? `${key} over ${over}` : key;
+      return `${what}: ${peaks.join(", ")}`;
     });
     return `Curves over engine speed. ${told.join(". ")}.`.replaceAll(specgen.numbers.THIN, " ");
   }

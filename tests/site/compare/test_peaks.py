@@ -29,7 +29,7 @@ def test_peaks_come_first_and_gains_are_told(visit: Visit, sheets: dict[str, She
     gains = page.locator("[data-sg-gain]").all_inner_texts()
     assert gains[0] == "–"
     for text, row in zip(gains[1:], peaks[1:], strict=True):
-        found = re.match(r"\+([\d.]+) ?±([\d.]+) ?kW\n?\+([\d.]+) %", plain(text))
+        found = re.match(r"\+([\d.]+)±([\d.]+)kW \+([\d.]+) %", plain(text))
         assert found is not None, text
         apart = (row.scalar - peaks[0].scalar) / 1e3
         assert float(found[1]) == pytest.approx(apart, abs=0.51)

@@ -161,7 +161,7 @@ def test_boost_held_at_an_absolute_pressure_is_not_corrected_twice(
         "induction: {blower: test-blower, boost_control: absolute,",
     )
     told = said(page, tmp_path, session(14, 301), session(20, 321), build=build)
-    assert any("A stands as observed and not corrected to ISO 1585: its boost is held at an "
+    assert any("A and B stand as observed and not corrected to ISO 1585: its boost is held at an "
                "absolute pressure" in text for _, text in told)  # fmt: skip
     assert "power 20 kW more" in difference(told)
 
