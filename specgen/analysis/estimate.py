@@ -14,7 +14,7 @@ from typing import Any, Literal
 import numpy as np
 
 from specgen.analysis.rows.row import Array, Value
-from specgen.physics import Unphysical, air, engine, fuel, knock, map_matching, matching
+from specgen.physics import Unphysical, air, charge, engine, fuel, knock, map_matching, matching
 from specgen.physics.map_matching import MappedImpeller, MappedSupply
 from specgen.physics.matching import Cooler, Demand, Inlet, Match, Supply
 
@@ -67,23 +67,30 @@ class Losses:
     effectiveness: Value
     reference_speed: Value
     reference_ratio: Value
+    intake_warming: Value
+    cooler_exponent: Value
     coolant_temperature: Value | None = None
 
     def around(
-        self, pressure: Value, temperature: Value, humidity: Value, flow: Value
+        self, pressure: Value, temperature: Value, humidity: Value, flow: Value, share: Value
     ) -> tuple[Inlet, Cooler]:
         """The way to the blower, and the charge cooler behind it.
 
         `flow` is the volume flow of the reference, in the air outside, to which the cooler's loss
-        is referred too. The charge is denser behind the blower by what is not known before the
-        solution; the stated loss is a few kilopascals, and the error a fraction of it.
+        is referred too, `share` the flow at each speed over it, as near as it is known before the
+        solution. The charge is denser behind the blower by what is not known either; the stated
+        loss is a few kilopascals, and the error a fraction of it.
         """
         gas_constant = air.humid_gas_constant(pressure, temperature, humidity)
         per_flow = gas_constant * temperature / (pressure * flow**2)
         coolant = temperature if self.coolant_temperature is None else self.coolant_temperature
+        warmed = temperature + self.intake_warming
+        reach = charge.effectiveness_at_flow(
+            np.clip(self.effectiveness, 0.0, 1.0), share, self.cooler_exponent
+        )
         return (
-            Inlet(pressure, temperature, self.inlet_drop * per_flow, gas_constant),
-            Cooler(self.effectiveness, coolant, self.cooler_drop * per_flow),
+            Inlet(pressure, warmed, self.inlet_drop * per_flow, gas_constant),
+            Cooler(reach, coolant, self.cooler_drop * per_flow),
         )
 
 
@@ -134,11 +141,18 @@ def _demand(values: dict[str, Any]) -> Demand:
     )
 
 
-def _around(values: dict[str, Any], losses: Losses, flow: Value) -> tuple[Inlet, Cooler]:
-    """What stands before and behind the blower; `flow` as in `Losses.around`."""
-    return losses.around(
-        values["pressure"], values["temperature"], values["relative_humidity"], flow
-    )
+def _around(
+    values: dict[str, Any], losses: Losses, flow: Value, share: Value = 1.0
+) -> tuple[Inlet, Cooler]:
+    """What stands before and behind the blower; `flow` and `share` as in `Losses.around`."""
+    air_outside = values["pressure"], values["temperature"], values["relative_humidity"]
+    return losses.around(*air_outside, flow, share)
+
+
+def _turned(values: dict[str, Any], losses: Losses) -> Value:
+    """Speed of the rotors over that at which the losses are stated."""
+    turned = values["speed"] * values["speed_ratio"]
+    return np.asarray(turned / (losses.reference_speed * losses.reference_ratio))
 
 
 def _swallowed(values: dict[str, Any], losses: Losses) -> Value:
@@ -151,7 +165,8 @@ def _swallowed(values: dict[str, Any], losses: Losses) -> Value:
 def displacement_blower(values: dict[str, Any], losses: Losses) -> Match:
     """Balance with a blower that displaces; see `matching.match` for the equations."""
     turned = values["displacement"] * losses.reference_ratio * losses.reference_speed
-    inlet, cooler = _around(values, losses, turned * values["limit_efficiency"])
+    flow = turned * values["limit_efficiency"]
+    inlet, cooler = _around(values, losses, flow, _turned(values, losses))
     supply = Supply(
         values["displacement"],
         values["speed_ratio"],
@@ -166,7 +181,7 @@ def displacement_blower(values: dict[str, Any], losses: Losses) -> Match:
 def centrifugal_blower(values: dict[str, Any], losses: Losses) -> Match:
     """Balance with a centrifugal blower; see `matching.match_centrifugal` for the equations."""
     flow = _swallowed(values, losses) * values["design_ratio"]
-    inlet, cooler = _around(values, losses, flow)
+    inlet, cooler = _around(values, losses, flow, values["speed"] / losses.reference_speed)
     return matching.match_centrifugal(
         values["speed"],
         inlet,
@@ -177,6 +192,7 @@ def centrifugal_blower(values: dict[str, Any], losses: Losses) -> Match:
         values["speed_ratio"],
         values["mechanical_efficiency"],
         cooler,
+        values["design_temperature"],
     )
 
 
@@ -184,7 +200,8 @@ def mapped_blower(values: dict[str, Any], losses: Losses) -> Match:
     """Balance with a blower that displaces, by its map; see `map_matching.match_map`."""
     turning = losses.reference_ratio * losses.reference_speed
     filled = values["blower_map"].least_loaded(turning) * values["volumetric_factor"]
-    inlet, cooler = _around(values, losses, values["displacement"] * turning * filled)
+    flow = values["displacement"] * turning * filled
+    inlet, cooler = _around(values, losses, flow, _turned(values, losses))
     supply = MappedSupply(
         values["blower_map"],
         values["displacement"],
@@ -199,7 +216,8 @@ def mapped_blower(values: dict[str, Any], losses: Losses) -> Match:
 def mapped_centrifugal(values: dict[str, Any], losses: Losses) -> Match:
     """Balance with a centrifugal blower by its map; see `map_matching.match_centrifugal_map`."""
     ratio = values["blower_map"].middle_ratio(losses.reference_ratio * losses.reference_speed)
-    inlet, cooler = _around(values, losses, _swallowed(values, losses) * ratio)
+    flow = _swallowed(values, losses) * ratio
+    inlet, cooler = _around(values, losses, flow, values["speed"] / losses.reference_speed)
     impeller = MappedImpeller(
         values["blower_map"],
         values["speed_ratio"],
@@ -235,6 +253,7 @@ _MATCHED = (
     "mass_flow",
     "drive_power",
     "blower_volumetric_efficiency",
+    "blower_speed",
 )
 
 
@@ -251,11 +270,14 @@ def estimate(kind: Kind, **given: Any) -> dict[str, Any]:
     manifold = match.manifold_pressure * (1 + values["pressure_allowance"])
     figures = {name: getattr(match, name) for name in _MATCHED}
     figures["charge_temperature"] = match.charge_temperature + values["temperature_allowance"]
+    figures["intake_temperature"] = match.inlet_temperature
     figures["breathing"] = values["volumetric_efficiency"]
     figures["outside"] = match.outside
     figures["manifold_pressure"] = manifold
     figures["boost"] = manifold - values["pressure"]
     if "indicated_efficiency" in values:
+        figures["mixture"] = values["mixture"]
+        figures["fuel_mass_flow"] = fuel_fed(values, match, values["mixture"])
         figures["retard"] = spark_taken_back(values, match)
         figures["power"] = brake(values, match)
         figures["torque"] = engine.torque_from_power(figures["power"], values["speed"])
@@ -295,15 +317,15 @@ def _held(values: dict[str, Any], match: Match) -> Match:
     share = np.where(eased < 1, np.minimum(rise, 1.0), 1.0)
     warmed = match.discharge_temperature - match.inlet_temperature
     hot = match.inlet_temperature + share * warmed
-    charge = match.charge_temperature - (1 - values["effectiveness"]) * (1 - share) * warmed
-    colder = (match.charge_temperature / charge) ** (1 - values["temperature_exponent"])
+    cooled = match.charge_temperature - (1 - values["effectiveness"]) * (1 - share) * warmed
+    colder = (match.charge_temperature / cooled) ** (1 - values["temperature_exponent"])
     return replace(
         match,
         pressure_ratio=ratio,
         discharge_pressure=match.discharge_pressure * eased,
         discharge_temperature=hot,
         manifold_pressure=match.manifold_pressure * eased,
-        charge_temperature=charge,
+        charge_temperature=cooled,
         mass_flow=match.mass_flow * eased * colder,
         drive_power=match.drive_power * share,
     )
@@ -338,6 +360,15 @@ def spark_taken_back(values: dict[str, Any], match: Match) -> Array:
     return np.asarray(knock.spark_taken_back(asked - values["octane"]))
 
 
+def fuel_fed(values: dict[str, Any], match: Match, mixture: Value) -> Array:
+    """Mass of fuel in a second at a mixture: lambda counts the dry air alone."""
+    dry = 1 + air.humidity_ratio(
+        values["pressure"], values["temperature"], values["relative_humidity"]
+    )
+    air_fuel_ratio = fuel.air_fuel_ratio(mixture, values["stoichiometric_ratio"])
+    return np.asarray(fuel.fuel_mass_flow(match.mass_flow / dry, air_fuel_ratio))
+
+
 def brake(values: dict[str, Any], match: Match) -> Array:
     """Power at the measuring point: heat of the fuel that burns, less friction, less the drive.
 
@@ -347,12 +378,7 @@ def brake(values: dict[str, Any], match: Match) -> Array:
     pistons down on the intake stroke: the gain of (p2 - p1) V of the textbook method, less what
     valves and exhaust take of it.
     """
-    dry = 1 + air.humidity_ratio(
-        values["pressure"], values["temperature"], values["relative_humidity"]
-    )
-    rich = np.maximum(values["mixture"], 1.0)
-    air_fuel_ratio = fuel.air_fuel_ratio(rich, values["stoichiometric_ratio"])
-    burnt = fuel.fuel_mass_flow(match.mass_flow / dry, air_fuel_ratio)
+    burnt = fuel_fed(values, match, np.maximum(values["mixture"], 1.0))
     efficiency = (
         values["indicated_efficiency"]
         * values["fuel_factor"]

@@ -96,6 +96,39 @@ def cooler_effectiveness(
     return (inlet_temperature - outlet_temperature) / (inlet_temperature - coolant_temperature)
 
 
+def effectiveness_at_flow(effectiveness: Real, flow_ratio: Real, exponent: Real) -> Real:
+    """Effectiveness of a cooler at another flow than the one at which it was stated.
+
+    More charge has less time in the cooler; its better heat transfer makes up for a part.
+
+    Equation:
+        eps = 1 - exp(-N),  N = -ln(1 - eps_0) (m / m_0)^(-x)
+
+    Parameters:
+        effectiveness: effectiveness at the flow where it was stated, eps_0 [1], 0 to 1
+        flow_ratio: flow over that flow, m / m_0 [1], 0.05 to 5
+        exponent: how transfer units fall with flow, x [1], 0 to 1
+
+    Returns:
+        effectiveness at this flow, eps [1]
+
+    Raises:
+        ValueError: if the effectiveness is not from 0 to 1 or the flow ratio zero or below
+
+    Example:
+        >>> round(effectiveness_at_flow(0.6419, 2.0, 0.4), 4)
+        0.5408
+
+    Source:
+        transfer units of a cooler whose coolant hardly warms (from memory); x is 0.2 where the
+        charge's side alone resists with turbulent flow (Dittus and Boelter, from memory), 1 where
+        heat transfer does not change with flow
+    """
+    between(0.0, 1.0, effectiveness=effectiveness)
+    positive(flow_ratio=flow_ratio)
+    return 1.0 - (1.0 - effectiveness) ** (flow_ratio**-exponent)
+
+
 def heat_to_reject(
     mass_flow: Real,
     inlet_temperature: Real,

@@ -243,38 +243,43 @@ def centrifugal_pressure_ratio(
     speed: Real,
     reference_speed: Real,
     isentropic_exponent: float = KAPPA,
+    warmth: Real = 1.0,
 ) -> Real:
     """Pressure ratio of a centrifugal blower: its isentropic head goes with speed squared.
 
+    The same head is a smaller share of what warm air holds: on a hot day the ratio is lower.
+
     Equation:
-        PR = [1 + (PR_0^((k-1)/k) - 1) (n / n_0)^2]^(k/(k-1))
+        PR = [1 + (PR_0^((k-1)/k) - 1) (n / n_0)^2 / (T_1 / T_0)]^(k/(k-1))
 
     Parameters:
         reference_ratio: pressure ratio at the reference speed, PR_0 [1], 1 to 4
         speed: impeller speed, n [rev/s], 0 to 3000
         reference_speed: impeller speed of the reference ratio, n_0 [rev/s], above 0
         isentropic_exponent: ratio of specific heats, k [1], 1.3 to 1.4
+        warmth: temperature at the inlet over that of the reference ratio, T_1 / T_0 [1], 0.8 to 1.3
 
     Returns:
         pressure ratio, PR [1]
 
     Raises:
         ValueError: if the reference ratio is below one, the speed below zero, the reference speed
-            zero or below, or the exponent at most one
+            or the warmth zero or below, or the exponent at most one
 
     Example:
         >>> round(centrifugal_pressure_ratio(1.5, 0.8, 1.0), 4)
         1.3032
 
     Source:
-        similarity of flow at one flow coefficient (computed); holds near the best point only
+        similarity of flow at one flow coefficient (computed), speed corrected by the root of the
+        inlet temperature; holds near the best point only
     """
     at_least_one(reference_ratio=reference_ratio)
     not_negative(speed=speed)
-    positive(reference_speed=reference_speed)
+    positive(reference_speed=reference_speed, warmth=warmth)
     above(1.0, "one", isentropic_exponent=isentropic_exponent)
     exponent = (isentropic_exponent - 1.0) / isentropic_exponent
-    head = (reference_ratio**exponent - 1.0) * (speed / reference_speed) ** 2
+    head = (reference_ratio**exponent - 1.0) * (speed / reference_speed) ** 2 / warmth
     return plain((1.0 + head) ** (1.0 / exponent))
 
 

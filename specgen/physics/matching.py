@@ -153,11 +153,12 @@ def match_centrifugal(
     speed_ratio: Real,
     mechanical_efficiency: Real = 1.0,
     cooler: Cooler | None = None,
+    reference_temperature: Real | None = None,
 ) -> Match:
     """Balance of a crank-driven centrifugal blower with an engine over a range of speeds.
 
     Equation:
-        PR = [1 + (PR_0^((k-1)/k) - 1) (n_b / n_0)^2]^(k/(k-1)),  n_b = i n
+        PR = [1 + (PR_0^((k-1)/k) - 1) (n_b / n_0)^2 T_r / T_1]^(k/(k-1)),  n_b = i n
         T_2 = T_1 [1 + (PR^((k-1)/k) - 1) / eta_s],  T_3 = T_2 - eps (T_2 - T_c)
         m = eta_e V_d n rho_3 / 2,  eta_e as in match
         p_1 = p_0 - k m^2 / rho_0,  p_3 = PR p_1 - k_c m^2 / rho_2
@@ -172,6 +173,7 @@ def match_centrifugal(
         speed_ratio: impeller revolutions per crank revolution, i [1], 3 to 15
         mechanical_efficiency: mechanical efficiency of blower and drive, eta_m [1], 0.7 to 1
         cooler: the charge cooler, or None [Cooler]
+        reference_temperature: inlet temperature of the reference ratio, T_r [K]; None for the air's own
 
     Returns:
         the balance at each speed, all of it arrays [Match]
@@ -192,8 +194,12 @@ def match_centrifugal(
     positive(speed_ratio=speed_ratio)
     efficiency(mechanical_efficiency=mechanical_efficiency)
     n = speeds(speed, inlet, demand, cooler)
+    stated = inlet.temperature if reference_temperature is None else reference_temperature
+    warmth = np.asarray(inlet.temperature / stated)
     ratio = np.asarray(
-        centrifugal_pressure_ratio(reference_ratio, speed_ratio * n, reference_speed)
+        centrifugal_pressure_ratio(
+            reference_ratio, speed_ratio * n, reference_speed, warmth=warmth
+        )
     )
     hot = np.asarray(discharge_temperature(inlet.temperature, ratio, isentropic_efficiency))
     return _known_ratio(n, inlet, demand, ratio, hot, cooler, speed_ratio, mechanical_efficiency)

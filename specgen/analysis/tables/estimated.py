@@ -65,6 +65,8 @@ _SHARED = {
     "inlet_drop": "inlet_drop",
     "effectiveness": "effectiveness",
     "cooler_drop": "cooler_drop",
+    "intake_warming": "intake_warming",
+    "cooler_exponent": "cooler_exponent",
     "reference_speed": "loss_speed",
 }
 _BLOWN = {
@@ -103,6 +105,7 @@ _OWN: dict[Kind, dict[str, str]] = {
         **_BLOWN,
         "design_ratio": "design_ratio",
         "design_speed": "design_speed",
+        "design_temperature": "design_temperature",
         "isentropic_efficiency": "design_efficiency",
     },
     "map": {
@@ -298,7 +301,7 @@ ESTIMATE: tuple[Rule, ...] = (
     _allowance("pressure_allowance", "share", 0.010, "1.0 %", "Allowance on manifold pressure"),
     _allowance("power_allowance", "share", 0.015, "1.5 %", "Allowance on power"),
     _allowance("temperature_allowance", "temperature_uncertainty", 4.0,
-               "4 K, such as a cooler that does less the more flows through it",
+               "4 K, such as parts that warm over the pulls of a session",
                "Allowance on charge temperature"),
     Made(tuple(output.key for output in OUTPUTS), _estimates),
     _at_top("boost_at_top", "estimated_boost", "Boost at the highest speed, estimated"),
