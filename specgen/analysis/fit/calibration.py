@@ -10,16 +10,18 @@ the right band without knowing that a fit took place.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from specgen.analysis.estimate import KNOTS, Kind
+from specgen.analysis.fit.departures import Departure, departed
 from specgen.analysis.fit.observations import Observation
 from specgen.analysis.fit.residuals import Label, Residuals, Unknown
+from specgen.analysis.fit.solving import solved
 from specgen.analysis.rows.row import Array, Row
 from specgen.analysis.words import MEASURING_POINTS
 from specgen.physics import Unphysical
@@ -38,6 +40,8 @@ _BUILD: dict[str, bool] = {
     "inlet_drop": True,
     "cooler_drop": True,
     "effectiveness": False,
+    "cooler_exponent": False,
+    "intake_warming": False,
     "evaporation_share": False,
     "mechanical_efficiency": False,
     "design_ratio": True,
@@ -52,49 +56,29 @@ _BUILD: dict[str, bool] = {
     "friction_share": False,
 }
 #: Unknowns that each fuel, or each measuring point, has for itself.
-_BY_FUEL = {"fuel_factor": True}
+_BY_FUEL = {"fuel_factor": True, "mixture": False}
 _BY_POINT = {"drive_line_efficiency": True}
 
 #: A posterior below this share of its prior counts as pinned down by the data.
 PINNED = 0.5
 
-#: Beyond this many standard deviations a miss counts less and less.
-_SOFT = 3.0
+#: A setup further than this from what the others say is set aside. Some ten ways to depart are
+#: looked at in each pull, and one of them lies beyond this by chance once in a hundred pulls.
+SURPRISING = 3.3
 
-#: A setup further than this from what the others say is set aside: beyond its band (k = 2) by as
-#: much again as the band's own uncertainty from few points.
-SURPRISING = 2.7
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Trace:
-    """Measured against predicted from the other setups, for one figure of one pull, over speed.
-
-    `short` is how far the measurement lies below, in standard deviations of both together.
-    """
-
-    setup: str
-    pull: str
-    figure: str
-    speed: Array
-    short: Array
-
-    @property
-    def size(self) -> float:
-        """The worst mean over two neighbouring points: one bad point accuses nobody."""
-        width = min(2, len(self.short))
-        means = np.convolve(self.short, np.ones(width) / width, mode="valid")
-        return float(np.max(np.abs(means)))
+#: Most setups that are tried as the one to set aside.
+_SUSPECTS = 4
 
 
 @dataclass(frozen=True, eq=False)
 class Calibration:
     """The fit: unknowns, their shifts in prior units and the posterior's covariance of these.
 
-    `misses` and `slopes` are the weighted residuals of the data and their slopes at the fit, with
-    what each belongs to: enough to say what the fit would have been without one setup.
-    `set_aside` holds the traces of setups that were left out because all the others speak against
-    them.
+    Behind the unknowns' shifts stand those of what pulls and sessions share. `misses` and `slopes`
+    are the weighted residuals of the data and their slopes at the fit, with their weights and what
+    each belongs to: enough to say what the fit would have been without one setup. `told` is how
+    the misses go with each root that is no unknown. `set_aside` holds what is left of setups that
+    were left out because all the others speak against them.
     """
 
     unknowns: tuple[Unknown, ...]
@@ -102,8 +86,15 @@ class Calibration:
     covariance: Array
     misses: Array
     slopes: Array
+    weights: Array
     labels: tuple[Label, ...]
-    set_aside: tuple[Trace, ...] = ()
+    told: Mapping[str, Array] = field(default_factory=dict)
+    set_aside: tuple[Departure, ...] = ()
+
+    @property
+    def strain(self) -> float:
+        """How much is left of misses and priors: squares, softened far out."""
+        return float((self.misses**2).sum() + (self.shifts**2).sum())
 
     def pinned(self, index: int) -> bool:
         """Whether the data pinned this unknown down, or it still rests on its prior."""
@@ -134,6 +125,8 @@ class Calibration:
             covariance=np.asarray(covariance, float),
             misses=self.misses[~inside],
             slopes=self.slopes[~inside],
+            weights=self.weights[~inside],
+            told={root: column[~inside] for root, column in self.told.items()},
             labels=tuple(label for label in self.labels if label.setup != setup),
         )
 
@@ -153,20 +146,35 @@ class Calibration:
         pairs = {(label.setup, label.pull) for label in self.labels}
         return dict(Counter(setup for setup, _ in pairs))
 
-    def traces(self, setup: str) -> tuple[Trace, ...]:
-        """A setup's pulls against what the others say, figure by figure."""
+    def departures(self, setup: str) -> tuple[Departure, ...]:
+        """A setup's pulls against what the others say."""
+        if setup not in self._departed:
+            self._departed[setup] = tuple(self._departures(setup))
+        return self._departed[setup]
+
+    @cached_property
+    def _departed(self) -> dict[str, tuple[Departure, ...]]:
+        """Departures that were asked for already."""
+        return {}
+
+    def _departures(self, setup: str) -> Iterator[Departure]:
+        aside = [item for item in self.set_aside if item.setup == setup]
+        if aside:
+            yield from aside
+            return
         inside = self._rows_of(setup)
+        if not inside.any():
+            return
+        others = self.without(setup)
+        plain = self.slopes[inside] / self.weights[inside, None]
+        ahead = self.misses[inside] / self.weights[inside]
+        ahead = ahead + plain @ (others.shifts - self.shifts)
         labels = [label for label in self.labels if label.setup == setup]
-        if not labels:
-            return tuple(trace for trace in self.set_aside if trace.setup == setup)
-        others, slopes = self.without(setup), self.slopes[inside]
-        ahead = self.misses[inside] + slopes @ (others.shifts - self.shifts)
-        variance = 1 + np.einsum("ij,jk,ik->i", slopes, others.covariance, slopes)
-        return traced(labels, ahead / np.sqrt(variance))
+        yield from departed(labels, ahead, plain, others.covariance)
 
     def surprise(self, setup: str) -> float:
         """How far a setup lies from what the others say, at its worst, in standard deviations."""
-        return max((trace.size for trace in self.traces(setup)), default=0.0)
+        return max((item.size for item in self.departures(setup)), default=0.0)
 
     def _rows_of(self, setup: str) -> NDArray[np.bool_]:
         return np.array([label.setup == setup for label in self.labels], dtype=np.bool_)
@@ -195,6 +203,8 @@ class Calibration:
         group = MEASURING_POINTS.get(unknown.group, unknown.group)
         parts = (unknown.slope(shift) * self._root[index, : index + 1]).tolist()
         spread = {f"fit {column}": part for column, part in enumerate(parts) if part}
+        for root, sizes in self._taken_up.items():
+            spread[root] = float(unknown.slope(shift) * sizes[index])
         count = len(self.pulls)
         pinned = "by the measurements" if self.pinned(index) else "still mostly by its prior"
         pulls = "1 pull" if count == 1 else f"{count} pulls"
@@ -217,6 +227,12 @@ class Calibration:
         return tuple(self.fitted(index, name) for index in range(len(self.unknowns)))
 
     @cached_property
+    def _taken_up(self) -> dict[str, Array]:
+        """By how much all shifts move with each root that is no unknown: what the fit takes up."""
+        gain = self.covariance @ self.slopes.T
+        return {root: -gain @ column for root, column in self.told.items()}
+
+    @cached_property
     def _root(self) -> Array:
         """A square root of the covariance: each column is an independent direction of the fit."""
         return np.asarray(np.linalg.cholesky(self.covariance), float)
@@ -232,28 +248,48 @@ def calibrate(kind: Kind, observations: Sequence[Observation]) -> Calibration | 
     two cannot be told from the other, so that at least three setups are needed for that.
     """
     fit = _fit(kind, observations)
+    aside: list[str] = []
     while fit is not None and len(fit.setups) > 2:
         surprises = {name: fit.surprise(name) for name in fit.setups}
-        worst = max(surprises, key=lambda name: surprises[name])
-        if surprises[worst] < SURPRISING:
+        suspects = sorted(surprises, key=lambda name: -surprises[name])[:_SUSPECTS]
+        if surprises[suspects[0]] < SURPRISING:
             break
-        aside = (*fit.set_aside, *fit.traces(worst))
-        names = {trace.setup for trace in aside}
-        kept = [item for item in observations if item.setup not in names]
-        again = _fit(kind, kept, start=fit.without(worst).shifts)
-        if again is None:
+        without = {
+            name: _fit(kind, _but(observations, [*aside, name]), fit.without(name).shifts)
+            for name in suspects
+            if surprises[name] >= SURPRISING
+        }
+        known = {name: other for name, other in without.items() if other is not None}
+        if not known:
             break
-        fit = replace(again, set_aside=aside)
-    return fit
+        worst = min(known, key=lambda name: known[name].strain)
+        aside.append(worst)
+        fit = known[worst]
+    return fit if fit is None or not aside else _judged(kind, fit, observations, aside)
 
 
-def traced(labels: Sequence[Label], short: Array) -> tuple[Trace, ...]:
-    """Gather labelled values into one trace for each pull and figure."""
-    groups: dict[tuple[str, str, str], list[int]] = {}
-    for index, label in enumerate(labels):
-        groups.setdefault((label.setup, label.pull, label.figure), []).append(index)
-    speeds = np.array([label.speed for label in labels])
-    return tuple(Trace(*key, speeds[some], short[some]) for key, some in groups.items())
+def _but(observations: Sequence[Observation], names: Sequence[str]) -> list[Observation]:
+    """All observations but those of some setups."""
+    return [item for item in observations if item.setup not in names]
+
+
+def _judged(
+    kind: Kind, fit: Calibration, observations: Sequence[Observation], aside: Sequence[str]
+) -> Calibration:
+    """The fit with what its setups set aside are off by, as the model itself gives it there."""
+    rest = tuple(item for item in observations if item.setup in aside)
+    count = len(fit.unknowns)
+    try:
+        model = Residuals(kind, rest, fit.unknowns)
+    except Unphysical:
+        return fit
+    shifts = fit.shifts[:count]
+    slopes = np.hstack([model.slopes(shifts), model.common])
+    free = model.common.shape[1]
+    covariance = np.eye(count + free)
+    covariance[:count, :count] = fit.covariance[:count, :count]
+    found = departed(model.labels(), model.misses(shifts), slopes, covariance)
+    return replace(fit, set_aside=tuple(found))
 
 
 def _fit(
@@ -261,10 +297,11 @@ def _fit(
 ) -> Calibration | None:
     """One least squares, from the priors unless a better start for the same unknowns is known."""
     unknowns = _unknowns(observations)
-    if start is None or len(start) != len(unknowns):
-        start = np.zeros(len(unknowns))
     if not observations or not unknowns:
         return None
+    begin = np.zeros(len(unknowns))
+    if start is not None and len(start) >= len(unknowns):
+        begin = start[: len(unknowns)]
     try:
         model = Residuals(kind, tuple(observations), unknowns)
         if not model.labels():
@@ -272,26 +309,25 @@ def _fit(
     except Unphysical:  # no balance at all: the sheet's own estimate says why
         return None
     try:
-        return _fitted(model, start)
+        return _fitted(model, begin)
     except np.linalg.LinAlgError as problem:
         raise Unphysical("what was measured leaves the unknowns open") from problem
 
 
 def _fitted(model: Residuals, start: Array) -> Calibration:
     """Move the unknowns to what was measured, and book what that leaves open."""
-    from scipy.optimize import least_squares  # a third of a second: only where there is a fit
-
-    found = least_squares(
-        model.residuals, start, jac=model.jacobian, loss="soft_l1",
-        f_scale=_SOFT, max_nfev=12, xtol=5e-3, ftol=1e-3, gtol=1e-6,
-    )  # fmt: skip
-    shifts = np.asarray(found.x)
-    data = len(found.fun) - len(shifts)
-    weights = (1 + (found.fun[:data] / _SOFT) ** 2) ** -0.25
-    slopes = model.jacobian(shifts)[:data] * weights[:, None]
-    covariance = np.asarray(np.linalg.inv(slopes.T @ slopes + np.eye(len(shifts))), float)
-    misses = found.fun[:data] * weights
-    return Calibration(model.unknowns, shifts, covariance, misses, slopes, model.labels())
+    found = solved(model, start)
+    told = model.told(found.shifts[: len(model.unknowns)])
+    return Calibration(
+        model.unknowns,
+        found.shifts,
+        found.covariance,
+        found.misses * found.weights,
+        found.slopes * found.weights[:, None],
+        found.weights,
+        model.labels(),
+        {root: column * found.weights for root, column in told.items()},
+    )
 
 
 def _unknowns(observations: Sequence[Observation]) -> tuple[Unknown, ...]:
@@ -305,6 +341,8 @@ def _unknowns(observations: Sequence[Observation]) -> tuple[Unknown, ...]:
         ]
         for key, logarithmic, group in groups:
             row = item.parameters.get(key)
-            if row is not None and row.present and isinstance(row.uncertainty, float):
+            if row is None or not row.present or (key == "mixture" and row.basis != "default"):
+                continue
+            if isinstance(row.uncertainty, float):
                 found.setdefault((key, group), Unknown(row, group, logarithmic))
     return tuple(found.values())

@@ -1,14 +1,16 @@
-"""What a pull says to the fit: a few points over speed, each with its standard uncertainty.
+"""What a pull says to the fit: a few points over speed, and how far each may be off.
 
-A curve is thinned to nine points. Neighbouring points of one pull share the dyno's and the
-model's faults, so that a whole curve counts as no more than a few independent readings.
+A curve is thinned to nine points. A reading is off in three ways: all of a session alike (its
+instrument), all of a pull alike, and each point for itself. Nobody states how an instrument's
+uncertainty parts into these, so that each has an equal share of the variance.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
+from math import sqrt
 from typing import Any, ClassVar
 
 import numpy as np
@@ -16,30 +18,59 @@ import numpy as np
 from specgen.analysis.estimate import Kind
 from specgen.analysis.rows.row import Array, Row
 from specgen.analysis.rows.scope import Scope
+from specgen.analysis.tables.defaults import POWER_SHARE, PRESSURE_SHARE
 from specgen.analysis.tables.estimated import rule_of
 from specgen.analysis.words import fuel_words
 from specgen.archive.model.build import Pull, Session, Setup
 
-#: Points that a curve is thinned to, and how many independent readings it counts as.
-_POINTS, _INDEPENDENT = 9, 3.0
+#: Points that a curve is thinned to.
+_POINTS = 9
 
-#: What the model leaves out, as a share of the figure: of manifold pressure, of power.
-_PRESSURE_SHARE, _POWER_SHARE = 0.006, 0.010
-#: The same for charge temperature [K], which a sensor in the manifold reads late.
-_TEMPERATURE = 6.0
+
+@dataclass(frozen=True, slots=True)
+class Allowed:
+    """What instrument and model leave open of one figure, common practice, no source.
+
+    `relative`: sizes are shares of the figure, of the whole manifold pressure for boost; else SI.
+    `instrument` stands where the reading has no uncertainty of its own; `model` is what the model
+    leaves out, of a pull as a whole and of each point again.
+    """
+
+    column: str
+    model: float
+    relative: bool = False
+    instrument: float = 0.0
+
+
+#: By figure of the estimate. Boost stands for the manifold's pressure, the drop for the inlet's.
+FIGURES: dict[str, Allowed] = {
+    "boost": Allowed("boost_curve", PRESSURE_SHARE, relative=True),
+    "power": Allowed("observed_power_curve", POWER_SHARE, relative=True),
+    "inlet_pressure": Allowed("inlet_pressure_drop_curve", 0.3e3),
+    "intake_temperature": Allowed("intake_temperature_curve", 2.0),
+    "discharge_temperature": Allowed("discharge_temperature_curve", 4.0),
+    "charge_temperature": Allowed("charge_temperature_curve", 4.0),
+    "mass_flow": Allowed("air_mass_flow_curve", 0.01, relative=True, instrument=0.02),
+    "fuel_mass_flow": Allowed("fuel_mass_flow_curve", 0.015, relative=True, instrument=0.02),
+    "mixture": Allowed("lambda_curve", 0.01, instrument=0.015),
+    "blower_speed": Allowed("blower_speed_curve", 0.003, relative=True),
+}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Observation:
     """One pull at its points: the estimate's inputs there, what was measured, how well.
 
-    `model` is the very function that makes the sheet's estimates.
+    `model` is the very function that makes the sheet's estimates. `own` is each point's standard
+    uncertainty for itself, `level` what all points of the pull share, `gain` what all of its
+    session share.
     """
 
-    FIGURES: ClassVar[tuple[str, ...]] = ("boost", "power", "charge_temperature", "inlet_pressure")
+    FIGURES: ClassVar[tuple[str, ...]] = tuple(FIGURES)
 
     pull: str
     setup: str
+    session: str
     fuel: str
     point: str
     inputs: dict[str, Any]
@@ -47,7 +78,9 @@ class Observation:
     names: dict[str, str]
     model: Callable[..., dict[str, Any]]
     measured: dict[str, Array]
-    uncertainty: dict[str, Array]
+    own: dict[str, Array] = field(default_factory=dict)
+    level: dict[str, Array] = field(default_factory=dict)
+    gain: dict[str, Array] = field(default_factory=dict)
 
     @property
     def size(self) -> int:
@@ -58,9 +91,9 @@ class Observation:
         """Measured values of a figure; not a number where there are none."""
         return self.measured.get(figure, np.full(self.size, np.nan))
 
-    def sizes(self, figure: str) -> Array:
-        """Standard uncertainty of each value, correlation within the pull allowed for."""
-        return self.uncertainty.get(figure, np.ones(self.size))
+    def part(self, sizes: dict[str, Array], figure: str) -> Array:
+        """One of the three standard uncertainties of a figure; one where it was not measured."""
+        return sizes.get(figure, np.ones(self.size))
 
     def input_of(self, key: str) -> str:
         """The estimate's name for a row's key."""
@@ -86,10 +119,11 @@ def observation_of(
     gauge = known["pressure"].scalar
     if "inlet_pressure" in measured:
         measured["inlet_pressure"] = gauge - measured["inlet_pressure"]
-    _allow(measured, sizes, gauge)
+    own, level, gain = _parted(measured, sizes, gauge)
     return Observation(
         pull.id,
         setup.id.value,
+        str(session.date.place),
         fuel_words(setup.fuel),
         session.dyno.measured_at.value,
         {name: row.value for name, row in known.items()} | {"speed": speeds},
@@ -97,16 +131,10 @@ def observation_of(
         {key: name for name, key in keys.items()},
         rule.function,
         measured,
-        sizes,
+        own,
+        level,
+        gain,
     )
-
-
-_COLUMNS = {
-    "boost": "boost_curve",
-    "power": "observed_power_curve",
-    "charge_temperature": "charge_temperature_curve",
-    "inlet_pressure": "inlet_pressure_drop_curve",
-}
 
 
 def _curves(rows: Scope) -> tuple[Array, dict[str, Array], dict[str, Array]]:
@@ -116,18 +144,14 @@ def _curves(rows: Scope) -> tuple[Array, dict[str, Array], dict[str, Array]]:
     stretches = [slice(a, b) for a, b in pairwise(edges)]
     thinned = np.array([speed[stretch].mean() for stretch in stretches])
     measured, sizes = {}, {}
-    widen = np.sqrt(max(len(thinned) / _INDEPENDENT, 1.0))
-    for figure, key in _COLUMNS.items():
-        row = rows[key]
+    for figure, allowed in FIGURES.items():
+        row = rows[allowed.column]
         if row.present and np.isfinite(row.curve).all():
             measured[figure] = np.array([row.curve[stretch].mean() for stretch in stretches])
             known = 0.0 if row.uncertainty is None else row.uncertainty
             size = np.broadcast_to(np.asarray(known, float), speed.shape)
-            sizes[figure] = widen * np.array([size[stretch].mean() for stretch in stretches])
+            sizes[figure] = np.array([size[stretch].mean() for stretch in stretches])
     return thinned, measured, sizes
-
-
-_PEAKS = {"observed_power": "power", "observed_torque": "power", "boost": "boost"}
 
 
 def _peaks(rows: Scope) -> tuple[Array, dict[str, Array], dict[str, Array]]:
@@ -152,14 +176,16 @@ def _peaks(rows: Scope) -> tuple[Array, dict[str, Array], dict[str, Array]]:
     return speeds, measured, sizes
 
 
-def _allow(measured: dict[str, Array], sizes: dict[str, Array], pressure: float) -> None:
-    """Widen each uncertainty by what the model leaves out."""
+def _parted(
+    measured: dict[str, Array], sizes: dict[str, Array], pressure: float
+) -> tuple[dict[str, Array], dict[str, Array], dict[str, Array]]:
+    """How far each point for itself, each pull, and each session may be off."""
+    own, level, gain = {}, {}, {}
     for figure, values in measured.items():
-        leaves = {
-            "boost": _PRESSURE_SHARE * (values + pressure),
-            "power": _POWER_SHARE * values,
-            "charge_temperature": _TEMPERATURE * np.ones_like(values),
-            "inlet_pressure": 0.3e3 * np.ones_like(values),
-        }[figure]
-        widen = np.sqrt(max(np.isfinite(values).sum() / _INDEPENDENT, 1.0))
-        sizes[figure] = np.hypot(sizes[figure], widen * leaves)
+        allowed = FIGURES[figure]
+        whole = values + pressure if figure == "boost" else np.abs(values)
+        scale = whole if allowed.relative else np.ones_like(values)
+        third = np.maximum(sizes[figure], allowed.instrument * scale) / sqrt(3)
+        own[figure] = level[figure] = np.hypot(third, allowed.model * scale)
+        gain[figure] = third
+    return own, level, gain

@@ -12,13 +12,27 @@ from specgen.analysis.estimate import MAPPED, POWER_ALONE, Kind
 from specgen.analysis.fit.observations import Observation
 from specgen.analysis.rows.row import COVERAGE, Array, Row
 
-#: By how much of its prior each unknown is moved for a slope.
+#: By how much of its prior each unknown is moved for a slope, of its uncertainty each root.
 _STEP = 0.02
 
 #: While no unknown has moved by more than this share of its prior, slopes are not made anew: the
 #: model is nearly straight, so that old ones lead to the same fit by a step more, at a fraction of
 #: the cost.
 _STILL = 0.4
+
+#: Misses of a figure for which the model has no value, in standard deviations.
+_NOWHERE = 50.0
+
+#: Inputs whose uncertainty a fit does not reach: it is next to nothing, or each setup's own.
+_LEFT = {
+    "swept_volume",
+    "stroke",
+    "speed_ratio",
+    "reference_ratio",
+    "pressure_allowance",
+    "power_allowance",
+    "temperature_allowance",
+}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -57,7 +71,11 @@ class Label:
 
 
 class Residuals:
-    """All observations as one vector of residuals, and its slope, in one call of the estimate."""
+    """All observations as one vector of misses in standard deviations, with its slopes.
+
+    `common` has a column for what all points of a pull share, and all pulls of a session, in each
+    figure; each of these is an unknown of its own whose prior is one.
+    """
 
     def __init__(
         self, kind: Kind, observations: tuple[Observation, ...], unknowns: tuple[Unknown, ...]
@@ -79,20 +97,22 @@ class Residuals:
         }  # fmt: skip
         self._last: tuple[Array, Array] | None = None
         self._masks = [self._mask(unknown, sizes) for unknown in unknowns]
-        self._measured = {
-            figure: np.concatenate([item.values(figure) for item in observations])
-            for figure in observations[0].FIGURES
-        }
+        self._measured = self._joined(lambda item, figure: item.values(figure))
         modelled = self._model(**self._base)
         sure = self._surely_solved() if kind in MAPPED else np.ones(sum(sizes), dtype=np.bool_)
         self._seen = {
             figure: np.isfinite(measured) & sure
             for figure, measured in self._measured.items()
-            if figure in modelled
+            if figure in modelled and (np.isfinite(measured) & sure).any()
         }
-        self._sizes = {
-            figure: np.concatenate([item.sizes(figure) for item in observations])
-            for figure in observations[0].FIGURES
+        self._sizes = self._joined(lambda item, figure: item.part(item.own, figure))
+        self.common = self._common()
+
+    def _joined(self, part: Any) -> dict[str, Array]:
+        """One array for each figure, over the points of all observations."""
+        return {
+            figure: np.concatenate([part(item, figure) for item in self._observations])
+            for figure in self._observations[0].FIGURES
         }
 
     def _mask(self, unknown: Unknown, sizes: list[int]) -> Array:
@@ -100,6 +120,27 @@ class Residuals:
             np.full(size, unknown.group in ("", item.fuel, item.point))
             for item, size in zip(self._observations, sizes, strict=True)
         ]
+        return np.concatenate(parts)
+
+    def _common(self) -> Array:
+        """Columns of what pulls and sessions share, over the misses."""
+        pulls = [item.pull for item in self._observations for _ in range(item.size)]
+        sessions = [item.session for item in self._observations for _ in range(item.size)]
+        levels = self._joined(lambda item, figure: item.part(item.level, figure))
+        gains = self._joined(lambda item, figure: item.part(item.gain, figure))
+        columns: list[Array] = []
+        for figure, seen in self._seen.items():
+            for names, shared in ((pulls, levels), (sessions, gains)):
+                for name in dict.fromkeys(np.array(names)[seen]):
+                    own = np.array(names)[seen] == name
+                    part = np.where(own, (shared[figure] / self._sizes[figure])[seen], 0.0)
+                    columns.append(self._placed(figure, part))
+        return np.array(columns).T if columns else np.zeros((0, 0))
+
+    def _placed(self, figure: str, part: Array) -> Array:
+        """A column over all misses that is nought outside one figure."""
+        parts = [part if name == figure else np.zeros(seen.sum())
+                 for name, seen in self._seen.items()]  # fmt: skip
         return np.concatenate(parts)
 
     def _surely_solved(self) -> NDArray[np.bool_]:
@@ -115,45 +156,79 @@ class Residuals:
         flow = np.reshape(self._modelled(cases)["mass_flow"], (len(cases), -1))
         return np.asarray(np.isfinite(flow).all(axis=0))
 
-    def _modelled(self, cases: Array) -> dict[str, Any]:
-        """Every figure of the model for each case of shifts, one case after the other."""
-        count = len(cases)
-        values = {name: np.tile(base, (count, 1)) for name, base in self._base.items()}
+    def _values(self, cases: Array) -> dict[str, Array]:
+        """The model's inputs for each case of shifts, a row a case."""
+        values = {name: np.tile(base, (len(cases), 1)) for name, base in self._base.items()}
         for index, unknown in enumerate(self.unknowns):
             name = self._observations[0].input_of(unknown.row.key)
             if name not in values:
                 continue
             moved = np.asarray(unknown.value(cases[:, index]))[:, None]
             values[name] = np.where(self._masks[index], moved, values[name])
-        return self._model(**{name: value.ravel() for name, value in values.items()})
+        return values
 
-    def _figures(self, cases: Array) -> list[Array]:
-        """Residuals of every figure for each case: rows are cases of shifts."""
-        count, points = len(cases), len(self._base["speed"])
-        figures, residuals = self._modelled(cases), []
+    def _modelled(self, cases: Array) -> dict[str, Any]:
+        """Every figure of the model for each case of shifts, one case after the other."""
+        return self._model(**{name: value.ravel() for name, value in self._values(cases).items()})
+
+    def _missed(self, values: dict[str, Array]) -> Array:
+        """Misses of every figure for each case of inputs: rows are cases."""
+        count, points = values["speed"].shape
+        figures = self._model(**{name: value.ravel() for name, value in values.items()})
+        misses = []
         for figure, seen in self._seen.items():
             measured = self._measured[figure]
             model = np.reshape(figures[figure], (count, points))[:, seen]
             miss = (model - measured[seen]) / self._sizes[figure][seen]
-            residuals.append(np.where(np.isnan(miss), 50.0, miss))
-        return residuals
+            misses.append(np.where(np.isnan(miss), _NOWHERE, miss))
+        return np.concatenate(misses, axis=1)
 
-    def _cases(self, cases: Array) -> Array:
-        return np.concatenate([*self._figures(cases), cases], axis=1)
+    def misses(self, shifts: Array) -> Array:
+        """Misses of all figures, before what pulls and sessions share is taken out."""
+        return np.asarray(self._missed(self._values(shifts[None, :]))[0])
 
-    def residuals(self, shifts: Array) -> Array:
-        """Misses of all figures and the shifts themselves, in standard deviations."""
-        return np.asarray(self._cases(shifts[None, :])[0])
-
-    def jacobian(self, shifts: Array) -> Array:
+    def slopes(self, shifts: Array) -> Array:
         """Slopes by one call on all unknowns moved by a small step; remembered while they hold."""
         if self._last is not None and np.abs(self._last[0] - shifts).max() < _STILL:
             return self._last[1]
         steps = _STEP * np.eye(len(shifts))
-        found = self._cases(np.concatenate([shifts[None, :], shifts + steps]))
+        found = self._missed(self._values(np.concatenate([shifts[None, :], shifts + steps])))
         slopes = np.asarray((found[1:] - found[0]).T / _STEP)
         self._last = (shifts.copy(), slopes)
         return slopes
+
+    def told(self, shifts: Array) -> dict[str, Array]:
+        """How the misses go with each root that is no unknown: readings, and what is written.
+
+        A fit takes up what they are wrong by; what rests on both is not to spread it twice.
+        """
+        moves = self._moves()
+        if not moves:
+            return {}
+        values = self._values(np.tile(shifts, (1 + len(moves), 1)))
+        for index, parts in enumerate(moves.values()):
+            for name, part in parts.items():
+                values[name][1 + index] += _STEP * part
+        found = self._missed(values)
+        slopes = (found[1:] - found[0]) / _STEP
+        return {root: np.asarray(slope) for root, slope in zip(moves, slopes, strict=True)}
+
+    def _moves(self) -> dict[str, dict[str, Array]]:
+        """For each root the inputs that it moves, by its standard uncertainty, at every point."""
+        fitted = {unknown.row.key for unknown in self.unknowns}
+        moves: dict[str, dict[str, Array]] = {}
+        at = 0
+        for item in self._observations:
+            here = slice(at, at + item.size)
+            at += item.size
+            for key, row in item.parameters.items():
+                name = item.input_of(key)
+                if key in fitted or name in _LEFT or name not in self._base:
+                    continue
+                for root, part in row.spread.items():
+                    own = moves.setdefault(root, {})
+                    own.setdefault(name, np.zeros(len(self._base["speed"])))[here] = part
+        return moves
 
     def labels(self) -> tuple[Label, ...]:
         """What each residual of the data belongs to, in their order."""

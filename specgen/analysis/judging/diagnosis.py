@@ -14,7 +14,8 @@ from typing import Literal
 import numpy as np
 
 from specgen.analysis.estimate import Kind
-from specgen.analysis.fit.calibration import SURPRISING, Trace
+from specgen.analysis.fit.calibration import SURPRISING
+from specgen.analysis.fit.departures import Trace
 from specgen.analysis.rows.row import Row
 from specgen.analysis.tables.boost_control import control_of
 from specgen.analysis.tables.estimated import kind_of, rule_of
@@ -118,9 +119,10 @@ def diagnose(sheet: Workings) -> tuple[Diagnosis, ...]:
         return ()
     found = []
     for setup in sheet.setups:
-        traces = fit.traces(setup.id)
+        departures = {item.pull: item for item in fit.departures(setup.id)}
         for pull in setup.pulls:
-            own = {trace.figure: trace for trace in traces if trace.pull == pull.id}
+            left = departures.get(pull.id)
+            own = {trace.figure: trace for trace in left.traces} if left else {}
             outside = [trace for trace in own.values() if trace.size > SURPRISING]
             if outside:
                 found.append(_diagnosis(sheet, setup, pull, own, outside))

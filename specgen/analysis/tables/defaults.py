@@ -72,6 +72,10 @@ def fixed(value: float, uncertainty: float, source: str = PRACTICE) -> Callable[
 
 # ------------------------------------------------------------ parameters of the boost estimate
 
+#: What the model leaves out of manifold pressure and of power, as shares: the same of a pull that
+#: is fitted and of a setup that is predicted; common practice, no source.
+PRESSURE_SHARE, POWER_SHARE = 0.006, 0.010
+
 #: Volumetric efficiency at its best speed, counted on the air in the manifold, by valves.
 _BREATHING = {2: 0.87, 3: 0.90, 4: 0.93, 5: 0.93}
 

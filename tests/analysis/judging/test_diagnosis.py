@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from specgen.analysis.fit.calibration import Trace
+from specgen.analysis.fit.departures import Trace
 from specgen.analysis.judging.diagnosis import Diagnosis, pattern_of
 from specgen.analysis.sheet import Sheet, analyse
 from specgen.archive.archive import read_archive

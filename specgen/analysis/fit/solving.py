@@ -1,0 +1,94 @@
+"""Least squares of misses and priors: where unknowns and what is shared come to rest.
+
+A miss counts less the further it lies out, so that one bad point does not bend the rest. What
+pulls and sessions share is linear and costs no call of the model.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from specgen.analysis.fit.residuals import Residuals
+from specgen.analysis.rows.row import Array
+
+#: Beyond this many standard deviations a miss counts less and less.
+_SOFT = 3.0
+
+#: Most rounds, how little a step may move, and how often a step that makes it worse is halved.
+_ROUNDS, _SETTLED, _HALVED = 12, 0.02, 5
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Solution:
+    """Shifts of the unknowns and, behind them, of what is shared; misses and slopes there.
+
+    `weights` are the roots of what each miss counts: one where it lies near.
+    """
+
+    shifts: Array
+    misses: Array
+    slopes: Array
+    weights: Array
+
+    @property
+    def covariance(self) -> Array:
+        """Posterior covariance of all shifts."""
+        weighted = self.slopes * self.weights[:, None]
+        return np.asarray(np.linalg.inv(weighted.T @ weighted + np.eye(len(self.shifts))), float)
+
+
+def solved(model: Residuals, start: Array) -> Solution:
+    """Move the unknowns to what was measured, from a start of theirs."""
+    count = len(model.unknowns)
+    at = np.zeros(count + model.common.shape[1])
+    at[:count] = start
+    misses = _misses(model, at)
+    cost = _cost(misses, at)
+    for _ in range(_ROUNDS):
+        slopes = np.hstack([model.slopes(at[:count]), model.common])
+        step = _step(misses, slopes, at)
+        at, misses, after = _walked(model, at, step, misses, cost)
+        still = np.abs(step).max() < _SETTLED or cost - after < 1e-3 * (1 + after)
+        cost = after
+        if still:
+            break
+    slopes = np.hstack([model.slopes(at[:count]), model.common])
+    return Solution(at, misses, slopes, np.sqrt(_weights(misses)))
+
+
+def _misses(model: Residuals, at: Array) -> Array:
+    count = len(model.unknowns)
+    return np.asarray(model.misses(at[:count]) + model.common @ at[count:])
+
+
+def _weights(misses: Array) -> Array:
+    return np.asarray((1 + (misses / _SOFT) ** 2) ** -0.5)
+
+
+def _cost(misses: Array, at: Array) -> float:
+    soft = 2 * _SOFT**2 * (np.sqrt(1 + (misses / _SOFT) ** 2) - 1)
+    return float(soft.sum() + at @ at)
+
+
+def _step(misses: Array, slopes: Array, at: Array) -> Array:
+    """The step of Gauss and Newton, each miss by its weight."""
+    weighted = slopes.T * _weights(misses)
+    normal = weighted @ slopes + np.eye(len(at))
+    return np.asarray(-np.linalg.solve(normal, weighted @ misses + at))
+
+
+def _walked(
+    model: Residuals, at: Array, step: Array, misses: Array, cost: float
+) -> tuple[Array, Array, float]:
+    """Go along a step as far as it helps; stay where it does not."""
+    share = 1.0
+    for _ in range(_HALVED):
+        tried = at + share * step
+        found = _misses(model, tried)
+        after = _cost(found, tried)
+        if after <= cost:
+            return tried, found, after
+        share /= 2
+    return at, misses, cost
