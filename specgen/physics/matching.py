@@ -173,8 +173,7 @@ def match_centrifugal(
         speed_ratio: impeller revolutions per crank revolution, i [1], 3 to 15
         mechanical_efficiency: mechanical efficiency of blower and drive, eta_m [1], 0.7 to 1
         cooler: the charge cooler, or None [Cooler]
-        reference_temperature: inlet temperature of the reference ratio, T_r, or None for the
-            air's own [K]
+        reference_temperature: inlet temperature of that ratio, T_r, or None for the air's own [K]
 
     Returns:
         the balance at each speed, all of it arrays [Match]

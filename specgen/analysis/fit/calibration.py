@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 
 from specgen.analysis.estimate import KNOTS, Kind
 from specgen.analysis.fit.departures import Departure, departed
+from specgen.analysis.fit.products import applied, inverse, product
 from specgen.analysis.fit.observations import Observation
 from specgen.analysis.fit.residuals import Label, Residuals, Unknown
 from specgen.analysis.fit.solving import solved
@@ -118,10 +119,10 @@ class Calibration:
     def _without(self, setup: str) -> Calibration:
         inside = self._rows_of(setup)
         slopes, misses = self.slopes[inside], self.misses[inside]
-        covariance = np.linalg.inv(np.linalg.inv(self.covariance) - slopes.T @ slopes)
+        covariance = inverse(inverse(self.covariance) - product(slopes.T, slopes))
         return replace(
             self,
-            shifts=self.shifts + covariance @ slopes.T @ misses,
+            shifts=self.shifts + applied(covariance, applied(slopes.T, misses)),
             covariance=np.asarray(covariance, float),
             misses=self.misses[~inside],
             slopes=self.slopes[~inside],
@@ -168,9 +169,13 @@ class Calibration:
         others = self.without(setup)
         plain = self.slopes[inside] / self.weights[inside, None]
         ahead = self.misses[inside] / self.weights[inside]
-        ahead = ahead + plain @ (others.shifts - self.shifts)
+        ahead = ahead + applied(plain, others.shifts - self.shifts)
         labels = [label for label in self.labels if label.setup == setup]
-        yield from departed(labels, ahead, plain, others.covariance)
+        roots = [
+            column[inside] / self.weights[inside] + applied(plain, others.taken_up[root])
+            for root, column in self.told.items()
+        ]
+        yield from departed(labels, ahead, plain, others.covariance, roots)
 
     def surprise(self, setup: str) -> float:
         """How far a setup lies from what the others say, at its worst, in standard deviations."""
@@ -203,7 +208,7 @@ class Calibration:
         group = MEASURING_POINTS.get(unknown.group, unknown.group)
         parts = (unknown.slope(shift) * self._root[index, : index + 1]).tolist()
         spread = {f"fit {column}": part for column, part in enumerate(parts) if part}
-        for root, sizes in self._taken_up.items():
+        for root, sizes in self.taken_up.items():
             spread[root] = float(unknown.slope(shift) * sizes[index])
         count = len(self.pulls)
         pinned = "by the measurements" if self.pinned(index) else "still mostly by its prior"
@@ -227,15 +232,19 @@ class Calibration:
         return tuple(self.fitted(index, name) for index in range(len(self.unknowns)))
 
     @cached_property
-    def _taken_up(self) -> dict[str, Array]:
+    def taken_up(self) -> dict[str, Array]:
         """By how much all shifts move with each root that is no unknown: what the fit takes up."""
-        gain = self.covariance @ self.slopes.T
-        return {root: -gain @ column for root, column in self.told.items()}
+        if not self.told:
+            return {}
+        columns = product(self.slopes.T, np.array(list(self.told.values())).T)
+        moved = -product(self.covariance, columns).T
+        return dict(zip(self.told, moved, strict=True))
 
     @cached_property
     def _root(self) -> Array:
-        """A square root of the covariance: each column is an independent direction of the fit."""
-        return np.asarray(np.linalg.cholesky(self.covariance), float)
+        """A square root of the unknowns' covariance: each column an independent direction of it."""
+        count = len(self.unknowns)
+        return np.asarray(np.linalg.cholesky(self.covariance[:count, :count]), float)
 
 
 def calibrate(kind: Kind, observations: Sequence[Observation]) -> Calibration | None:
@@ -285,10 +294,13 @@ def _judged(
         return fit
     shifts = fit.shifts[:count]
     slopes = np.hstack([model.slopes(shifts), model.common])
-    free = model.common.shape[1]
-    covariance = np.eye(count + free)
+    covariance = np.eye(slopes.shape[1])
     covariance[:count, :count] = fit.covariance[:count, :count]
-    found = departed(model.labels(), model.misses(shifts), slopes, covariance)
+    roots = [
+        column + applied(slopes[:, :count], fit.taken_up.get(root, np.zeros(count))[:count])
+        for root, column in model.told(shifts).items()
+    ]
+    found = departed(model.labels(), model.misses(shifts), slopes, covariance, roots)
     return replace(fit, set_aside=tuple(found))
 
 

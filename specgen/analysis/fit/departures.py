@@ -13,6 +13,7 @@ from functools import cached_property
 
 import numpy as np
 
+from specgen.analysis.fit.products import inverse, product
 from specgen.analysis.fit.residuals import Label
 from specgen.analysis.rows.row import Array
 
@@ -76,7 +77,7 @@ class Departure:
 
 def _weighed(ahead: Array, covariance: Array, directions: Array) -> Array:
     """Standard deviations along each column: its best amplitude over that one's uncertainty."""
-    solved = np.linalg.solve(covariance, directions)
+    solved = product(inverse(covariance), directions)
     sizes = np.sqrt(np.maximum(np.einsum("ij,ij->j", directions, solved), 1e-30))
     return np.asarray(ahead @ solved / sizes)
 
@@ -98,15 +99,23 @@ def ways(count: int) -> Array:
 
 
 def departed(
-    labels: Sequence[Label], ahead: Array, slopes: Array, covariance: Array
+    labels: Sequence[Label],
+    ahead: Array,
+    slopes: Array,
+    covariance: Array,
+    roots: Sequence[Array],
 ) -> Iterator[Departure]:
-    """One departure for each pull; `covariance` is that of the shifts the slopes are of."""
+    """One departure for each pull; `covariance` is that of the shifts the slopes are of.
+
+    `roots` are how the prediction moves with each uncertain reading that is no unknown.
+    """
     pulls = dict.fromkeys((label.setup, label.pull) for label in labels)
     for setup, pull in pulls:
         here = np.array(
             [(label.setup, label.pull) == (setup, pull) for label in labels], dtype=np.bool_
         )
         own = slopes[here]
-        spread = np.eye(len(own)) + own @ covariance @ own.T
+        read = np.array([root[here] for root in roots]).reshape(len(roots), len(own))
+        spread = product(product(own, covariance), own.T) + read.T @ read + np.eye(len(own))
         known = tuple(label for label in labels if (label.setup, label.pull) == (setup, pull))
         yield Departure(setup, pull, known, ahead[here], np.asarray(spread))

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from specgen.analysis.fit.products import applied, inverse, product
 from specgen.analysis.fit.residuals import Residuals
 from specgen.analysis.rows.row import Array
 
@@ -36,7 +37,7 @@ class Solution:
     def covariance(self) -> Array:
         """Posterior covariance of all shifts."""
         weighted = self.slopes * self.weights[:, None]
-        return np.asarray(np.linalg.inv(weighted.T @ weighted + np.eye(len(self.shifts))), float)
+        return inverse(product(weighted.T, weighted) + np.eye(len(self.shifts)))
 
 
 def solved(model: Residuals, start: Array) -> Solution:
@@ -60,7 +61,7 @@ def solved(model: Residuals, start: Array) -> Solution:
 
 def _misses(model: Residuals, at: Array) -> Array:
     count = len(model.unknowns)
-    return np.asarray(model.misses(at[:count]) + model.common @ at[count:])
+    return np.asarray(model.misses(at[:count]) + applied(model.common, at[count:]))
 
 
 def _weights(misses: Array) -> Array:
@@ -75,8 +76,8 @@ def _cost(misses: Array, at: Array) -> float:
 def _step(misses: Array, slopes: Array, at: Array) -> Array:
     """The step of Gauss and Newton, each miss by its weight."""
     weighted = slopes.T * _weights(misses)
-    normal = weighted @ slopes + np.eye(len(at))
-    return np.asarray(-np.linalg.solve(normal, weighted @ misses + at))
+    normal = product(weighted, slopes) + np.eye(len(at))
+    return np.asarray(-applied(inverse(normal), applied(weighted, misses) + at))
 
 
 def _walked(

@@ -164,11 +164,11 @@ ENGINE: tuple[Rule, ...] = (
         default=defaults.fixed(
             0.4,
             0.15,
-            "0.5 by the standards' square root of temperature (SAE J1349) and by textbooks "
-            "(Rajput, Ex 7.9), less by NACA Report 277, 0.2 where hot ports alone warm the charge",
+            "0.5 by the square root of temperature in SAE J1349 and Rajput, Ex 7.9, less by NACA "
+            "Report 277, 0.2 where hot ports alone warm the charge",
         ),
     ),
-    *_bends("breathing", "Breathing against the usual shape", 0.03),
+    *_bends("breathing", "Breathing against the usual shape", 0.05),
     Parameter(
         "indicated_efficiency",
         "thermal_efficiency",
