@@ -95,7 +95,7 @@ class Residuals:
             for name in names
             if all(name in item.inputs for item in observations)
         }  # fmt: skip
-        self._last: tuple[Array, Array] | None = None
+        self._last: tuple[Array, Array, Array] | None = None
         self._masks = [self._mask(unknown, sizes) for unknown in unknowns]
         self._measured = self._joined(lambda item, figure: item.values(figure))
         modelled = self._model(**self._base)
@@ -184,17 +184,28 @@ class Residuals:
         return np.concatenate(misses, axis=1)
 
     def misses(self, shifts: Array) -> Array:
-        """Misses of all figures, before what pulls and sessions share is taken out."""
+        """Misses of all figures, before what pulls and sessions share is taken out.
+
+        Where slopes are due, they are made in the same call of the model.
+        """
+        if self._stale(shifts):
+            self.slopes(shifts)
+        if self._last is not None and np.array_equal(self._last[0], shifts):
+            return self._last[2]
         return np.asarray(self._missed(self._values(shifts[None, :]))[0])
+
+    def _stale(self, shifts: Array) -> bool:
+        """Whether the slopes that were made last do not hold here any more."""
+        return self._last is None or bool(np.abs(self._last[0] - shifts).max() >= _STILL)
 
     def slopes(self, shifts: Array) -> Array:
         """Slopes by one call on all unknowns moved by a small step; remembered while they hold."""
-        if self._last is not None and np.abs(self._last[0] - shifts).max() < _STILL:
+        if self._last is not None and not self._stale(shifts):
             return self._last[1]
         steps = _STEP * np.eye(len(shifts))
         found = self._missed(self._values(np.concatenate([shifts[None, :], shifts + steps])))
         slopes = np.asarray((found[1:] - found[0]).T / _STEP)
-        self._last = (shifts.copy(), slopes)
+        self._last = (shifts.copy(), slopes, found[0])
         return slopes
 
     def told(self, shifts: Array) -> dict[str, Array]:
