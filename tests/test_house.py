@@ -44,6 +44,8 @@ PLANS: dict[str, tuple[tuple[str, ...], ...]] = {
     "analysis": (
         ("rows",),
         ("words", "validation"),
+        ("shapes",),
+        ("burning",),
         ("estimate",),
         ("tables",),
         ("fit",),

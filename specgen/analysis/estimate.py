@@ -13,8 +13,10 @@ from typing import Any, Literal
 
 import numpy as np
 
-from specgen.analysis.rows.row import Array, Value
-from specgen.physics import Unphysical, air, charge, engine, fuel, knock, map_matching, matching
+from specgen.analysis.burning import brake, evaporation, fuel_fed, spark_taken_back
+from specgen.analysis.rows.row import Value
+from specgen.analysis.shapes import KNOTS, bend, shape_of
+from specgen.physics import Unphysical, air, charge, engine, map_matching, matching
 from specgen.physics.map_matching import MappedImpeller, MappedSupply
 from specgen.physics.matching import Cooler, Demand, Inlet, Match, Supply
 
@@ -26,9 +28,6 @@ MAPPED: tuple[Kind, ...] = ("map", "centrifugal-map")
 #: Share of the best volumetric efficiency lost at no speed, or at twice the best speed.
 _FALL = 0.16
 
-#: Where over the speed range breathing and efficiency may differ from their usual shape.
-KNOTS = (0.3, 0.5, 0.7, 0.85, 1.0)
-
 #: Parameters that power alone rests on: they move nothing in the balance of the air.
 POWER_ALONE = {
     "indicated_efficiency",
@@ -39,19 +38,12 @@ POWER_ALONE = {
     "knock_cost",
     "gas_exchange_share",
     "friction_share",
-    "mechanical_efficiency",
     "drive_line_efficiency",
     *(f"burning_{index + 1}" for index in range(len(KNOTS))),
 }
 
-#: Temperature of the charge to which the cooling by evaporating fuel is referred [K].
-_CHARGE = 340.0
-
 #: Temperature of the charge to which breathing is referred, whatever the day: 25 °C [K].
 _BREATHED = 298.15
-
-#: Manifold pressure at which the indicated efficiency is stated.
-_PRESSURE = 100e3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -118,12 +110,6 @@ def breathing_curve(
     away = (speed - best_speed) / best_speed
     usual = volumetric_efficiency * (1 - _FALL * away**2)
     return np.asarray(usual * (1 + bend(speed / max_speed, shape)))
-
-
-def bend(share: Value, shape: tuple[Value, ...]) -> Value:
-    """Straight lines through the values at `KNOTS`, level beyond the ends; shape may be arrays."""
-    weights = [np.interp(share, KNOTS, unit) for unit in np.eye(len(KNOTS))[: len(shape)]]
-    return np.asarray(sum(w * value for w, value in zip(weights, shape, strict=True)))
 
 
 def _demand(values: dict[str, Any]) -> Demand:
@@ -272,7 +258,7 @@ def estimate(kind: Kind, **given: Any) -> dict[str, Any]:
     figures["charge_temperature"] = match.charge_temperature + values["temperature_allowance"]
     figures["intake_temperature"] = match.inlet_temperature
     figures["breathing"] = values["volumetric_efficiency"]
-    figures["outside"] = match.outside
+    figures["outside"], figures["match"] = match.outside, match
     figures["manifold_pressure"] = manifold
     figures["boost"] = manifold - values["pressure"]
     if "indicated_efficiency" in values:
@@ -295,7 +281,7 @@ def balance(kind: Kind, **given: Any) -> tuple[dict[str, Any], Match]:
         values["volumetric_efficiency"],
         values["best_speed"],
         values["max_speed"],
-        *_shape(values, "breathing"),
+        *shape_of(values, "breathing"),
     )
     values["volumetric_efficiency"] = values["volumetric_efficiency"] * evaporation(values)
     losses = Losses(**{name: values[name] for name in _LOSSES if name in values})
@@ -329,81 +315,3 @@ def _held(values: dict[str, Any], match: Match) -> Match:
         mass_flow=match.mass_flow * eased * colder,
         drive_power=match.drive_power * share,
     )
-
-
-def evaporation(values: dict[str, Any]) -> Value:
-    """What fuel that evaporates before the valves adds to breathing, by cooling the charge.
-
-    One where the fuel is not known. A share of the fuel's latent heat is taken from the air; the
-    engine swallows the colder, denser charge, as if it breathed better.
-    """
-    if "latent_heat" not in values:
-        return 1.0
-    air_fuel_ratio = fuel.air_fuel_ratio(values["mixture"], values["stoichiometric_ratio"])
-    cooled = values["evaporation_share"] * values["latent_heat"] / (air_fuel_ratio * air.CP_AIR)
-    return np.asarray(1 + cooled / _CHARGE)
-
-
-def spark_taken_back(values: dict[str, Any], match: Match) -> Array:
-    """Ignition [rad] that the engine asks to be taken back, by octane asked for beyond the fuel's.
-
-    Logged or not, somebody tunes for it: what is missing in octane is taken as late spark.
-    """
-    chilled = match.charge_temperature * (2 - evaporation(values))
-    asked = knock.octane_needed(
-        match.manifold_pressure,
-        chilled,
-        values.get("compression_ratio", knock.USUAL_COMPRESSION),
-        values["octane_need"],
-        values["octane_slope"] * knock.PER_PRESSURE,
-    )
-    return np.asarray(knock.spark_taken_back(asked - values["octane"]))
-
-
-def fuel_fed(values: dict[str, Any], match: Match, mixture: Value) -> Array:
-    """Mass of fuel in a second at a mixture: lambda counts the dry air alone."""
-    dry = 1 + air.humidity_ratio(
-        values["pressure"], values["temperature"], values["relative_humidity"]
-    )
-    air_fuel_ratio = fuel.air_fuel_ratio(mixture, values["stoichiometric_ratio"])
-    return np.asarray(fuel.fuel_mass_flow(match.mass_flow / dry, air_fuel_ratio))
-
-
-def brake(values: dict[str, Any], match: Match) -> Array:
-    """Power at the measuring point: heat of the fuel that burns, less friction, less the drive.
-
-    Fuel beyond what the air burns gives no heat, and vapour in the air burns nothing: oxygen goes
-    with the dry share (Brooks and Garlock, NACA). The indicated efficiency goes with a small power
-    of the manifold pressure, and falls with the spark that knock takes back. Boost pushes the
-    pistons down on the intake stroke: the gain of (p2 - p1) V of the textbook method, less what
-    valves and exhaust take of it.
-    """
-    burnt = fuel_fed(values, match, np.maximum(values["mixture"], 1.0))
-    efficiency = (
-        values["indicated_efficiency"]
-        * values["fuel_factor"]
-        * (1 + bend(values["speed"] / values["max_speed"], _shape(values, "burning")))
-    )
-    efficiency = efficiency * (match.manifold_pressure / _PRESSURE) ** values["boost_exponent"]
-    late = np.nan_to_num(spark_taken_back(values, match))
-    efficiency = efficiency * knock.late_efficiency(late, np.maximum(values["knock_cost"], 0.0))
-    pistons = engine.mean_piston_speed(values["stroke"], values["speed"])
-    friction = engine.power_from_mean_pressure(
-        engine.friction_mean_pressure(pistons) * values["friction_share"],
-        values["swept_volume"],
-        values["speed"],
-    )
-    efficiency = np.clip(np.where(np.isnan(efficiency), 0.0, efficiency), 0.0, 1.0)
-    known = np.where(np.isnan(burnt), 0.0, burnt)
-    power = engine.brake_power(
-        known, values["heating_value"], efficiency, friction, match.drive_power
-    )
-    power = power + values["gas_exchange_share"] * engine.power_from_mean_pressure(
-        match.manifold_pressure - values["pressure"], values["swept_volume"], values["speed"]
-    )
-    point = values["drive_line_efficiency"] * (1 + values["power_allowance"])
-    return np.asarray(np.where(np.isnan(burnt), np.nan, power * point))
-
-
-def _shape(values: dict[str, Any], name: str) -> tuple[Any, ...]:
-    return tuple(values[f"{name}_{index + 1}"] for index in range(len(KNOTS)))

@@ -197,9 +197,7 @@ def match_centrifugal(
     stated = inlet.temperature if reference_temperature is None else reference_temperature
     warmth = np.asarray(inlet.temperature / stated)
     ratio = np.asarray(
-        centrifugal_pressure_ratio(
-            reference_ratio, speed_ratio * n, reference_speed, warmth=warmth
-        )
+        centrifugal_pressure_ratio(reference_ratio, speed_ratio * n, reference_speed, warmth=warmth)
     )
     hot = np.asarray(discharge_temperature(inlet.temperature, ratio, isentropic_efficiency))
     return _known_ratio(n, inlet, demand, ratio, hot, cooler, speed_ratio, mechanical_efficiency)

@@ -17,13 +17,14 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from specgen.analysis.estimate import KNOTS, Kind
+from specgen.analysis.estimate import Kind
 from specgen.analysis.fit.departures import Departure, departed
-from specgen.analysis.fit.products import applied, inverse, product
 from specgen.analysis.fit.observations import Observation
+from specgen.analysis.fit.products import applied, inverse, product
 from specgen.analysis.fit.residuals import Label, Residuals, Unknown
 from specgen.analysis.fit.solving import solved
 from specgen.analysis.rows.row import Array, Row
+from specgen.analysis.shapes import KNOTS
 from specgen.analysis.words import MEASURING_POINTS
 from specgen.physics import Unphysical
 
@@ -67,13 +68,16 @@ PINNED = 0.5
 #: looked at in each pull, and one of them lies beyond this by chance once in a hundred pulls.
 SURPRISING = 3.3
 
+#: A root that moves no unknown by more than this share of its prior moves no band either.
+_HARDLY = 0.05
+
 #: Most setups that are tried as the one to set aside.
 _SUSPECTS = 4
 
 
 @dataclass(frozen=True, eq=False)
 class Calibration:
-    """The fit: unknowns, their shifts in prior units and the posterior's covariance of these.
+    """The fit: unknowns, their shifts in prior units and the posterior's information on these.
 
     Behind the unknowns' shifts stand those of what pulls and sessions share. `misses` and `slopes`
     are the weighted residuals of the data and their slopes at the fit, with their weights and what
@@ -84,13 +88,18 @@ class Calibration:
 
     unknowns: tuple[Unknown, ...]
     shifts: Array
-    covariance: Array
+    information: Array
     misses: Array
     slopes: Array
     weights: Array
     labels: tuple[Label, ...]
     told: Mapping[str, Array] = field(default_factory=dict)
     set_aside: tuple[Departure, ...] = ()
+
+    @cached_property
+    def covariance(self) -> Array:
+        """Posterior covariance of all shifts."""
+        return inverse(self.information)
 
     @property
     def strain(self) -> float:
@@ -119,11 +128,11 @@ class Calibration:
     def _without(self, setup: str) -> Calibration:
         inside = self._rows_of(setup)
         slopes, misses = self.slopes[inside], self.misses[inside]
-        covariance = inverse(inverse(self.covariance) - product(slopes.T, slopes))
+        information = self.information - product(slopes.T, slopes)
         return replace(
             self,
-            shifts=self.shifts + applied(covariance, applied(slopes.T, misses)),
-            covariance=np.asarray(covariance, float),
+            shifts=self.shifts + applied(inverse(information), applied(slopes.T, misses)),
+            information=information,
             misses=self.misses[~inside],
             slopes=self.slopes[~inside],
             weights=self.weights[~inside],
@@ -172,8 +181,8 @@ class Calibration:
         ahead = ahead + applied(plain, others.shifts - self.shifts)
         labels = [label for label in self.labels if label.setup == setup]
         roots = [
-            column[inside] / self.weights[inside] + applied(plain, others.taken_up[root])
-            for root, column in self.told.items()
+            self.told[root][inside] / self.weights[inside] + applied(plain, moved)
+            for root, moved in others.taken_up.items()
         ]
         yield from departed(labels, ahead, plain, others.covariance, roots)
 
@@ -238,7 +247,12 @@ class Calibration:
             return {}
         columns = product(self.slopes.T, np.array(list(self.told.values())).T)
         moved = -product(self.covariance, columns).T
-        return dict(zip(self.told, moved, strict=True))
+        count = len(self.unknowns)
+        return {
+            root: sizes
+            for root, sizes in zip(self.told, moved, strict=True)
+            if np.abs(sizes[:count]).max() > _HARDLY
+        }
 
     @cached_property
     def _root(self) -> Array:
@@ -333,7 +347,7 @@ def _fitted(model: Residuals, start: Array) -> Calibration:
     return Calibration(
         model.unknowns,
         found.shifts,
-        found.covariance,
+        found.information,
         found.misses * found.weights,
         found.slopes * found.weights[:, None],
         found.weights,

@@ -8,9 +8,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from specgen.analysis.burning import brake_again
 from specgen.analysis.estimate import MAPPED, POWER_ALONE, Kind
 from specgen.analysis.fit.observations import Observation
 from specgen.analysis.rows.row import COVERAGE, Array, Row
+from specgen.physics.matching import Match
 
 #: By how much of its prior each unknown is moved for a slope, of its uncertainty each root.
 _STEP = 0.02
@@ -171,17 +173,20 @@ class Residuals:
         """Every figure of the model for each case of shifts, one case after the other."""
         return self._model(**{name: value.ravel() for name, value in self._values(cases).items()})
 
-    def _missed(self, values: dict[str, Array]) -> Array:
-        """Misses of every figure for each case of inputs: rows are cases."""
+    def _missed(self, values: dict[str, Array]) -> tuple[dict[str, Any], Array]:
+        """Figures, and misses of every one, for each case of inputs: rows are cases."""
         count, points = values["speed"].shape
         figures = self._model(**{name: value.ravel() for name, value in values.items()})
-        misses = []
-        for figure, seen in self._seen.items():
-            measured = self._measured[figure]
-            model = np.reshape(figures[figure], (count, points))[:, seen]
-            miss = (model - measured[seen]) / self._sizes[figure][seen]
-            misses.append(np.where(np.isnan(miss), _NOWHERE, miss))
-        return np.concatenate(misses, axis=1)
+        misses = [
+            self._off(figure, np.reshape(figures[figure], (count, points))) for figure in self._seen
+        ]
+        return figures, np.concatenate(misses, axis=1)
+
+    def _off(self, figure: str, modelled: Array) -> Array:
+        """Misses of one figure, in standard deviations of a reading."""
+        seen = self._seen[figure]
+        miss = (modelled[:, seen] - self._measured[figure][seen]) / self._sizes[figure][seen]
+        return np.where(np.isnan(miss), _NOWHERE, miss)
 
     def misses(self, shifts: Array) -> Array:
         """Misses of all figures, before what pulls and sessions share is taken out.
@@ -192,7 +197,7 @@ class Residuals:
             self.slopes(shifts)
         if self._last is not None and np.array_equal(self._last[0], shifts):
             return self._last[2]
-        return np.asarray(self._missed(self._values(shifts[None, :]))[0])
+        return np.asarray(self._missed(self._values(shifts[None, :]))[1][0])
 
     def _stale(self, shifts: Array) -> bool:
         """Whether the slopes that were made last do not hold here any more."""
@@ -202,11 +207,36 @@ class Residuals:
         """Slopes by one call on all unknowns moved by a small step; remembered while they hold."""
         if self._last is not None and not self._stale(shifts):
             return self._last[1]
-        steps = _STEP * np.eye(len(shifts))
-        found = self._missed(self._values(np.concatenate([shifts[None, :], shifts + steps])))
-        slopes = np.asarray((found[1:] - found[0]).T / _STEP)
+        names = [self._observations[0].input_of(unknown.row.key) for unknown in self.unknowns]
+        alone = np.array([name in POWER_ALONE for name in names])
+        moved = shifts + _STEP * np.eye(len(shifts))
+        figures, found = self._missed(
+            self._values(np.concatenate([shifts[None, :], moved[~alone]]))
+        )
+        slopes = np.zeros((len(found[0]), len(shifts)))
+        slopes[:, ~alone] = (found[1:] - found[0]).T / _STEP
+        if "power" in self._seen and alone.any():
+            here = self._at("power")
+            power = self._powered(self._values(moved[alone]), figures["match"])
+            slopes[here, alone] = (power - found[0][here]).T / _STEP
         self._last = (shifts.copy(), slopes, found[0])
         return slopes
+
+    def _powered(self, values: dict[str, Array], match: Match) -> Array:
+        """Misses of power alone for cases that leave the balance of the air as it was."""
+        count, points = values["speed"].shape
+        flat = {name: value.ravel() for name, value in values.items()}
+        power = np.reshape(brake_again(flat, match, points), (count, points))
+        return self._off("power", power)
+
+    def _at(self, figure: str) -> slice:
+        """Where a figure's misses stand among all."""
+        start = 0
+        for name, seen in self._seen.items():
+            if name == figure:
+                break
+            start += int(seen.sum())
+        return slice(start, start + int(self._seen[figure].sum()))
 
     def told(self, shifts: Array) -> dict[str, Array]:
         """How the misses go with each root that is no unknown: readings, and what is written.
@@ -220,7 +250,7 @@ class Residuals:
         for index, parts in enumerate(moves.values()):
             for name, part in parts.items():
                 values[name][1 + index] += _STEP * part
-        found = self._missed(values)
+        found = self._missed(values)[1]
         slopes = (found[1:] - found[0]) / _STEP
         return {root: np.asarray(slope) for root, slope in zip(moves, slopes, strict=True)}
 

@@ -34,10 +34,10 @@ class Solution:
     weights: Array
 
     @property
-    def covariance(self) -> Array:
-        """Posterior covariance of all shifts."""
+    def information(self) -> Array:
+        """What misses and priors together tell of all shifts: the inverse of their covariance."""
         weighted = self.slopes * self.weights[:, None]
-        return inverse(product(weighted.T, weighted) + np.eye(len(self.shifts)))
+        return product(weighted.T, weighted) + np.eye(len(self.shifts))
 
 
 def solved(model: Residuals, start: Array) -> Solution:

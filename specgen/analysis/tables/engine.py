@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from specgen.analysis.estimate import KNOTS
 from specgen.analysis.rows.row import Row
 from specgen.analysis.rows.scope import (
     Default,
@@ -20,9 +19,9 @@ from specgen.analysis.rows.scope import (
 from specgen.analysis.tables import defaults
 from specgen.analysis.tables.cooler import COOLANT
 from specgen.analysis.tables.defaults import instrument
+from specgen.analysis.tables.efficiency import EFFICIENCY, bends
 from specgen.analysis.tables.measured_map import MAP
-from specgen.physics import blueprint, engine, knock, motion
-from specgen.physics.air import KAPPA
+from specgen.physics import blueprint, engine, motion
 from specgen.physics.blower_map import REFERENCE_TEMPERATURE
 
 _LENGTH = instrument("length")
@@ -58,15 +57,6 @@ def _cooler_drop(scope: Scope) -> Default:
     return Default(0.0, 0.0, "no charge cooler")
 
 
-def _indicated_efficiency(scope: Scope) -> Default:
-    """Two thirds of what the ideal Otto cycle gives at this compression ratio."""
-    ratio = scope["compression_ratio"]
-    if not ratio.present:
-        return Default(0.38, 0.04, f"compression ratio not recorded; {defaults.PRACTICE}")
-    ideal = 1 - ratio.scalar ** (1 - KAPPA)
-    return Default(0.67 * ideal, 0.035, f"0.67 of the ideal Otto cycle; {defaults.PRACTICE}")
-
-
 def _design_temperature(scope: Scope) -> Default | None:
     """The air that a blower's figures are referred to; as a map's, where nobody wrote it."""
     blower = scope.subjects.blower
@@ -76,15 +66,6 @@ def _design_temperature(scope: Scope) -> Default | None:
     if stated is not None:
         return Default(stated.temperature.value, 1.0, "stated with the blower's figures")
     return Default(REFERENCE_TEMPERATURE, 5.0, "25 °C, as for a map that says nothing else")
-
-
-def _bends(name: str, title: str, size: float) -> tuple[Parameter, ...]:
-    """Departures from the usual shape over speed, nothing unless fitted."""
-    return tuple(
-        Parameter(f"{name}_{index + 1}", "share", defaults.fixed(0.0, size),
-                  f"{title} at {share:.0%} of the highest speed".replace("%", " %"))
-        for index, share in enumerate(KNOTS)
-    )  # fmt: skip
 
 
 def _duty_limit(_scope: Scope) -> Default:
@@ -168,69 +149,9 @@ ENGINE: tuple[Rule, ...] = (
             "Report 277, 0.2 where hot ports alone warm the charge",
         ),
     ),
-    *_bends("breathing", "Breathing against the usual shape", 0.05),
-    Parameter(
-        "indicated_efficiency",
-        "thermal_efficiency",
-        title="Indicated efficiency, of the fuel that burns",
-        default=_indicated_efficiency,
-    ),
+    *bends("breathing", "Breathing against the usual shape", 0.05),
     *MAP,
-    *_bends("burning", "Indicated efficiency against a level line", 0.02),
-    Parameter(
-        "fuel_factor",
-        "ratio",
-        title="Indicated efficiency on this fuel against the engine's own",
-        default=defaults.fixed(1.0, 0.03),
-    ),
-    Parameter(
-        "evaporation_share",
-        "fraction",
-        title="Share of the fuel that evaporates before the valves",
-        default=defaults.fixed(0.2, 0.1),
-    ),
-    Parameter(
-        "boost_exponent",
-        "ratio",
-        title="Exponent of manifold pressure in the indicated efficiency",
-        default=defaults.fixed(0.0, 0.04),
-    ),
-    Parameter(
-        "octane_need",
-        "octane",
-        title="Octane asked for at 100 kPa, 37 °C and a compression ratio of 9",
-        default=defaults.fixed(
-            91.0,
-            6.0,
-            "road engines of 1971 had 8.64 to one on petrol of 90 by the pump's average (US DOE "
-            "Fact 940), 94 by research number: 96 at nine to one; later ones with 10.5 on 93 ask "
-            "for 86; between the two, and what one engine differs from another",
-        ),
-    ),
-    Parameter(
-        "octane_slope",
-        "ratio",
-        title="Octane asked for by manifold pressure, against 3.5 numbers for 10 kPa",
-        default=defaults.fixed(1.0, 0.15, "3 to 4 numbers for 10 kPa; Russ, SAE 960497"),
-    ),
-    Parameter(
-        "knock_cost",
-        "ratio",
-        title="Work lost by a late spark, over the square of its angle",
-        default=defaults.fixed(knock.LATE_COST, 0.5),
-    ),
-    Parameter(
-        "gas_exchange_share",
-        "ratio",
-        title="Work of boost on the intake stroke, against all of it",
-        default=defaults.fixed(0.8, 0.2),
-    ),
-    Parameter(
-        "friction_share",
-        "ratio",
-        title="Friction against the usual law",
-        default=defaults.fixed(1.0, 0.25),
-    ),
+    *EFFICIENCY,
     _blower_row(
         "blower_displacement",
         "blower_displacement",
@@ -347,7 +268,9 @@ ENGINE: tuple[Rule, ...] = (
         "intake_warming",
         "temperature_uncertainty",
         title="Warming of the air on its way to the blower",
-        default=defaults.fixed(5.0, 4.0, f"ducts and filter beside a warm engine; {defaults.PRACTICE}"),
+        default=defaults.fixed(
+            5.0, 4.0, f"ducts and filter beside a warm engine; {defaults.PRACTICE}"
+        ),
     ),
     Stated(
         "cooler_drop",

@@ -11,9 +11,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from specgen.analysis.estimate import KNOTS, MAPPED, Kind, breathing_curve, estimate
+from specgen.analysis.estimate import MAPPED, Kind, breathing_curve, estimate
 from specgen.analysis.rows.row import Row, point
 from specgen.analysis.rows.scope import Derived, FirstOf, Made, Output, Rule, Scope, given
+from specgen.analysis.shapes import KNOTS
 from specgen.analysis.tables import defaults
 from specgen.analysis.tables.boost_control import control_of
 from specgen.analysis.tables.measured_map import marked
