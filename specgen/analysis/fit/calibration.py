@@ -180,9 +180,10 @@ class Calibration:
         ahead = self.misses[inside] / self.weights[inside]
         ahead = ahead + applied(plain, others.shifts - self.shifts)
         labels = [label for label in self.labels if label.setup == setup]
+        still = np.zeros(len(self.shifts))
         roots = [
-            self.told[root][inside] / self.weights[inside] + applied(plain, moved)
-            for root, moved in others.taken_up.items()
+            column[inside] / self.weights[inside] + applied(plain, others.taken_up.get(root, still))
+            for root, column in self.told.items()
         ]
         yield from departed(labels, ahead, plain, others.covariance, roots)
 
