@@ -31,6 +31,8 @@ Where = Literal["everywhere", "at high speed", "at low speed", "in places"]
 
 #: A stretch of a trace counts as "where it was short" from this many standard deviations.
 _CLEAR, _NOTHING = 1.5, 1.0
+#: A trace whose worst departure stays below this is as predicted: what chance makes of ten ways.
+_AS_PREDICTED = 2.7
 
 #: A pulley of the blower's own list this near to the one that would fit is taken to be it.
 _PULLEY_STEP = 2.6e-3
@@ -216,7 +218,7 @@ def _inlet_loss(case: _Case) -> Sequence[Cause]:
     trace = case.traces.get("inlet_pressure")
     if trace is None:
         evidence.append(_unknown("the pressure before the blower was not recorded in this pull"))
-    elif trace.size > _CLEAR and pattern_of(trace).side == "short":
+    elif trace.size > _AS_PREDICTED and pattern_of(trace).side == "short":
         evidence.append(
             Evidence("the measured pressure before the blower is lower than predicted too")
         )
@@ -256,7 +258,7 @@ def _wrong_pulley(case: _Case) -> Sequence[Cause]:
         return ()
     words, known = Evidence(meant[0]), meant[1]
     power = case.traces.get("power")
-    if power is not None and power.size < _CLEAR:
+    if power is not None and power.size < _AS_PREDICTED:
         against = _against("power is as predicted for the written one")
         return (Cause("A wrong pulley in the file", (words, against), -1),)
     return (Cause("A wrong pulley in the file", (words,), 4 if known else 1),)
@@ -265,7 +267,7 @@ def _wrong_pulley(case: _Case) -> Sequence[Cause]:
 def _sensor(case: _Case) -> Sequence[Cause]:
     """A sensor with an offset reads wrong by the same amount, and power does not follow."""
     power = case.traces.get("power")
-    if power is not None and power.size > _CLEAR:
+    if power is not None and power.size > _AS_PREDICTED:
         return (Cause("The boost sensor", (_against("power departs with boost"),), -1),)
     if power is None:
         words = _unknown("power was not recorded over speed")
