@@ -112,7 +112,7 @@ class Head:
 def head_above(rows: Sequence[Sequence[str]], width: int) -> Head:
     """Find the head in the rows above a table: of one to three lines, that knows the most columns.
 
-    Of two that know as many the taller, if its first line can be one of a head at all.
+    Of two that know as many the shorter, unless a word above every column says more of one.
     """
     best = Head(len(rows), tuple(heading([]) for _ in range(width)))
     for tall in range(1, min(_TALLEST, len(rows)) + 1):
@@ -120,13 +120,23 @@ def head_above(rows: Sequence[Sequence[str]], width: int) -> Head:
         if not _may_head(lines[0], width, tall):
             break
         filled = [[*line, *[""] * width][:width] for line in lines]
-        head = Head(
-            len(rows) - tall,
-            tuple(heading([line[at] for line in filled]) for at in range(width)),
-        )
-        if (head.known, _units(head)) >= (best.known, _units(best)) and head.headings:
+        headings = tuple(heading([line[at] for line in filled]) for at in range(width))
+        head = Head(len(rows) - tall, headings)
+        gained = (head.known, _units(head)), (best.known, _units(best))
+        if gained[0] > gained[1] or (
+            gained[0] == gained[1] and all(filled[0]) and _says_more(head, best)
+        ):
             best = head
     return best
+
+
+def _says_more(head: Head, other: Head) -> bool:
+    """Whether a head says of some column in what state it is, as corrected or absolute."""
+    pairs = zip(head.headings, other.headings, strict=True)
+    return any(
+        one.meaning.state > it.meaning.state or (one.meaning.reference and not it.meaning.reference)
+        for one, it in pairs
+    )
 
 
 def _units(head: Head) -> int:

@@ -64,7 +64,7 @@ _ALSO: dict[str, str] = {
     "km/h": "km/h kmh kph",
     "s": "s sec secs seconds sek second sekunden secondes segundos seg",
     "min": "minutes minuten",
-    "": "1 :1 lambda λ afr lam ratio",
+    "": "1 :1",
 }
 _OF_KINDS = {symbol: [
     item for kind in KINDS for item in units_of(kind) if item.symbol == symbol
@@ -96,9 +96,9 @@ SHORT = frozenset(
     ]
 )
 
-_ABSOLUTE = r"abs(?:olute?|olut|olu|oluta|oluto)?|absolutdruck|absoluto?a?"
+_ABSOLUTE = r"abs(?:ol[a-z]*)?"
 _GAUGE = (
-    r"gauge|gage|rel(?:ativ|ative|atif|ativa|ativo)?|manom(?:etrica|etrique)?|eff|ü|ue|überdruck"
+    r"gauge|gage|rel(?:ati[a-z]*)?|manom[a-z]*|eff|ü|ue|überdruck"
 )
 _REFERENCE = re.compile(rf"[\s(\[,._-]*\b(?:({_ABSOLUTE})|({_GAUGE}))\b[.)\]\s]*$", re.IGNORECASE)
 

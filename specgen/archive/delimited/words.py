@@ -16,15 +16,15 @@ from specgen.archive.delimited.spelling import Reference, Spelling
 #: Words by what they say. "=x" is the word x alone, "x" any word that has x in it; all folded:
 #: small letters, no accents. The trade's usual ones, from memory.
 _SAYS: dict[str, str] = {
-    "rotation": "=rpm =rpms drehz regime revol =revs =rev =nmot =umdrehungen =tours =giros "
+    "rotation": "=reg =rpm =rpms drehz regime revol =revs =rev =nmot =umdrehungen =tours =giros "
     "=regimen =rev/min =tacho",
     "speed": "=speed =spd =vitesse =velocidad geschwindigkeit =vel =velocity",
     "torque": "torque =tq =trq =trque drehmoment =moment =couple =par =md =torsion =tor "
     "motormoment radmoment =cple",
-    "power": "power =pwr =pow =pwer leistung puissance potencia =hp =bhp =whp =kw =ps "
+    "power": "power =pwr =pow =pwer leist puissance potencia =hp =bhp =whp =kw =ps "
     "=puiss =pot =cv =ch",
     "pressure": "pressure =press =pres =prs druck =pression =presion =press.",
-    "boost": "boost ladedruck suraliment sobrealiment =soplado =soplo aufladung "
+    "boost": "boost ladedruck suralim sobrealim =soplado =soplo aufladung "
     "=turbodruck",
     "map": "=map saugrohrdruck",
     "temperature": "temp =t =tmp",
@@ -73,7 +73,7 @@ _SAYS: dict[str, str] = {
     "exterieur exterior aussen =baro baromet luftdruck barometr",
     "fuel": "fuel kraftst sprit =carburant =combustible =gasolina =essence benzin =carb "
     "brennst =comb",
-    "air": "=air =luft luftmas =aire luftm =maf =massair",
+    "air": "=air =airflow luft =aire luftm =maf =massair",
     "wheel": "=wheel =wheels rad_ =roue =roues =rueda =ruedas radleist radmoment radzug "
     "=whp =hub =hubs nabe moyeu rodillo rolle rouleau =roller =wtq",
     "gearbox": "getriebe gearbox transmission =boite",
@@ -122,14 +122,14 @@ def fold(text: str) -> str:
 
 def said(name: str) -> set[str]:
     """Give all that the words of a name say."""
-    folded = fold(name).replace("\u03bb", " lambda ")
+    folded = _LOSS.sub(" pressure drop ", fold(name).replace("\u03bb", " lambda "))
+    if _NUMBERED.match(folded):
+        return {"count"}
     words = re.findall(r"[a-z]+/[a-z]+|[a-z]+", folded)
     found: set[str] = set()
     for word in words:
         found |= _SEVERAL.get(word, set())
-        for part, says in _PARTS:
-            if part in word:
-                found.add(says)
+        found |= {says for part, says in _PARTS if part in word and word != "temps"}
         if "/" in word and word not in _SEVERAL:
             for half in word.split("/"):
                 found |= _SEVERAL.get(half, set())
@@ -142,6 +142,10 @@ def said(name: str) -> set[str]:
     return found
 
 
+#: "Perte de charge" is a loss of pressure, and no charge.
+_LOSS = re.compile(r"pertes? de charge|perdidas? de carga|caida de presion|druckverlust|druckabfall")
+#: N°, Nº and # number rows; n alone is an engine's speed.
+_NUMBERED = re.compile(r"\s*(?:n\s*[°]|no\b\.?|#|nr\b\.?)\s*$")
 _AIR_TO_FUEL = re.compile(r"aire?.{0,14}(fuel|carb|comb)|luft.{0,4}kraft|fuel.air")
 _GAUGE = re.compile(r"\b(?:gauge|gage|relati[a-z]+|rel|uberdruck|ueberdruck|manometri[a-z]+)\b")
 _ABSOLUTE = re.compile(r"\b(?:absol[a-z]+|abs|absolut[a-z]*)\b")
@@ -167,7 +171,8 @@ def _reference(name: str, unit: Spelling | None) -> Reference:
     folded = fold(name)
     if _GAUGE.search(folded):
         return "gauge"
-    return "absolute" if _ABSOLUTE.search(folded) else ""
+    # the letters of MAP say manifold absolute pressure
+    return "absolute" if _ABSOLUTE.search(folded) or re.search(r"\bmap\b", folded) else ""
 
 
 def _role(says: set[str], kinds: set[str]) -> str:
@@ -247,7 +252,7 @@ def _by_unit(kinds: set[str]) -> str:
 
 
 def _speeds(says: set[str], kinds: set[str]) -> str | None:
-    turning = "rotation" in says or ("speed" in says and "rotational speed" in kinds)
+    turning = "rotation" in says or "rotational speed" in kinds
     of_something = "speed" in says and not kinds and says & {"engine", "blower"}
     if not turning and not of_something:
         return "" if "speed" in says else None
@@ -258,7 +263,7 @@ def _speeds(says: set[str], kinds: set[str]) -> str | None:
     if "blower" in says:
         return "blower_speed"
     left = says - {"rotation", "speed", "engine", "corrected", "observed", "count"}
-    return "" if left else "engine_speed"
+    return "" if left or not says & {"rotation", "speed", "engine"} else "engine_speed"
 
 
 def _torques(says: set[str], kinds: set[str]) -> str | None:

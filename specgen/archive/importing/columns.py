@@ -291,10 +291,11 @@ class Chooser:
     def _reference(self, at: int, found: Unit, rows: NDArray[np.intp]) -> str:
         item = self.headings[at]
         told = item.meaning.reference or self.answers.boost
-        if told:
-            return {"gauge": "boost", "absolute": "manifold_pressure"}[told]
         values = found.factor * self.values(at)[rows]
-        if np.isfinite(values).any() and float(np.nanpercentile(values, 10)) < _LEAST_ABSOLUTE:
+        small = bool(np.isfinite(values).any()) and np.nanpercentile(values, 10) < _LEAST_ABSOLUTE
+        if told and not (told == "absolute" and small and not self.answers.boost):
+            return {"gauge": "boost", "absolute": "manifold_pressure"}[told]
+        if small and not told:
             least = f"{float(np.nanmin(values)) / 1e3:.0f} kPa"
             words = f'"{item.text}" is above the air outside: {least} absolute is no full load'
             self.choice.concluded.append(words)

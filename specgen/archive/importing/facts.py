@@ -85,7 +85,8 @@ _MARK = re.compile(r"\s*[:=]\s+|\s*[:=]$|(?<=[^\d])\s*[:=]\s*(?=\S)")
 
 def _pairs(row: Sequence[str]) -> Iterator[tuple[str, list[str]]]:
     """Part a line into labels and what stands behind each."""
-    cells = [cell.strip("#/% '\t") for cell in row]
+    cells = [cell.strip() for cell in row]
+    cells[:1] = [cell.lstrip("#/%;*' \t") for cell in cells[:1]]
     cells = [cell for cell in cells if cell]
     if not cells:
         return
