@@ -122,7 +122,7 @@ def head_above(rows: Sequence[Sequence[str]], width: int) -> Head:
         filled = [[*line, *[""] * width][:width] for line in lines]
         headings = tuple(heading([line[at] for line in filled]) for at in range(width))
         head = Head(len(rows) - tall, headings)
-        gained = (head.known, _units(head)), (best.known, _units(best))
+        gained = _score(head), _score(best)
         if gained[0] > gained[1] or (
             gained[0] == gained[1] and all(filled[0]) and _says_more(head, best)
         ):
@@ -139,8 +139,10 @@ def _says_more(head: Head, other: Head) -> bool:
     )
 
 
-def _units(head: Head) -> int:
-    return sum(item.unit is not None for item in head.headings)
+def _score(head: Head) -> tuple[int, int, int]:
+    """Weigh a head: how many quantities it tells, of how many columns, how many with units."""
+    told = {item.meaning.quantity for item in head.headings}
+    return len(told), head.known, sum(item.unit is not None for item in head.headings)
 
 
 def _may_head(line: Sequence[str], width: int, tall: int) -> bool:
@@ -153,4 +155,4 @@ def _may_head(line: Sequence[str], width: int, tall: int) -> bool:
     if tall > 1 and any(cell.rstrip().endswith((":", "=")) or ": " in cell for cell in filled):
         return False
     last = max(index for index, cell in enumerate(line) if cell.strip())
-    return last + 1 > width // 2 and (len(filled) * 2 > width or tall == 1)
+    return last + 1 > width // 2 or (tall > 1 and len(line) >= width)

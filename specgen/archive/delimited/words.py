@@ -24,7 +24,7 @@ _SAYS: dict[str, str] = {
     "power": "power =pwr =pow =pwer leist puissance potencia =hp =bhp =whp =kw =ps "
     "=puiss =pot =cv =ch",
     "pressure": "pressure =press =pres =prs druck =pression =presion =press.",
-    "boost": "boost ladedruck suralim sobrealim =soplado =soplo aufladung "
+    "boost": "boost =lade ladedruck suralim sobrealim =soplado =soplo aufladung "
     "=turbodruck",
     "map": "=map saugrohrdruck",
     "temperature": "temp =t =tmp",
@@ -65,8 +65,11 @@ _SAYS: dict[str, str] = {
     "intake": "intake =inlet ansaug =admission =admision =iat =adm aspirat =aspiracion "
     "einlass =act =entree =entrada eintritt",
     "charge": "=charge ladeluft =manifold =mat =llt collecteur colector saugrohr "
-    "=lader_nach plenum =carga =manif intercool =ic =charged ansaugkrummer "
+    "=lader_nach plenum =carga =manif =charged ansaugkrummer "
     "=multiple =tubulure",
+    "cooler": "intercool aftercool ladeluftkuhl ladeluftkuehl =ic =llk echangeur intercambiador "
+    "=intercambiador",
+    "before": "=before =pre =vor =avant =antes =entree =entrada eintritt",
     "outlet": "outlet discharg austritt sortie salida refoulement =out descarga impuls nach "
     "druckseit",
     "ambient": "ambient =ambiante =ambiente umgebung =room =raum =cell =ambi outside atmos "
@@ -168,7 +171,7 @@ def meaning(name: str, unit: Spelling | None) -> Meaning:
 def _reference(name: str, unit: Spelling | None) -> Reference:
     if unit is not None and unit.reference:
         return unit.reference
-    folded = fold(name)
+    folded = fold(name).replace("_", " ")
     if _GAUGE.search(folded):
         return "gauge"
     # the letters of MAP say manifold absolute pressure
@@ -305,6 +308,8 @@ def _temperatures(says: set[str], kinds: set[str]) -> str | None:
         return None
     if says & {"oil", "exhaust", "fuel", "ambient", "gearbox"}:
         return ""
+    if "cooler" in says:
+        return "charge_temperature" if "outlet" in says and "before" not in says else ""
     if "coolant" in says:
         return "" if says & {"charge", "intake", "outlet"} else "coolant_temperature"
     if "outlet" in says:

@@ -23,7 +23,7 @@ _LABELS: tuple[tuple[str, str], ...] = (
     ("standard", r"correc|korrek|\bnorm[ea]?\b|standard|estandar|\bcorr\b"),
     ("humidity", r"humid|feucht|hygro|humed|\brh\b|\bhr\b"),
     ("temperature", r"(?:air|ambient|room|cell|intake|inlet|umgeb|luft|raum|ansaug|ambiant|aire?\b"
-     r"|ambiente|exter|aussen|atmos).*(?:temp|\bt\b)|(?:temp|\bt\b).*(?:air|ambient|room|cell|umgeb"
+     r"|ambiente|exter|aussen|atmos).*(?:temp|\bt\b)|(?:temp|\bt\b).*(?:air|ambient|ambiant|room|cell|umgeb"
      r"|luft|raum|ansaug|aire\b|exter|aussen|inlet|intake|admis|atmos)|^\W*t[ _]?(?:amb|air|luft)"),
     ("pressure", r"baro|luftdruck|(?:air|ambient|atmos\w*|umgebung\w*)[ _]*(?:press|druck|pres)"
      r"|press?ion[ _]*(?:atmos|amb|d.air|baro|del aire|aire)|^\W*p[ _]?(?:amb|baro|luft|atm)"),
