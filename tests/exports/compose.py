@@ -21,6 +21,12 @@ FAMILY = {
     "exhaust": "temperature", "fuel pressure": "pressure",
 }  # fmt: skip
 STRANGE = ("oil temperature", "oil pressure", "exhaust", "fuel pressure", "volts", "knock")
+STANDARDS = (
+    ("SAE J1349", "sae-j1349"),
+    ("DIN 70020", "din-70020"),
+    ("ISO 1585", "iso-1585"),
+    ("SAE J607", "sae-j607"),
+)
 OPTIONAL = ("lambda", "afr", "intake", "charge", "discharge", "coolant", "blower", "depression",
             "fuel", "air", "spark")  # fmt: skip
 
@@ -75,6 +81,8 @@ def compose(seed: int) -> Export:
 
 
 class _Composer:
+    columns: list[Column]
+
     def __init__(self, chance: random.Random, tongue: str, marks: Layout, made: Engine) -> None:
         self.chance, self.tongue, self.marks, self.engine = chance, tongue, marks, made
         self.traits = [tongue, marks.encoding, f"delimiter {marks.delimiter!r}",
@@ -83,7 +91,6 @@ class _Composer:
             self.traits.append("thousands")
         if marks.quoted:
             self.traits.append("quoted")
-        self.rows: list[dict[str, float | None]] = []
         self.facts: dict[str, str | float] = {}
 
     def export(self, seed: int) -> Export:
@@ -167,9 +174,7 @@ class _Composer:
         self.traits.append("no units of torque and power")
         ratio = columns[0].factor / columns[1].factor
         ratio = ratio if columns[0].channel == "torque" else 1 / ratio
-        torques, powers = (
-            {factor for _, factor, _ in UNITS[key]} for key in ("torque", "power")
-        )
+        torques, powers = ({factor for _, factor, _ in UNITS[key]} for key in ("torque", "power"))
         near = {(t, p) for t in torques for p in powers if abs(t / p / ratio - 1) < 0.02}
         if len(near) > 1:
             for item in columns:
@@ -189,7 +194,11 @@ class _Composer:
             else:
                 word = chance.choice(words)
                 where = chance.random()
-                letters = {"psi": ("psig", "psia"), "bar": ("barg", "bara"), "kPa": ("kPag", "kPa abs")}
+                letters = {
+                    "psi": ("psig", "psia"),
+                    "bar": ("barg", "bara"),
+                    "kPa": ("kPag", "kPa abs"),
+                }
                 if where < 0.4 and item.unit in letters and self.tongue == "en":
                     item.unit = letters[item.unit][kind == "absolute"]
                 elif where < 0.6 and self.marks.head_style not in ("_", "/"):
@@ -342,7 +351,9 @@ class _Composer:
         if day_open:
             self.traits.append("open day")
         if chance.random() < 0.5:
-            facts.append((chance.choice(labels["operator"]), chance.choice(("Smith", "K. Muster")), ""))
+            facts.append(
+                (chance.choice(labels["operator"]), chance.choice(("Smith", "K. Muster")), "")
+            )
         if chance.random() < 0.5:
             facts.append((chance.choice(labels["dyno"]), "Bench 2", ""))
             self.facts["dyno"] = "Bench 2"
@@ -359,8 +370,7 @@ class _Composer:
         if self.chance.random() < 0.3:
             self.facts["standard"] = "observed"
             return [(name, UNCORRECTED[self.tongue], "")]
-        text, key = self.chance.choice((("SAE J1349", "sae-j1349"), ("DIN 70020", "din-70020"),
-                                        ("ISO 1585", "iso-1585"), ("SAE J607", "sae-j607")))  # fmt: skip
+        text, key = self.chance.choice(STANDARDS)
         self.facts["standard"] = key
         found = [(name, text, "")]
         if self.chance.random() < 0.7:

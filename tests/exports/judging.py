@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from specgen.archive.delimited.cells import Notation
 from specgen.archive.importing.answers import Answers
 from specgen.archive.importing.understanding import (
     CannotImport,
-    Found,
     Understood,
     day_of_name,
     understood,
@@ -20,6 +20,8 @@ from specgen.archive.model.session import Curve
 from specgen.archive.reading.pulls import read_curve
 from specgen.units import parse
 from tests.exports.compose import Column, Export, compose
+
+Floats = NDArray[np.float64]
 
 #: The quantity that an archive has for each channel.
 QUANTITIES = {
@@ -64,7 +66,7 @@ def judged(seed: int) -> Verdict:
     return verdict("asked", missing) if missing else verdict("right", "")
 
 
-def _wrong(export: Export, found: Understood):  # type: ignore[no-untyped-def]
+def _wrong(export: Export, found: Understood) -> Iterator[str]:
     """Give all that was taken in wrong."""
     days = found.facts.dates
     if len(days) == 1 and days[0] != export.day:
@@ -80,15 +82,15 @@ def _wrong(export: Export, found: Understood):  # type: ignore[no-untyped-def]
         if curve is None:
             yield f"not read back: {findings[0].found}"
             return
-        yield from _wrong_curve(export, index, curve, pull)
+        yield from _wrong_curve(export, index, curve)
 
 
-def _wrong_facts(export: Export, found: Understood):  # type: ignore[no-untyped-def]
-    told = {"standard": found.facts.standard, "factor": found.facts.factor}
-    if told["standard"] and told["standard"].text != export.facts.get("standard"):
-        yield f"standard {told['standard'].text} for {export.facts.get('standard')}"
-    if told["factor"] and float(told["factor"].text) != export.facts.get("factor"):
-        yield f"factor {told['factor'].text} for {export.facts.get('factor')}"
+def _wrong_facts(export: Export, found: Understood) -> Iterator[str]:
+    standard, factor = found.facts.standard, found.facts.factor
+    if standard and standard.text != export.facts.get("standard"):
+        yield f"standard {standard.text} for {export.facts.get('standard')}"
+    if factor and float(factor.text) != export.facts.get("factor"):
+        yield f"factor {factor.text} for {export.facts.get('factor')}"
     kinds = {"pressure": "absolute pressure", "temperature": "temperature", "humidity": "fraction"}
     for key, fact in found.facts.air.items():
         true = export.facts.get(key)
@@ -97,7 +99,7 @@ def _wrong_facts(export: Export, found: Understood):  # type: ignore[no-untyped-
             yield f"air {key} {fact.text} for {true}"
 
 
-def _wrong_curve(export: Export, index: int, curve: Curve, pull: Found):  # type: ignore[no-untyped-def]
+def _wrong_curve(export: Export, index: int, curve: Curve) -> Iterator[str]:
     """Hold each column that was taken against the figures that the file prints."""
     wanted = {QUANTITIES[it.channel]: it for it in export.columns
               if it.wanted and it.channel in QUANTITIES}  # fmt: skip
@@ -108,17 +110,16 @@ def _wrong_curve(export: Export, index: int, curve: Curve, pull: Found):  # type
         item = wanted[key]
         if item.channel in ("torque", "power") and item.open and not item.unit_shown:
             continue
-        why = _off(export, index, item, values, curve) if export.sampled else _unequal(
+        why = _off(export, item, values, curve) if export.sampled else _unequal(
             export, index, item, values)  # fmt: skip
         if why:
             yield f"{key} of sweep {index + 1}: {why}"
     names = [it.name for it in curve.extra]
     if len(set(names)) != len(names):
         yield f"extra channels of one name: {names}"
-    del pull
 
 
-def _unequal(export: Export, index: int, item: Column, values: np.ndarray) -> str:  # type: ignore[type-arg]
+def _unequal(export: Export, index: int, item: Column, values: Floats) -> str:
     """Rows that are kept have the very figures that were printed."""
     printed = sorted(export.sweeps[index], key=lambda row: row["speed"] or 0.0)
     due = np.array([row[item.channel] for row in printed], float)
@@ -132,7 +133,7 @@ def _unequal(export: Export, index: int, item: Column, values: np.ndarray) -> st
     return "" if worst <= 1e-6 * size + printed_off else f"{worst / size:.2%} off"
 
 
-def _off(export: Export, index: int, item: Column, values: np.ndarray, curve: Curve) -> str:  # type: ignore[type-arg]
+def _off(export: Export, item: Column, values: Floats, curve: Curve) -> str:
     """Means lie on the engine's curve, as far as its figures were printed."""
     speeds = curve.engine_speed * 60
     due = np.array([export.engine.curves[item.channel](float(n)) for n in speeds])
@@ -153,9 +154,9 @@ def _missing(export: Export, found: Understood) -> str:
     curve, _, _ = read_curve(found.pulls[0].text.encode(), "x.csv")
     assert curve is not None
     for item in export.columns:
-        if item.wanted and item.channel in QUANTITIES:
-            if QUANTITIES[item.channel] not in curve.columns:
-                return f'"{item.name}" [{item.unit}] is not taken'
+        key = QUANTITIES.get(item.channel)
+        if item.wanted and key and key not in curve.columns:
+            return f'"{item.name}" [{item.unit}] is not taken'
     days = found.facts.dates or ((day_of_name(export.name),) if day_of_name(export.name) else ())
     if len(days) != 1:
         return "day"
@@ -180,6 +181,3 @@ def counted(verdicts: list[Verdict]) -> str:
         f"{len(verdicts)} exports: {kinds['right']} without a flag, {kinds['asked']} with one "
         f"({closed} of these say all that is needed), {kinds['wrong']} wrong"
     )
-
-
-del Notation

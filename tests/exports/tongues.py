@@ -1,4 +1,4 @@
-"""What export programs call their columns and labels in four languages; from memory of the trade."""
+"""What export programs call their columns and labels in four languages."""
 
 from __future__ import annotations
 
@@ -55,7 +55,8 @@ HEADS: dict[str, dict[str, tuple[str, ...]]] = {
                     "Kühlmitteltemp."),
         "blower": ("Laderdrehzahl", "Kompressordrehzahl", "n_Lader", "Drehzahl Kompressor"),
         "depression": ("Ansaugunterdruck", "Unterdruck Ansaugung", "Druckverlust Ansaug"),
-        "fuel": ("Kraftstoffmassenstrom", "Kraftstoffverbrauch", "Verbrauch", "Kraftstoffdurchfluss"),
+        "fuel": ("Kraftstoffmassenstrom", "Kraftstoffverbrauch", "Verbrauch",
+                 "Kraftstoffdurchfluss"),
         "air": ("Luftmasse", "Luftmassenstrom", "Luftdurchsatz"),
         "spark": ("Zündwinkel", "Zündzeitpunkt", "Frühzündung", "ZZP", "Vorzündung"),
         "oil temperature": ("Öltemperatur", "T_Öl"),
@@ -132,7 +133,7 @@ HEADS: dict[str, dict[str, tuple[str, ...]]] = {
 }  # fmt: skip
 
 #: What a head says of a pressure, where it says it.
-REFERENCES = {
+REFERENCES: dict[str, dict[str, tuple[str, ...]]] = {
     "en": {"gauge": ("gauge", "(gauge)", "rel."), "absolute": ("absolute", "abs", "(abs)")},
     "de": {"gauge": ("relativ", "rel.", "(Überdruck)"), "absolute": ("absolut", "abs.", "(abs)")},
     "fr": {"gauge": ("relative", "rel."), "absolute": ("absolue", "abs.", "(abs)")},
@@ -140,8 +141,9 @@ REFERENCES = {
 }
 
 #: Labels of the lines above a table.
-LABELS = {
-    "en": {"date": ("Date", "Test date", "Date of run"), "dyno": ("Dyno", "Test bed", "Dynamometer"),
+LABELS: dict[str, dict[str, tuple[str, ...]]] = {
+    "en": {"date": ("Date", "Test date", "Date of run"), "dyno": ("Dyno", "Test bed",
+    "Dynamometer"),
            "standard": ("Correction", "Correction standard"), "factor": ("Correction factor", "CF"),
            "pressure": ("Barometer", "Air pressure", "Barometric pressure"),
            "temperature": ("Air temperature", "Ambient temp", "Cell temperature"),
@@ -190,7 +192,8 @@ UNITS: dict[str, tuple[tuple[str, float, float], ...]] = {
               ("bhp", 745.69987158, 0), ("PS", 735.49875, 0), ("ch", 735.49875, 0),
               ("CV", 735.49875, 0)),
     "pressure": (("bar", 1e5, 0), ("mbar", 1e2, 0), ("kPa", 1e3, 0), ("psi", 6894.757293, 0),
-                 ("inHg", 3386.389, 0), ("hPa", 1e2, 0), ("kg/cm²", 98066.5, 0), ("PSI", 6894.757293, 0)),
+                 ("inHg", 3386.389, 0), ("hPa", 1e2, 0), ("kg/cm²", 98066.5, 0), ("PSI",
+                 6894.757293, 0)),
     "depression": (("mbar", 1e2, 0), ("kPa", 1e3, 0), ("hPa", 1e2, 0), ("inH2O", 249.08891, 0)),
     "temperature": (("°C", 1, 273.15), ("degC", 1, 273.15), ("C", 1, 273.15), ("deg C", 1, 273.15),
                     ("°F", 5 / 9, 459.67 * 5 / 9), ("degF", 5 / 9, 459.67 * 5 / 9),

@@ -138,19 +138,23 @@ def _sample(rows: Sequence[Row], most: int = 400) -> Sequence[Row]:
 class _Fits:
     """Whether a row is one of the table's: a number stands where the head's first known one does.
 
-    Most rows are told by their first letter; only others are looked at closely.
+    Most rows are as wide as the table and have numbers in two known columns; only others are looked
+    at closely.
     """
 
     def __init__(self, head: Head) -> None:
         known = [at for at, item in enumerate(head.headings) if item.meaning.quantity]
         speed = [at for at in known if head.headings[at].meaning.quantity == "engine_speed"]
         self.at = (speed or known or [0])[0]
+        self.other = next((at for at in known if at != self.at), None)
+        self.width = len(head.headings)
 
     def __call__(self, row: Row) -> bool:
-        if len(row) <= self.at:
+        if len(row) <= self.at or not looks_like_number(row[self.at]):
             return False
-        cell = row[self.at].strip()
-        return looks_like_number(cell) and _is_data(row)
+        other = self.other
+        quick = other is not None and len(row) >= self.width and looks_like_number(row[other])
+        return quick or _is_data(row)
 
 
 def _after(

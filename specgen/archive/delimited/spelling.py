@@ -97,9 +97,7 @@ SHORT = frozenset(
 )
 
 _ABSOLUTE = r"abs(?:ol[a-z]*)?"
-_GAUGE = (
-    r"gauge|gage|rel(?:ati[a-z]*)?|manom[a-z]*|eff|ü|ue|überdruck"
-)
+_GAUGE = r"gauge|gage|rel(?:ati[a-z]*)?|manom[a-z]*|eff|ü|ue|überdruck"
 _REFERENCE = re.compile(rf"[\s(\[,._-]*\b(?:({_ABSOLUTE})|({_GAUGE}))\b[.)\]\s]*$", re.IGNORECASE)
 
 

@@ -146,7 +146,9 @@ def said(name: str) -> set[str]:
 
 
 #: "Perte de charge" is a loss of pressure, and no charge.
-_LOSS = re.compile(r"pertes? de charge|perdidas? de carga|caida de presion|druckverlust|druckabfall")
+_LOSS = re.compile(
+    r"pertes? de charge|perdidas? de carga|caida de presion|druckverlust|druckabfall"
+)
 #: N°, Nº and # number rows; n alone is an engine's speed.
 _NUMBERED = re.compile(r"\s*(?:n\s*[°]|no\b\.?|#|nr\b\.?)\s*$")
 _AIR_TO_FUEL = re.compile(r"aire?.{0,14}(fuel|carb|comb)|luft.{0,4}kraft|fuel.air")

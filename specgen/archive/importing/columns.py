@@ -36,6 +36,8 @@ _ESSENTIAL = ("engine_speed", "torque", "power")
 _PRESSURES = ("boost", "manifold_pressure", "boost_or_manifold")
 #: A pressure in the manifold under load is never below this, so that less can only be gauge [Pa].
 _LEAST_ABSOLUTE = 60e3
+#: Rows of a table somebody made; a log over time has more.
+_FEW = 100
 #: Two columns are the same where they agree within this share of the larger.
 _SAME = 0.005
 
@@ -158,7 +160,9 @@ class Chooser:
         first, second = self.headings[one].unit, self.headings[other].unit
         if first and second:
             units = first.of(quantity(key).kind), second.of(quantity(key).kind)
-            if first.reference != second.reference or units[0] is None or units[1] is None:
+            if {first.reference, second.reference} == {"gauge", "absolute"}:
+                return False
+            if units[0] is None or units[1] is None:
                 return False
             a, b = (a * units[0].factor + units[0].offset, b * units[1].factor + units[1].offset)
         there = np.isfinite(a) & np.isfinite(b)
@@ -292,7 +296,11 @@ class Chooser:
         item = self.headings[at]
         told = item.meaning.reference or self.answers.boost
         values = found.factor * self.values(at)[rows]
-        small = bool(np.isfinite(values).any()) and np.nanpercentile(values, 10) < _LEAST_ABSOLUTE
+        # the first rows of a log may still have the throttle opening
+        lowest = 5.0 if len(values) > _FEW else 0.0
+        small = bool(np.isfinite(values).any()) and (
+            float(np.nanpercentile(values, lowest)) < _LEAST_ABSOLUTE
+        )
         if told and not (told == "absolute" and small and not self.answers.boost):
             return {"gauge": "boost", "absolute": "manifold_pressure"}[told]
         if small and not told:

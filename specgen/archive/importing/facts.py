@@ -124,7 +124,7 @@ def _take(
         if not re.search(pattern, told):
             continue
         if name == "date" and not facts.dates:
-            facts.dates = days_in(" ".join(values))
+            facts.dates = _by_tongue(days_in(" ".join(values)), told, notations)
             facts.date_text, facts.date_line = values[0], line
         elif name == "dyno" and facts.dyno is None:
             facts.dyno = Fact(values[0], line)
@@ -135,6 +135,21 @@ def _take(
             if text:
                 facts.air[name] = Fact(text, line)
         return
+
+
+#: Labels of tongues in which the day stands before the month.
+_DAY_FIRST = re.compile(r"datum|mess?tag|fecha|date d|jour|\bdia\b")
+
+
+def _by_tongue(
+    days: tuple[datetime.date, ...], label: str, notations: Sequence[Notation]
+) -> tuple[datetime.date, ...]:
+    """Take the day first where a label is German, French or Spanish, or decimals have commas.
+
+    The month stands first in American English alone, whose decimals have points.
+    """
+    comma = len(notations) == 1 and notations[0].decimal == ","
+    return days[:1] if len(days) == 2 and (comma or _DAY_FIRST.search(label)) else days
 
 
 def _correction(
