@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import datetime
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -26,7 +27,18 @@ from specgen.analysis.workings import (
     Workings,
     fit_without,
 )
-from specgen.archive.model.build import Archive, Build, Pull, Setup
+from specgen.archive.model.build import (
+    Air,
+    Archive,
+    Build,
+    Dyno,
+    Figures,
+    Given,
+    Pull,
+    Session,
+    Setup,
+)
+from specgen.findings import Place
 from specgen.physics import Unphysical
 
 
@@ -119,6 +131,32 @@ def _setup_sheet(
         estimated.by_others(fit, " over speed", None),
         chosen.session if chosen else None,
     )
+
+
+def setup_of(sheet: Workings, setup: Setup, air: Air | None = None) -> SetupSheet:
+    """A setup that no file has, resting on all pulls of a build: in the newest session's air.
+
+    `air` puts it in another air; its humidity or pressure may be unknown, and then the reference
+    air of ISO 1585 stands in for that.
+    """
+    standing = [item for item in sheet.sessions if not item.session.withdrawn]
+    newest = max(standing, key=lambda item: item.session.date.value, default=None)
+    session = newest.session if newest else None
+    rows = newest.rows if newest else Scope("session none", SESSION, {}, [sheet.engine])
+    if air is not None:
+        session = replace(session, air=air) if session else _no_session(air, setup.id.place)
+        rows = Scope("air asked for", SESSION, {"session": session}, [sheet.engine],
+                     title="The air asked for")  # fmt: skip
+    barred = _nothing_estimated(sheet.engine, sheet.unfitted)
+    own = _Estimated(setup, rows, (*barred, rows, sheet.engine)).by_all(sheet.calibration)
+    return SetupSheet(setup, own, own, own, session)
+
+
+def _no_session(air: Air, place: Place) -> Session:
+    """A session that never was: its air alone, power told at the flywheel."""
+    flywheel = Dyno(Given("engine", "", place), Given("flywheel", "", place))
+    day = Given(datetime.date.min, "", place)
+    return Session(day, flywheel, Figures("observed", place), place, air=air)
 
 
 @dataclass(frozen=True, slots=True)

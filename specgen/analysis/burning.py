@@ -35,11 +35,8 @@ def evaporation(values: dict[str, Any]) -> Value:
     return np.asarray(1 + cooled / _CHARGE)
 
 
-def spark_taken_back(values: dict[str, Any], match: Match) -> Array:
-    """Ignition [rad] that the engine asks to be taken back, by octane asked for beyond the fuel's.
-
-    Logged or not, somebody tunes for it: what is missing in octane is taken as late spark.
-    """
+def octane_asked(values: dict[str, Any], match: Match) -> Array:
+    """Octane that the engine asks for with its best spark, over speed."""
     chilled = match.charge_temperature * (2 - evaporation(values))
     asked = knock.octane_needed(
         match.manifold_pressure,
@@ -48,7 +45,16 @@ def spark_taken_back(values: dict[str, Any], match: Match) -> Array:
         values["octane_need"],
         values["octane_slope"] * knock.PER_PRESSURE,
     )
-    return np.asarray(knock.spark_taken_back(asked - values["octane"]))
+    return np.asarray(asked)
+
+
+def spark_taken_back(values: dict[str, Any], match: Match) -> Array:
+    """Ignition [rad] that the engine asks to be taken back, by octane asked for beyond the fuel's.
+
+    Logged or not, somebody tunes for it: what is missing in octane is taken as late spark.
+    """
+    missing = octane_asked(values, match) - values["octane"]
+    return np.asarray(knock.spark_taken_back(missing))
 
 
 def fuel_fed(values: dict[str, Any], match: Match, mixture: Value) -> Array:

@@ -13,7 +13,7 @@ from typing import Any, Literal
 
 import numpy as np
 
-from specgen.analysis.burning import brake, evaporation, fuel_fed, spark_taken_back
+from specgen.analysis.burning import brake, evaporation, fuel_fed, octane_asked, spark_taken_back
 from specgen.analysis.rows.row import Value
 from specgen.analysis.shapes import KNOTS, bend, shape_of
 from specgen.physics import Unphysical, air, charge, engine, map_matching, matching
@@ -264,6 +264,7 @@ def estimate(kind: Kind, **given: Any) -> dict[str, Any]:
     if "indicated_efficiency" in values:
         figures["mixture"] = values["mixture"]
         figures["fuel_mass_flow"] = fuel_fed(values, match, values["mixture"])
+        figures["octane_asked"] = octane_asked(values, match)
         figures["retard"] = spark_taken_back(values, match)
         figures["power"] = brake(values, match)
         figures["torque"] = engine.torque_from_power(figures["power"], values["speed"])

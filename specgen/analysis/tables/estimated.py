@@ -35,6 +35,7 @@ _FIGURES = (
     ("mass_flow", "air_mass_flow", "Air mass flow", None),
     ("drive_power", "blower_drive_power", "Power to drive the blower", None),
     ("breathing", "volumetric_efficiency", "Volumetric efficiency", breathing_curve),
+    ("octane_asked", "octane", "Octane asked for", knock.octane_needed),
     ("retard", "ignition_retard", "Ignition taken back for want of octane", knock.octane_needed),
     ("power", "power", "Power as observed", engine.brake_power),
     ("torque", "torque", "Torque as observed", engine.torque_from_power),
@@ -46,8 +47,8 @@ _OUTPUTS = {
 }
 OUTPUTS = tuple(_OUTPUTS.values())
 #: Rows that an engine without a blower has too.
-_NATURAL = {"mass_flow", "breathing", "retard", "power", "torque"}
-_POWER = {"retard", "power", "torque"}
+_NATURAL = {"mass_flow", "breathing", "octane_asked", "retard", "power", "torque"}
+_POWER = {"octane_asked", "retard", "power", "torque"}
 
 _SHARED = {
     "speed": "speed",

@@ -1,0 +1,1 @@
+"""Choosing the drive: every pulley pair, the room to each limit, and what a goal asks for."""
