@@ -28,6 +28,7 @@ COMMANDS = {
     "fits": "What a blower bolts to: the archive's engines, or one that you describe.",
     "init": "A new archive with its site, ready to check and build.",
     "new": "A new build or blower, or a session of a build.",
+    "plan": "The drive of a build: every pulley pair, what stops it, the one for a goal.",
     "rename": "Another id for a build; its old links keep working.",
     "report": "One build with its findings, packed for a bug report.",
     "schema": "The schemas, for an editor that completes YAML.",

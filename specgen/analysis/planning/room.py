@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
@@ -106,7 +107,7 @@ def _crossing(title: str, line: Sequence[tuple[float, Room]]) -> Stop | None:
     first, room = line[0]
     if room.left < 0:
         return Stop(title, first, room.limit, low=True)
-    for (before, one), (after, other) in zip(line, line[1:], strict=False):
+    for (before, one), (after, other) in itertools.pairwise(line):
         if other.left < 0:
             share = one.left / (one.left - other.left)
             return Stop(title, before + share * (after - before), other.limit)

@@ -8,29 +8,25 @@ fit, and what is near its limit.
 from __future__ import annotations
 
 import json
-import math
 from collections.abc import Iterable, Iterator
 from typing import Any
-
-import numpy as np
 
 from specgen.analysis.fit.unknowns import FittedUnknown, fitted_unknowns
 from specgen.analysis.judging.diagnosis import Diagnosis
 from specgen.analysis.judging.ladder import Step
 from specgen.analysis.judging.limits import Limit
 from specgen.analysis.judging.reach import beyond_data, planned_excesses
-from specgen.analysis.rows.row import COVERAGE, Row, Value
+from specgen.analysis.rows.row import COVERAGE, Row
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.workings import FIT, FITTED, PullSheet
 from specgen.archive.model.build import Archive
 from specgen.archive.model.standing import Withdrawn
+from specgen.publish.typesetting.plain_data import figure_data, plain_value, rounded
 from specgen.publish.typesetting.verdicts import verdict
 
 FORMAT = 1
 #: The file beside this one that describes the data.
 SHEET_SCHEMA = "sheet.schema.json"
-#: Significant digits: more than any figure here supports, few enough to read.
-_DIGITS = 7
 
 
 def sheet_json(archive: Archive, sheet: Sheet, shown: Iterable[tuple[str, Row]]) -> str:
@@ -140,7 +136,7 @@ def _step(sheet: Sheet, step: Step) -> dict[str, Any]:
 
 
 def _pair(measured: Row | None, predicted: Row, miss: float | None) -> dict[str, Any]:
-    left_over = None if miss is None else _plain(miss, predicted.quantity.metric.factor, 0.0)
+    left_over = None if miss is None else plain_value(miss, predicted.quantity.metric.factor, 0.0)
     return {
         "measured": figure_data(measured),
         "predicted": figure_data(predicted),
@@ -154,8 +150,8 @@ def _diagnosis(found: Diagnosis) -> dict[str, Any]:
         "pull": found.pull,
         "figure": found.figure,
         "pattern": found.pattern.words,
-        "standard_deviations": _rounded(found.size),
-        "engine_speed": {"unit": "rpm", "value": _rounded(found.speed * 60)},
+        "standard_deviations": rounded(found.size),
+        "engine_speed": {"unit": "rpm", "value": rounded(found.speed * 60)},
         "causes": [
             {"title": cause.title, "evidence": [item.text for item in cause.evidence]}
             for cause in found.causes
@@ -182,21 +178,8 @@ def _unknown(item: FittedUnknown) -> dict[str, Any]:
         "prior": {"basis": item.before.basis, **(figure_data(item.before) or {})},
         "posterior": figure_data(item.after),
         "pinned": item.pinned,
-        "narrowed_to": _rounded(item.narrowed),
+        "narrowed_to": rounded(item.narrowed),
     }
-
-
-def figure_data(row: Row | None) -> dict[str, Any] | None:
-    """Turn a row's value into plain data: unit, value, uncertainty, engine speed; else null."""
-    if row is None or not row.present:
-        return None
-    unit = row.quantity.metric
-    data = {"unit": unit.symbol or "1", "value": _plain(row.value, unit.factor, unit.offset)}
-    if row.uncertainty is not None:
-        data["standard_uncertainty"] = _plain(row.uncertainty, unit.factor, 0.0)
-    if row.at is not None and row.at.present:
-        data["at"] = {"unit": row.at.quantity.metric.symbol, "value": row_data(row.at)["value"]}
-    return data
 
 
 def row_data(row: Row) -> dict[str, Any]:
@@ -219,16 +202,3 @@ def row_data(row: Row) -> dict[str, Any]:
         if value := getattr(row, name):
             data[name] = value
     return data
-
-
-def _plain(value: Value | None, factor: float, offset: float) -> Any:
-    """Turn an SI value into numbers of a unit; what is not a number becomes null."""
-    if value is None:
-        return None
-    if isinstance(value, np.ndarray):
-        return [_rounded((float(item) - offset) / factor) for item in value]
-    return _rounded((float(value) - offset) / factor)
-
-
-def _rounded(number: float) -> float | None:
-    return float(f"{number:.{_DIGITS}g}") if math.isfinite(number) else None
