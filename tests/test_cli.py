@@ -363,3 +363,25 @@ def test_fits_judges_an_engine_given_by_flags(tmp_path: Path) -> None:
     assert over.output.split() == ["test-build", "fits"]
     wrong = run("fits", "test-blowr", *folder)
     assert (wrong.exit_code, 'did you mean "test-blower"?' in wrong.output) == (2, True)
+
+
+def test_plan_seeks_a_goal_and_prints_it_both_ways(tmp_path: Path) -> None:
+    """A boost sought in psi: the pulley, what stops it, the pairs; the same as data."""
+    folder = ["--archive", str(write(tmp_path))]
+    told = run("plan", "test-build", "--boost", "7 psi", "--pulley", "83 mm", *folder)
+    assert told.exit_code == 0
+    assert "48\u202fkPa of boost asks for a ratio of" in told.output
+    assert "205 mm to 83 mm *" in told.output
+    data = json.loads(run("plan", "test-build", "--format", "json", *folder).output)
+    assert [pair["blower_pulley"]["value"] for pair in data["pairs"]] == [85, 80]
+    assert {"boost", "power", "grip_used", "octane_asked"} <= set(data["pairs"][0]["figures"])
+
+
+def test_plan_takes_another_air_and_refuses_what_is_none(tmp_path: Path) -> None:
+    """Air told by its units, an elevation for its pressure; a length is no air."""
+    folder = ["--archive", str(write(tmp_path))]
+    hot = run("plan", "test-build", "--air", "35 degC, 80 %", "--elevation", "900 m", *folder)
+    assert (hot.exit_code, "90.97" in hot.output or "91.0" in hot.output) == (0, True)
+    wrong = run("plan", "test-build", "--air", "3 mm", *folder)
+    assert (wrong.exit_code, "no pressure, temperature or humidity" in wrong.output) == (2, True)
+    assert run("plan", "test-build", "--fuel", "tea", *folder).exit_code == 2

@@ -34,15 +34,15 @@ if TYPE_CHECKING:
 )
 @click.argument("build")
 @click.option("--boost", type=Quantity("gauge pressure"), help="Seek the pulley that gives it.")
-@click.option("--power", type=Quantity("power"), help="Seek the pulley that gives it, as observed.")
+@click.option("--power", type=Quantity("power"), help="Seek the pulley for it, as observed.")
 @click.option("--fuel", help="Another fuel than the leading setup's, by its name in the format.")
+@click.option("--air", help='Another air, such as "98.6 kPa, 35 degC, 80 %".')
 @click.option(
-    "--air", help='Another air: pressure, temperature, humidity; such as "35 degC, 80 %".'
+    "--elevation", type=Quantity("length"), help="Another air: the standard pressure there."
 )
 @click.option(
-    "--elevation", type=Quantity("length"), help="Its pressure by the standard air there."
+    "--pulley", multiple=True, help="A blower pulley beside those on offer; may be repeated."
 )
-@click.option("--pulley", multiple=True, help="A blower pulley beside those on offer; repeatable.")
 @click.option("--units", type=click.Choice(["metric", "imperial"]), help="Units to print.")
 @archive_option
 @format_option("text", "json")

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from specgen.archive.archive import read_archive
-from tests.bench import building, reading, sheets, starting
+from tests.bench import building, planning, reading, sheets, starting
 
 ROOT = Path(__file__).parents[2]
 
@@ -18,11 +18,13 @@ ROOT = Path(__file__).parents[2]
 def measured(repeat: int, with_site: bool) -> dict[str, Any]:
     """All measurements of one run."""
     builds = ROOT / "builds"
-    by_build = sheets.measure(read_archive(builds), repeat)
+    archive = read_archive(builds)
+    by_build = sheets.measure(archive, repeat)
     largest = max(by_build, key=lambda name: by_build[name]["milliseconds"])
     found: dict[str, Any] = {
         "largest": largest,
         "figures": by_build,
+        "plans": planning.measure(archive, repeat),
         "reading": reading.measure(builds, repeat),
         "starting": starting.measure(ROOT, largest),
     }
@@ -40,6 +42,11 @@ def text(found: dict[str, Any]) -> str:
         times = f"{size['milliseconds']:>9.1f}{size['balances']:>10.0f}"
         mark = "  <- largest" if name == found["largest"] else ""
         lines.append(f"  {name:26}{times}{size['setups']:>8}{size['pulls']:>7}{mark}")
+    lines += ["", f"{'pulley pairs with bands':28}{'pairs':>7}{'s':>9}{'s for twenty':>14}"]
+    lines += [
+        f"  {name:26}{size['pairs']:>7}{size['seconds']:>9.2f}{size['seconds_for_twenty']:>14.2f}"
+        for name, size in found["plans"].items()
+    ]
     read = found["reading"]
     lines += [
         "",

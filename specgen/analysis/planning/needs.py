@@ -11,7 +11,6 @@ from specgen.analysis.planning.room import Room
 from specgen.analysis.workings import Workings
 from specgen.vocabulary import System, quantity
 
-
 Kind = Literal["Stops it", "Needs", "Watch"]
 _ORDER: tuple[Kind, ...] = ("Stops it", "Needs", "Watch")
 

@@ -64,8 +64,8 @@ class PlannedPair:
 
     @property
     def runs(self) -> bool:
-        """Whether anything is expected of it at all."""
-        return self.figures["boost"].present or self.figures["power"].present
+        """Whether its boost is known: outside a blower's measured map, or without balance, not."""
+        return self.figures["boost"].present
 
 
 @dataclass(frozen=True, eq=False)

@@ -74,10 +74,14 @@ def rooms_of(sheet: Workings, setup: SetupSheet) -> tuple[Room, ...]:
 
 
 def highest(curve: Row, speeds: Row) -> Row:
-    """The highest value of an estimated curve with its speed and its doubt there."""
+    """The highest value of an estimated curve with its speed and its doubt there.
+
+    Absent where the curve has gaps: the highest may lie in one of them.
+    """
     values = curve.curve
-    if not np.isfinite(values).any():
-        return replace(curve, basis="absent", value=None, spread={}, reason="no balance anywhere")
+    if not np.isfinite(values).all():
+        reason = curve.reason or "not known at every speed"
+        return replace(curve, basis="absent", value=None, spread={}, reason=reason)
     index = int(np.nanargmax(values))
     at = replace(speeds, value=float(speeds.curve[index]), title="Engine speed there")
     return point(curve, speeds, at, f"highest_{curve.key}", f"{curve.title}, highest")

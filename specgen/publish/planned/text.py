@@ -40,12 +40,7 @@ def plan_text(plan: Plan, system: System, sought: Sequence[Sought] = ()) -> str:
 def _table(plan: Plan, keys: Sequence[str], system: System, ending: str = "") -> Iterable[str]:
     titles = {key: title for key, title, _ in FIGURES}
     shown = [key for key in keys if any(item.figures[key].present for item in plan.pairs)]
-    head = [
-        "Crank to blower pulley",
-        *(titles[key] for key in shown),
-        *([ending] if ending else []),
-    ]
-    head[-1] = "" if ending else head[-1]
+    head = ["Crank to blower pulley", *(titles[key] for key in shown), *([""] if ending else [])]
     cells = [head, *(_cells(item, shown, system, bool(ending)) for item in plan.pairs)]
     yield from _aligned(cells, words_last=bool(ending))
 
@@ -91,7 +86,7 @@ def _on(belt: BeltChoice, system: System) -> str:
     slack = quantity("belt_slack")
     if belt.fits is None:
         apart = belt.on - belt.path
-        return f"{slack.text(abs(apart), system)} too {'long' if apart >= 0 else 'short'}"
+        return f"{slack.text(abs(apart), system)} {'longer' if apart >= 0 else 'shorter'}"
     if belt.fits and belt.travel is not None:
         return f"fits, tensioner at {quantity('fraction').text(belt.travel, system)} of its travel"
     assert belt.shortest is not None
