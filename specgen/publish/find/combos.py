@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from specgen.analysis.rows.scope import Scope
 from specgen.analysis.sheet import Sheet
-from specgen.analysis.words import fuel_words, induction_words
+from specgen.analysis.words import blend_name, induction_words
 from specgen.publish.web.handover import FORMAT, Words, cell, script, short
 
 
@@ -32,7 +32,7 @@ def combos_script(sheets: Iterable[Sheet]) -> str:
                     short(volume.scalar * 1e3, 4) if volume.present else 0,
                     round(speed.scalar * 60) if speed.present else 0,
                     words(kind),
-                    words(fuel_words(setup.setup.fuel)),
+                    words(blend_name(setup.setup.fuel)),
                     short(_alcohol(setup.rows), 2),
                     words(best.session.dyno.measured_at.value),
                     words(power.standing),

@@ -82,7 +82,7 @@ specgen.find = (() => {
     if (words === own) return { steps: 0, words: "the same fuel" };
     const same = all.fuel.findIndex((it) => all.words[it] === own);
     const [a, b] = [all.alcohol[at], same < 0 ? -1 : all.alcohol[same]];
-    if (a < 0 || b < 0) return { steps: 1.5, words };
+    if (a < 0 || b < 0) return { steps: 1.5, words: words || "fuel not recorded" };
     return { steps: 0.25 + Math.abs(a - b) / ALCOHOL, words };
   }
 
@@ -123,6 +123,15 @@ specgen.find = (() => {
       };
     });
     return found.sort((a, b) => a.away - b.away);
+  }
+
+  /** The combos of each build together, the build with the nearest first.
+   * @param {Combos} all @param {Near[]} found @returns {Near[][]} */
+  function byBuild(all, found) {
+    /** @type {Map<number, Near[]>} */
+    const groups = new Map();
+    for (const it of found) groups.set(all.build[it.at], [...groups.get(all.build[it.at]) ?? [], it]);
+    return [...groups.values()];
   }
 
   /**
@@ -189,7 +198,7 @@ specgen.find = (() => {
 
     /** What occurs in a column of words. @param {number[]} column */
     function distinct(column) {
-      return [...new Set(column.map((it) => all.words[it]))].sort();
+      return [...new Set(column.map((it) => all.words[it]))].filter(Boolean).sort();
     }
 
     /** @param {"litres" | "cylinders" | "rpm" | "power"} name @param {string} title
@@ -215,10 +224,11 @@ specgen.find = (() => {
         return;
       }
       const found = nearest(all, own);
-      const few = found.slice(0, 5).map(({ at }) => `${index.id[all.build[at]]}/${all.setup[at]}`);
+      const builds = byBuild(all, found);
+      const few = builds.slice(0, 5).map(([it]) => it).map(({ at }) => `${index.id[all.build[at]]}/${all.setup[at]}`);
       body.replaceChildren(
         make("h2", { id: "span" }, "What such combos made"), ...spanParts(found),
-        make("h2", { id: "nearest" }, "The nearest, and why"), nearTable(found.slice(0, SHOWN)),
+        make("h2", { id: "nearest" }, "The nearest, and why"), nearTable(builds.slice(0, SHOWN)),
         make("p", {}, make("a", { href: `${compare}?with=${few.join(",")}` },
           few.length > 1 ? `Compare the nearest ${few.length}` : "Compare it")),
       );
@@ -228,7 +238,12 @@ specgen.find = (() => {
      * @param {HTMLElement[][]} lines @returns {HTMLElement} */
     function listing(titles, title, kind, lines) {
       return table(title, kind, titles.map((it, at) => head([it], at > 0 && at < 4)),
-        [make("tbody", {}, ...lines.map((cells) => make("tr", {}, ...cells)))]);
+        [make("tbody", {}, ...lines.map((cells) => {
+          cells.forEach((it, at) => {
+            if (at) it.dataset.sgLabel = titles[at];
+          });
+          return make("tr", {}, ...cells);
+        }))]);
     }
 
     /** @param {Near[]} found @returns {Node[]} */
@@ -254,7 +269,7 @@ specgen.find = (() => {
         "stand in lines of their own. " : "";
       const left = unknown ? `${unknown} of the archive’s combos stand as reported, correction ` +
         "unknown, and are left out. " : "";
-      return [listing(heads, "What such combos made", "", lines),
+      return [listing(heads, "What such combos made", "sg-compare-read", lines),
         note(`${points}${left}These are what was tested, from the least to the most, and no ` +
           "promise for another engine.")];
     }
@@ -266,13 +281,26 @@ specgen.find = (() => {
         ? `${compared(own.power, end, ["above", "below"])} the ${words}` : "within what was tested";
     }
 
-    /** @param {Near[]} found @returns {HTMLElement} */
-    function nearTable(found) {
+    /** What a combo comes to at the reader's own size, with the sum that says so.
+     * @param {number} at @returns {HTMLElement} */
+    function scaling(at) {
+      const { swept_volume: size, power } = index.quantities;
+      const made = scaled(all, at, own.litres);
+      if (!(made > 0)) return cell("–");
+      return make("td", { class: "sg-num" }, between([made * 1e3, made * 1e3], power, made * 10),
+        make("span", { class: "sg-compare-setup" }, "by the litre, times ",
+          between([own.litres / 1e3, own.litres / 1e3], size)));
+    }
+
+    /** A build a line, with its nearest combo and the others named below.
+     * @param {Near[][]} builds @returns {HTMLElement} */
+    function nearTable(builds) {
       const { quantities } = index;
       const small = (/** @type {(Node | string)[]} */ ...words) =>
         make("span", { class: "sg-compare-setup" }, ...words);
-      return listing(["Combo", "Power", "Each litre", "Boost", "Near", "Far"], "The nearest combos",
-        "sg-find", found.map(({ at, near, far }) => {
+      const wide = own.litres ? ["For your engine"] : [];
+      return listing(["Combo", "Power", "Each litre", "Boost", ...wide, "Near", "Far"],
+        "The nearest combos", "sg-find", builds.map(([{ at, near, far }, ...more]) => {
           const build = all.build[at];
           const word = (/** @type {"title" | "fed" | "fuel" | "place" | "standing"} */ column) =>
             all.words[all[column][at]];
@@ -281,12 +309,16 @@ specgen.find = (() => {
             cell(all[column][at] ? figure(all[column][at], quantities[key]) : "–");
           return [
             head([make("a", { href: sheet.replace("*", index.id[build]) }, index.title[build]),
-              small(`${word("title")}, ${word("fed")}, ${word("fuel")}, `,
-                size ? bare(size, quantities.swept_volume) : "size not recorded")],
+              small(`${word("title")}, ${word("fed")}, ${word("fuel") || "fuel not recorded"}, `,
+                size ? bare(size, quantities.swept_volume) : "size not recorded"),
+              ...(more.length ? [small("also ", ...more.flatMap((it, place) => [place ? "; " : "",
+                `${all.words[all.title[it.at]]}, ${all.words[all.fuel[it.at]]}, `,
+                bare(all.power[it.at], quantities.power)]))] : [])],
             false, { scope: "row" }),
             make("td", { class: "sg-num" }, figure(all.power[at], quantities.power),
               small(`${index.places[word("place")][0]}, ${word("standing")}`)),
             shown("specific", "specific_power"), shown("boost", "boost"),
+            ...(own.litres ? [scaling(at)] : []),
             ...[near, far].map((it) => make("td", { class: "sg-words" }, capital(it.join("; ")) || "–")),
           ];
         }));
@@ -314,6 +346,6 @@ specgen.find = (() => {
     };
   }
 
-  return { isAlike, nearest, parse, spans, start, stepsOf };
+  return { byBuild, isAlike, nearest, parse, spans, start, stepsOf };
 })();
 specgen.page.tool("[data-sg-find]", specgen.find.start);

@@ -5,7 +5,7 @@ from __future__ import annotations
 from urllib.parse import urlencode
 
 from specgen.analysis.sheet import Sheet
-from specgen.analysis.words import fuel_words, induction_words
+from specgen.analysis.words import blend_name, induction_words
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 
@@ -36,7 +36,7 @@ def _likeness(sheet: Sheet) -> str:
         "litres": f"{volume.scalar * 1e3:.3g}" if volume.present else "",
         "cylinders": str(sheet.build.engine.cylinders.value),
         "rpm": f"{speed.scalar * 60:.0f}" if speed.present else "",
-        "fuel": fuel_words(setup.setup.fuel) if setup and setup.setup.fuel else "",
+        "fuel": blend_name(setup.setup.fuel) if setup else "",
         "fed": induction_words(sheet.build, sheet.blower.kind.value if sheet.blower else None),
     }
     return urlencode({key: value for key, value in asked.items() if value})

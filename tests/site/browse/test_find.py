@@ -17,6 +17,8 @@ from tests.site.conftest import Visit
 pytestmark = pytest.mark.browser
 
 
+#: The table of the nearest, a build a line.
+NEAREST = "[aria-label='The nearest combos']"
 OWN = "litres=2&cylinders=4&rpm=7400&fuel=E85&fed=lobe+blower&power=240"
 
 
@@ -100,8 +102,13 @@ def test_nearest_tested_combos_of_the_demo(visit: Visit, sheets: dict[str, Sheet
     """Asked for what a demo build is, that build comes first, with its sheet's own figure."""
     watched = visit()
     page = watched.open(f"find/?{OWN}")
-    rows = page.locator(".sg-find tbody tr")
+    rows = page.locator(NEAREST).locator("tbody tr")
     expect(rows).to_have_count(8)
+    names = rows.locator("th a").all_inner_texts()
+    assert len(set(names)) == len(names), "a build stands in one line, its setups together"
+    scaled = rows.first.locator("[data-sg-label='For your engine']").inner_text()
+    assert "by the litre, times 2.00" in scaled
+    assert "also " in " ".join(rows.all_inner_texts())
     assert rows.first.locator("a").inner_text() == "Saddle special, in-line four"
     best = sheets["saddle-special"].best
     assert best is not None
@@ -154,38 +161,41 @@ def test_form_keeps_its_state_in_the_address(visit: Visit) -> None:
     """What is typed goes into the address; back undoes it; a link restores it."""
     page = visit().open("find/")
     expect(page.locator(".sg-compare")).to_contain_text("Say what you have, and what you wish")
+    offered = page.get_by_label("Fuel").locator("option").all_inner_texts()
+    assert not [it for it in offered if "recorded" in it or not it]
+    assert len(set(offered)) == len(offered)
     page.get_by_label("Engine size").fill("3")
     page.get_by_label("Engine size").press("Enter")
     page.get_by_label("Fuel").select_option("E85")
     page.get_by_label("Induction").select_option("blower of any kind")
     assert "litres=3" in page.url
     assert "fuel=E85" in page.url
-    first = page.locator(".sg-find tbody th").first.inner_text()
+    first = page.locator(f"{NEAREST} tbody th").first.inner_text()
     assert first.startswith("Lark, three-litre hydroplane")
     page.go_back()
     expect(page.get_by_label("Induction")).to_have_value("")
     page.go_forward()
     expect(page.get_by_label("Induction")).to_have_value("blower of any kind")
     other = visit().open("find/?" + page.url.partition("?")[2])
-    assert other.locator(".sg-find tbody th").first.inner_text() == first
+    assert other.locator(f"{NEAREST} tbody th").first.inner_text() == first
 
 
 def test_units_turn_fields_and_figures(visit: Visit) -> None:
     """The same wish in cubic inches and horsepower finds the same combos."""
     page = visit().open(f"find/?{OWN}")
-    before = page.locator(".sg-find tbody th a").all_inner_texts()
+    before = page.locator(f"{NEAREST} tbody th a").all_inner_texts()
     page.get_by_role("button", name="imperial").click()
     assert page.get_by_label("Wished power, hp").input_value() == "321.8"
     assert page.get_by_label("Engine size, in³").input_value() == "122"
-    assert page.locator(".sg-find tbody th a").all_inner_texts() == before
-    assert "hp" in page.locator(".sg-find tbody td").first.inner_text()
+    assert page.locator(f"{NEAREST} tbody th a").all_inner_texts() == before
+    assert "hp" in page.locator(f"{NEAREST} tbody td").first.inner_text()
 
 
 def test_far_off_gets_no_span(visit: Visit) -> None:
     """For an engine that nothing is like, the page gives no range and says so."""
     page = visit().open("find/?litres=20&cylinders=12")
     expect(page.locator(".sg-compare")).to_contain_text("No tested combo of this archive is near")
-    expect(page.locator(".sg-find tbody tr")).to_have_count(8)
+    expect(page.locator(NEAREST).locator("tbody tr")).to_have_count(8)
 
 
 def test_nearest_are_compared(visit: Visit) -> None:
