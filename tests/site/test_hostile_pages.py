@@ -83,7 +83,8 @@ def test_browsing_shows_the_text(watched: Watched) -> None:
     assert any("onerror" in text for text in options.all_inner_texts())
     page.get_by_label("Fuel").select_option(index=1)
     expect(page.locator(".sg-browse-count")).to_contain_text("2 builds")
-    page.get_by_label("Filter by words").fill("<img")
+    page.locator(".sg-browse-fold > summary").click()
+    page.get_by_label("Words").fill("<img")
     page.locator("#sg-builds tbody input").first.check()
     page.get_by_role("button", name="metric").click()
     for name in ("Power", "Fuel"):
