@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -76,12 +77,25 @@ def _session_sheet(build: Build, index: int, engine: Scope) -> SessionSheet:
     name, title = f"session {session.date.text}{suffix}", f"Session of {session.date.text}"
     rows = Scope(name, SESSION, {"session": session}, [engine], title=title)
     setups = {setup.id.value: setup for setup in build.setups}
-    readings = {
-        pull.id: Scope(f"pull {pull.id}", PULL, {"pull": pull, "setup": setups[pull.setup.value]},
-                       [rows], title=f"Pull {pull.id}")
-        for pull in session.pulls
-    }  # fmt: skip
+    readings = {}
+    for pull in session.pulls:
+        subjects = {"pull": pull, "setup": as_run(setups[pull.setup.value], [pull])}
+        readings[pull.id] = Scope(
+            f"pull {pull.id}", PULL, subjects, [rows], title=f"Pull {pull.id}"
+        )
     return SessionSheet(session, rows, readings)
+
+
+def as_run(setup: Setup, pulls: Sequence[Pull]) -> Setup:
+    """A setup with the ethanol that was tested in its pulls' fuel: the mean, where batches differ.
+
+    The fuel keeps its name, by which setups of one fuel share what was learned of it.
+    """
+    tested = [it.fuel_batch.ethanol for it in pulls if it.fuel_batch and it.fuel_batch.ethanol]
+    if not tested or setup.fuel is None:
+        return setup
+    content = replace(tested[0], value=sum(it.value for it in tested) / len(tested))
+    return replace(setup, fuel=replace(setup.fuel, tested=content))
 
 
 def fit_of(build: Build, engine: Scope, sessions: tuple[SessionSheet, ...]) -> Calibration | None:
@@ -100,7 +114,7 @@ def observations_of(
     found = []
     for session in sessions:
         for pull in session.session.counted:
-            setup = by_id[pull.setup.value]
+            setup = as_run(by_id[pull.setup.value], [pull])
             prior = Scope("prior", SETUP, {"setup": setup}, [session.rows, engine])
             rows = session.readings[pull.id]
             seen = observation_of(pull, setup, session.session, rows, prior, kind)
@@ -122,8 +136,9 @@ def _setup_sheet(
     latest = sorted(standing, key=lambda item: item.session.date.value)[-1:]
     chosen = next(iter([*own, *latest]), None)
     air = chosen.rows if chosen else Scope("session none", SESSION, {}, [engine])
-    estimated = _Estimated(setup, air, (*barred, air, engine))
     pulls = [pull for item in own for pull in item.session.counted if pull.setup.value == name]
+    setup = as_run(setup, pulls)
+    estimated = _Estimated(setup, air, (*barred, air, engine))
     return SetupSheet(
         setup,
         estimated.by_all(fit),

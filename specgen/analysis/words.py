@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from specgen.archive.model.build import Build, Fuel
+from specgen.archive.model.build import Build, Fuel, Pull
 from specgen.archive.model.kinds import KINDS
 
 FUELS = {
@@ -76,6 +76,20 @@ def blend_name(fuel: Fuel | None) -> str:
     if ethanol.lower() in FUELS and "methanol" not in shares:
         return ethanol
     return ", ".join(f"{percent} % {name}" for name, percent in shares.items())
+
+
+def run_words(pull: Pull) -> str:
+    """What a pull ran with beside its setup: calibrations, batch of fuel; "" for nothing."""
+    told = []
+    if maps := pull.calibration:
+        named = (("ignition", maps.ignition), ("fuel", maps.fuel))
+        told += [f"{what} calibration {word.value}" for what, word in named if word]
+    if batch := pull.fuel_batch:
+        tested = f" as tested {batch.tested.text}" if batch.tested else " as tested"
+        content = f"{batch.ethanol.text} ethanol{tested}" if batch.ethanol else ""
+        name = f"fuel of {batch.name.value}" if batch.name else "fuel"
+        told.append(f"{name}: {content}" if content else name)
+    return ", ".join(told)
 
 
 def engine_words(build: Build) -> str:

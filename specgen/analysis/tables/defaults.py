@@ -183,3 +183,5 @@ E85_LOW, E85_HIGH = 0.51, 0.83
 E85_SOURCE = "51 to 83 % ethanol by volume (ASTM D5798 as tabled by AFDC), rectangular"
 E85_MEAN = (E85_LOW + E85_HIGH) / 2
 E85_UNCERTAINTY = (E85_HIGH - E85_LOW) / sqrt(12)
+#: What a tester of ethanol content reads to, by volume (common practice, no source).
+TESTED_ETHANOL = 0.02

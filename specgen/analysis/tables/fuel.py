@@ -8,7 +8,7 @@ from dataclasses import replace
 from specgen.analysis.rows.row import Row
 from specgen.analysis.rows.scope import Derived, Made, Output, Rule, Scope, Stated
 from specgen.analysis.tables import defaults
-from specgen.archive.model.build import Fuel
+from specgen.archive.model.build import Fuel, Number
 from specgen.physics import blends, fuel, knock
 
 #: Shares by volume of the fuels that have a name; E85 carries the spread of what pumps sell.
@@ -36,6 +36,8 @@ def _share(component: str) -> Made:
         stated = setup.fuel if setup else None
         if stated is None:
             return {key: scope.absent(key, "fuel_share", title, "fuel not recorded")}
+        if stated.tested is not None and component != "methanol":
+            return {key: _tested_share(scope, key, title, component, stated.tested)}
         make = _blended_share if stated.name is None else _named_share
         return {key: make(scope, key, title, component, stated)}
 
@@ -51,6 +53,17 @@ def _blended_share(scope: Scope, key: str, title: str, component: str, stated: F
     return scope.present(key, "fuel_share", written.value, title, basis="stated",
                          spread={str(written.place): size}, place=written.place,
                          text=written.text, source=source)  # fmt: skip
+
+
+def _tested_share(scope: Scope, key: str, title: str, component: str, tested: Number) -> Row:
+    """A share that follows from the ethanol content of the batch that was run."""
+    methanol = scope["share_methanol"].scalar
+    value = tested.value if component == "ethanol" else max(1 - tested.value - methanol, 0.0)
+    sense = 1.0 if component == "ethanol" else -1.0
+    size, why = defaults.absolute(defaults.TESTED_ETHANOL, defaults.PRACTICE)(scope, value)
+    return scope.present(key, "fuel_share", value, title, basis="stated",
+                         spread={str(tested.place): sense * size}, place=tested.place,
+                         text=tested.text, source=f"as tested in the batch; {why}")  # fmt: skip
 
 
 def _named_share(scope: Scope, key: str, title: str, component: str, stated: Fuel) -> Row:

@@ -14,6 +14,7 @@ from pathlib import Path
 from specgen.archive.checks import belt as checks_belt
 from specgen.archive.checks import blueprint as checks_blueprint
 from specgen.archive.checks import drive as checks_drive
+from specgen.archive.checks import fuel as checks_fuel
 from specgen.archive.checks import record as checks_record
 from specgen.archive.checks import session as checks_session
 from specgen.archive.model.build import Blower, Build
@@ -27,8 +28,6 @@ from specgen.physics.engine import swept_volume
 
 #: A stated displacement may differ from bore, stroke and cylinders by this share.
 DISPLACEMENT_TOLERANCE = 0.015
-#: The shares of a blend sum to one within half a percent, so that thirds can be written.
-BLEND_TOLERANCE = 0.005
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,24 +166,6 @@ def displacement(build: Build) -> Iterator[Finding]:
     yield error("contradiction", stated.place, found, expected, hint)
 
 
-def blends(build: Build) -> Iterator[Finding]:
-    """The shares of a blend make a whole."""
-    for setup in build.setups:
-        fuel = setup.fuel
-        if fuel is None or fuel.name is not None:
-            continue
-        shares = [share for share in (fuel.petrol, fuel.ethanol, fuel.methanol) if share]
-        total = sum(share.value for share in shares)
-        if abs(total - 1) <= BLEND_TOLERANCE:
-            continue
-        last = shares[-1] if shares else fuel.title or setup.id
-        found = (
-            f"a blend whose shares sum to {100 * total:.0f} %" if shares else "a blend of nothing"
-        )
-        hint = "petrol, ethanol and methanol so that they sum to 100 %"
-        yield error("contradiction", last.place, found, "shares that sum to 100 %", hint)
-
-
 def repeated_curves(build: Build) -> Iterator[Finding]:
     """Two pulls do not name the same curve file."""
     lines: dict[str, int] = {}
@@ -209,7 +190,8 @@ ALONE: tuple[Callable[[Build], Iterator[Finding]], ...] = (
     repeated_pulls,
     repeated_curves,
     displacement,
-    blends,
+    checks_fuel.blends,
+    checks_fuel.tested_fuels,
     checks_drive.pulleys_without_blower,
     checks_drive.layout_members,
     checks_drive.layout_diameters,

@@ -257,13 +257,17 @@ class Limits:
 
 @dataclass(frozen=True, slots=True)
 class Fuel:
-    """A fuel: a name of the closed list, or a blend by volume."""
+    """A fuel: a name of the closed list, or a blend by volume.
+
+    `tested` is the ethanol content of the batch that was run, which goes before either.
+    """
 
     name: Word | None = None
     title: Word | None = None
     petrol: Number | None = None
     ethanol: Number | None = None
     methanol: Number | None = None
+    tested: Number | None = None
 
 
 @dataclass(frozen=True, slots=True)

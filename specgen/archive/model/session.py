@@ -97,6 +97,23 @@ class Curve:
 
 
 @dataclass(frozen=True, slots=True)
+class Calibrations:
+    """What the engine's computer was calibrated with, by names."""
+
+    ignition: Word | None = None
+    fuel: Word | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FuelBatch:
+    """One filling or drum of fuel, and the share of ethanol that was tested in it."""
+
+    name: Word | None = None
+    ethanol: Number | None = None
+    tested: Day | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Pull:
     """One sweep on the dyno: a curve or its peaks, with the setup it was made with.
 
@@ -110,6 +127,8 @@ class Pull:
     written_id: Word | None = None
     formerly: tuple[Word, ...] = ()
     earlier: tuple[str, ...] = ()
+    calibration: Calibrations | None = None
+    fuel_batch: FuelBatch | None = None
     curve: Curve | None = None
     curve_file: Word | None = None
     original: Word | None = None

@@ -11,7 +11,7 @@ from markupsafe import Markup
 from specgen.analysis.judging.repeats import Repeat, Spread, Verdict
 from specgen.analysis.rows.row import Row
 from specgen.analysis.sheet import Sheet
-from specgen.analysis.words import DYNOS, MEASURING_POINTS
+from specgen.analysis.words import DYNOS, MEASURING_POINTS, run_words
 from specgen.analysis.workings import PullSheet, SessionSheet
 from specgen.physics.correction import STANDARDS
 from specgen.publish.sheet.record.parts import state_name
@@ -186,7 +186,9 @@ def _pulls(sheet: SessionSheet) -> list[PullLine]:
 
 
 def _pull(pull: PullSheet) -> PullLine:
-    notes = [pull.pull.note.value] if pull.pull.note else []
+    ran = run_words(pull.pull)
+    notes = [f"ran with {ran}"] if ran else []
+    notes += [pull.pull.note.value] if pull.pull.note else []
     if withdrawn := pull.pull.withdrawn:
         day = day_words(withdrawn.on.value)
         notes.append(f"withdrawn on {day}: {sentence(withdrawn.because.value)}")

@@ -171,7 +171,7 @@ CLASSES: list[tuple[SchemaName, tuple[str | int, ...], type[Any], set[str], set[
     ("build", ("pictures", 0), model_record.Picture, set(), set()),
     ("build", ("parts", 0), model_record.Part, set(), set()),
     ("build", ("setups", 0), model.Setup, set(), set()),
-    ("build", ("setups", 0, "fuel"), model.Fuel, {"name"}, set()),
+    ("build", ("setups", 0, "fuel"), model.Fuel, {"name", "tested"}, set()),
     ("build", ("sessions", 0), model.Session, {"place"}, set()),
     ("build", ("sessions", 0, "dyno"), model.Dyno, set(), set()),
     (
@@ -190,6 +190,8 @@ CLASSES: list[tuple[SchemaName, tuple[str | int, ...], type[Any], set[str], set[
         {"id", "place", "curve_file", "earlier", "written_id"},
         {"id"},
     ),
+    ("build", ("sessions", 0, "pulls", 0, "calibration"), model_session.Calibrations, set(), set()),
+    ("build", ("sessions", 0, "pulls", 0, "fuel_batch"), model_session.FuelBatch, set(), set()),
     ("build", ("sessions", 0, "pulls", 0, "peaks"), model.Peaks, set(), set()),
     ("build", ("withdrawn",), model_standing.Withdrawn, set(), set()),
     ("build", ("owner",), model_standing.Owner, set(), set()),
