@@ -94,7 +94,9 @@ def as_run(setup: Setup, pulls: Sequence[Pull]) -> Setup:
     tested = [it.fuel_batch.ethanol for it in pulls if it.fuel_batch and it.fuel_batch.ethanol]
     if not tested or setup.fuel is None:
         return setup
-    content = replace(tested[0], value=sum(it.value for it in tested) / len(tested))
+    mean = sum(it.value for it in tested) / len(tested)
+    alike = all(it.value == tested[0].value for it in tested)
+    content = replace(tested[0], value=mean, text=tested[0].text if alike else "")
     return replace(setup, fuel=replace(setup.fuel, tested=content))
 
 
