@@ -24,9 +24,9 @@ from specgen.publish.site import Site
 PICTURE = Path(__file__).parent.parent / "archive/good/everything/heron/pictures/front.png"
 
 #: Every word that must not come out, as it stands in the files, in git or in a name.
-SECRETS = ("quayside-ghost", "Ghost of the quay", "ghost-old", "SN-77q81", "ask the admiral", "hush",
-           "2019-09-19", "777 kW", "behind closed", "777.25", "rear-axle", "the yard's own",
-           "ghost.csv", "too loud", "77q81")  # fmt: skip
+SECRETS = ("quayside-ghost", "Ghost of the quay", "ghost-old", "SN-77q8", "ask the admiral",
+           "hush", "2019-09-19", "777 kW", "behind closed", "777.25", "rear-axle", "the yard's own",
+           "ghost.csv", "too loud", "77q8")  # fmt: skip
 
 GHOST = """format: 1
 title: Ghost of the quay
@@ -53,11 +53,11 @@ engine: {cylinders: 6, bore: 84 mm, stroke: 90 mm, max_speed: 6500 rpm}
 induction: {blower: small-lobe}
 drive: {crank_pulley: 160 mm, blower_pulley: 86.6 mm}
 parts:
-  - {item: crankshaft, serial: {text: SN-77q81, publish: no}, group: engine}  # hush
+  - {item: crankshaft, serial: {text: SN-77q8, publish: no}, group: engine}  # hush
   - item: blower
     # hush hush
     serial:  # hush
-      text: SN-77q81-B
+      text: SN-77q8-B
       publish: no   # hush
     note: {publish: no, text: "the yard's own"}
   - {item: belt}
@@ -100,7 +100,7 @@ def workshop(tmp_path_factory: pytest.TempPathFactory) -> Path:
     (open_six / "build.yaml").write_text(OPEN, encoding="utf-8")
     for name in ("front", "rear-axle"):
         shutil.copy(PICTURE, open_six / "pictures" / f"{name}.png")
-    for subject in ("Add quayside-ghost and open-six", "Note SN-77q81 of the crankshaft", "Tidy up"):
+    for subject in ("Add quayside-ghost and open-six", "Note SN-77q8 of the crankshaft", "Tidy up"):
         with (open_six / "build.yaml").open("a", encoding="utf-8") as stream:
             stream.write(f"# hush: {subject}\n")
         git = ["git", "-c", "user.name=A", "-c", "user.email=a@example.org", "-C", str(folder)]
