@@ -16,29 +16,27 @@ import click
 from specgen import failure
 from specgen.cli.letters import speak_plainly
 
-#: Each command's module in this room has the command under the same name, but for a word that
-#: Python needs itself; what the list of commands says of it stands here, so that the list imports
-#: none of them.
+#: Each command's module, which has it under its module's name, and what the list of commands says
+#: of it: that stands here, so that the list imports none of them.
 COMMANDS = {
-    "air": "What the air of a test means: density and every standard's factor.",
-    "chart": "One chart of a build as a picture file.",
-    "check": "Everything that is wrong or doubtful in an archive.",
-    "export": "The pages as Markdown with assets, for any other site engine.",
-    "import": "A dyno's exports into a build, any text with delimiters.",
-    "fits": "What a blower bolts to: the archive's engines, or one that you describe.",
-    "init": "A new archive with its site, ready to check and build.",
-    "new": "A new build or blower, or a session of a build.",
-    "plan": "The drive of a build: every pulley pair, what stops it, the one for a goal.",
-    "rename": "Another id for a build; its old links keep working.",
-    "report": "One build with its findings, packed for a bug report.",
-    "schema": "The schemas, for an editor that completes YAML.",
-    "show": "The sheet of one build.",
-    "site": "Build the site, or preview it with --serve.",
+    "air": ("results.air", "What the air of a test means: density and every standard's factor."),
+    "chart": ("results.chart", "One chart of a build as a picture file."),
+    "check": ("files.check", "Everything that is wrong or doubtful in an archive."),
+    "diff": ("results.diff", "What changed in results between two revisions, or two methods."),
+    "export": ("publishing.export", "The pages as Markdown with assets, for other site engines."),
+    "fits": ("results.fits", "What a blower bolts to: the archive's engines, or one described."),
+    "import": ("files.importing", "A dyno's exports into a build, any text with delimiters."),
+    "init": ("files.init", "A new archive with its site, ready to check and build."),
+    "keep": ("files.keep", "The figures of all builds, for a later version to be compared with."),
+    "new": ("files.new", "A new build or blower, or a session of a build."),
+    "plan": ("results.plan", "The drive of a build: every pulley pair, and the one for a goal."),
+    "rename": ("files.rename", "Another id for a build; its old links keep working."),
+    "report": ("files.report", "One build with its findings, packed for a bug report."),
+    "schema": ("files.schema", "The schemas, for an editor that completes YAML."),
+    "show": ("results.show", "The sheet of one build."),
+    "site": ("publishing.site", "Build the site, or preview it with --serve."),
 }
 
-
-#: Modules that cannot have their command's name.
-MODULES = {"import": "importing"}
 #: The exit code of an error that nobody expected; see `options` for the others.
 FAILED = 3
 _TRACEBACK = "--traceback"
@@ -76,8 +74,9 @@ class _Lazy(click.Group):
         """Import the module of that name; None if there is no such command."""
         if cmd_name not in COMMANDS:
             return None
-        name = MODULES.get(cmd_name, cmd_name)
-        command = getattr(importlib.import_module(f"specgen.cli.{name}"), name)
+        path, _ = COMMANDS[cmd_name]
+        room = importlib.import_module(f"specgen.cli.{path}")
+        command = getattr(room, path.rpartition(".")[2])
         assert isinstance(command, click.Command)
         return command
 
@@ -88,7 +87,7 @@ class _Lazy(click.Group):
     ) -> None:
         """List the commands with what the table says of each."""
         with formatter.section("Commands"):
-            formatter.write_dl(list(COMMANDS.items()))
+            formatter.write_dl([(name, words) for name, (_, words) in COMMANDS.items()])
 
 
 def _parted(args: list[str]) -> tuple[list[str], list[str], list[str]]:

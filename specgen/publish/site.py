@@ -23,6 +23,7 @@ from specgen.analysis.sheet import Sheet, analyse
 from specgen.archive.model.build import Archive, Settings
 from specgen.archive.published import published
 from specgen.findings import Finding, in_order
+from specgen.past.past import Past
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.blowers.pages import blower_page, blowers_page
@@ -148,6 +149,11 @@ class Site:
         """All sheets by build id, made once."""
         return analyse(self.archive)
 
+    @cached_property
+    def past(self) -> Past:
+        """How the figures of its builds came to be."""
+        return Past(self.archive)
+
     def items(self) -> Iterator[Item]:
         """Every file of the site: pages, redirects, data, schemas, styles and script.
 
@@ -206,6 +212,7 @@ class Site:
                     self.edit_link(build.place.file) or "",
                     self.site_url,
                     shots,
+                    self.past.events(build),
                 ),
             )
             yield Item(
@@ -248,7 +255,7 @@ class Site:
     def _takeaway(self) -> Iterator[Item]:
         """Tables over all builds with what describes them, and the feed of news."""
         settings = self.archive.settings
-        extracts = [extract_of(sheet) for sheet in self.sheets.values()]
+        extracts = [extract_of(it, self.past.events(it.build)) for it in self.sheets.values()]
         days = [newest(self.archive, build_id) for build_id in self.archive.builds]
         for address, text in package.files(settings, extracts, max(days, default="")):
             yield Item(address, text)

@@ -7,7 +7,6 @@ schema and the class.
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
@@ -25,7 +24,7 @@ from specgen.archive.model.session import (
     Repeatability,
     Session,
 )
-from specgen.archive.model.standing import Accepted, Owner, Withdrawn
+from specgen.archive.model.standing import Accepted, Correction, Owner, Withdrawn
 from specgen.archive.model.units import Units
 from specgen.findings import Finding, Place
 
@@ -308,25 +307,9 @@ class Build:
     pictures: tuple[Picture, ...] = ()
     setups: tuple[Setup, ...] = ()
     sessions: tuple[Session, ...] = ()
+    corrections: tuple[Correction, ...] = ()
     withdrawn: Withdrawn | None = None
     accepted: tuple[Accepted, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """One commit that touched a build, as git tells it; no date where its day is none."""
-
-    revision: str
-    date: datetime.date | None
-    subject: str
-
-
-@dataclass(frozen=True, slots=True)
-class History:
-    """The commits behind a file, newest first, or why there are none to show."""
-
-    changes: tuple[Change, ...] = ()
-    missing: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

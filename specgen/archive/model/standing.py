@@ -30,6 +30,14 @@ class Withdrawn:
 
 
 @dataclass(frozen=True, slots=True)
+class Correction:
+    """A change of what was written, told to whoever reads the figures: the day, and why."""
+
+    on: Day
+    because: Word
+
+
+@dataclass(frozen=True, slots=True)
 class Owner:
     """The owner of a customer's engine: that they agreed to its being shown."""
 

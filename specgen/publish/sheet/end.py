@@ -1,4 +1,4 @@
-"""The end of a sheet: how it changed, what to take away, what to be careful about."""
+"""The end of a sheet: what to take away, what to be careful about."""
 
 from __future__ import annotations
 
@@ -8,12 +8,10 @@ from pathlib import Path
 from typing import ClassVar
 
 from specgen.analysis.sheet import Sheet
-from specgen.archive.history import history
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.sheet.charts import offered
 from specgen.publish.typesetting.cautions import CAUTIONS, Caution
-from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.page import Part
 from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.vocabulary import System
@@ -31,18 +29,6 @@ class Offered:
     name: str
     href: str
     words: str
-
-
-@dataclass(frozen=True, slots=True)
-class Changed:
-    """A change of the build's file.
-
-    `day`: its date in words; `subject`: what was said of it; `revision`: its name, shortened.
-    """
-
-    day: str
-    subject: str
-    revision: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,34 +54,6 @@ class CautionLines(Context):
 
     template: ClassVar[str] = "sheet/cautions.jinja"
     lines: Sequence[tuple[str, str]]
-
-
-@dataclass(frozen=True, slots=True)
-class Changes(Context):
-    """How the build's file changed.
-
-    `changes`: day, subject and revision of each; `missing`: why there are none, or nothing.
-    """
-
-    template: ClassVar[str] = "sheet/history.jinja"
-    changes: Sequence[Changed]
-    missing: str
-
-
-def history_part(sheet: Sheet) -> Iterator[Part]:
-    """Show the commits behind the build's file, or say why there are none."""
-    told = history(sheet.archive.root, sheet.build.place.file, sheet.archive.private)
-    changes = [
-        Changed(
-            day_words(change.date) if change.date else "on no day of the calendar",
-            change.subject,
-            change.revision[:10],
-        )
-        for change in told.changes
-    ]
-    if not changes and not told.missing:
-        return
-    yield Part("History", rendered(Changes(changes=changes, missing=told.missing or "")))
 
 
 def data_part(sheet: Sheet, links: Links, edit: str, units: System) -> Part:

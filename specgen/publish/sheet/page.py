@@ -20,10 +20,12 @@ from specgen.analysis.words import (
 )
 from specgen.archive.model.build import Archive, Build
 from specgen.findings import Finding
+from specgen.past.chronicle import Event
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.share import sharing
-from specgen.publish.sheet.end import cautions_part, data_part, history_part
+from specgen.publish.sheet.changes import corrected_block, history_part
+from specgen.publish.sheet.end import cautions_part, data_part
 from specgen.publish.sheet.facts import record
 from specgen.publish.sheet.fit import misfits
 from specgen.publish.sheet.known import knowing, known_page, told
@@ -43,7 +45,7 @@ from specgen.vocabulary import System
 
 @dataclass(frozen=True, slots=True)
 class Surroundings:
-    """What a sheet needs to know of the site around it."""
+    """What a sheet needs to know of the site around it, and of the changes that it went through."""
 
     folders: bool = True
     before: Build | None = None
@@ -51,6 +53,7 @@ class Surroundings:
     edit: str = ""
     site_url: str = ""
     shots: tuple[Shot, ...] = ()
+    events: tuple[Event, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,6 +176,7 @@ def _parts(
     yield Part("", _lead(sheet, figures.links, around))
     if sheet.build.withdrawn:
         yield Part("", withdrawn_block("This build", sheet.build.withdrawn))
+    yield from corrected_block(sheet)
     if found := troubles(sheet):
         yield Part("", rendered(Contradiction(found=found)))
     if section.is_full(sheet.record):
@@ -186,7 +190,7 @@ def _parts(
     yield from record(sheet, figures, units, around.shots)
     yield from tests(sheet, figures)
     yield knowing(sheet, figures)
-    yield from history_part(sheet)
+    yield from history_part(around.events)
     yield data_part(sheet, figures.links, around.edit, units)
     yield cautions_part(sheet, figures.links)
     yield Part("", _neighbours(sheet, figures.links, around))

@@ -1,4 +1,4 @@
-"""The archive's news as an Atom feed (RFC 4287): new results, withdrawn ones.
+"""The archive's news as an Atom feed (RFC 4287): new results, changed and withdrawn ones.
 
 Every date is the archive's own, none the clock's, so that the same archive gives the same bytes.
 """
@@ -15,8 +15,11 @@ from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import MEASURING_POINTS
 from specgen.analysis.workings import SessionSheet, best_of
 from specgen.archive.model.build import Settings
+from specgen.past.chronicle import Event
+from specgen.past.telling import causes_words, moved_words
 from specgen.publish import addresses
 from specgen.publish.share.sharing import public_address
+from specgen.publish.typesetting.blocks import sentence
 
 #: Entries that a feed keeps.
 NEWEST = 50
@@ -35,9 +38,22 @@ class Entry:
     day: datetime.date
 
 
-def entries_of(sheet: Sheet) -> tuple[Entry, ...]:
-    """What is new of one build: each session, and whatever was withdrawn."""
-    return tuple(_entries(sheet))
+def entries_of(sheet: Sheet, events: Iterable[Event] = ()) -> tuple[Entry, ...]:
+    """What is new of one build: each session, what was withdrawn, each change of its figures."""
+    return (*_entries(sheet), *_changes(sheet, events))
+
+
+def _changes(sheet: Sheet, events: Iterable[Event]) -> Iterator[Entry]:
+    """Changes that moved figures, each with its causes, its reason and the figures."""
+    title = sheet.build.title.value
+    for event in events:
+        if event.first or not event.moved or event.date is None:
+            continue
+        told = "; ".join(moved_words(it, "metric") for it in event.moved)
+        words = f"{sentence(event.why)} By {causes_words(event.causes)}: {told}."
+        key = f"changed-{event.revision or event.date.isoformat()}"
+        kind = "Corrected" if event.corrected else "Changed"
+        yield Entry(sheet.id, key, f"{kind}: {title}", words, event.date)
 
 
 def _entries(sheet: Sheet) -> Iterator[Entry]:

@@ -15,6 +15,7 @@ from typing import Any
 
 from specgen.analysis.sheet import Sheet
 from specgen.archive.model.build import Settings
+from specgen.past.chronicle import Event
 from specgen.publish import addresses
 from specgen.publish.takeaway.columns import Column, Table
 from specgen.publish.takeaway.feed import Entry, entries_of
@@ -36,15 +37,15 @@ class Extract:
     entries: tuple[Entry, ...]
 
 
-def extract_of(sheet: Sheet) -> Extract:
-    """Take from a sheet what the tables and the feed need."""
+def extract_of(sheet: Sheet, events: Iterable[Event] = ()) -> Extract:
+    """Take from a sheet, and the changes that it went through, what tables and feed need."""
     curves = curves_csv(sheet)
     data = curves.encode("utf-8")
     return Extract(
         sheet.id,
         {table.name: lines_of(table, sheet) for table in _WHOLE},
         (len(data), hashlib.sha256(data).hexdigest()) if curves else None,
-        entries_of(sheet),
+        entries_of(sheet, events),
     )
 
 

@@ -194,6 +194,7 @@ CLASSES: list[tuple[SchemaName, tuple[str | int, ...], type[Any], set[str], set[
     ("build", ("sessions", 0, "pulls", 0, "fuel_batch"), model_session.FuelBatch, set(), set()),
     ("build", ("sessions", 0, "pulls", 0, "peaks"), model.Peaks, set(), set()),
     ("build", ("withdrawn",), model_standing.Withdrawn, set(), set()),
+    ("build", ("corrections", 0), model_standing.Correction, set(), set()),
     ("build", ("owner",), model_standing.Owner, set(), set()),
     ("build", ("accepted", 0), model_standing.Accepted, {"place"}, set()),
 ]  # fmt: skip

@@ -107,7 +107,8 @@ def test_sheets_offer_files_where_the_archive_asks(tmp_path: Path, asked: str) -
     kept = [it for it in settings.read_text("utf-8").splitlines() if "chart_files" not in it]
     settings.write_text("\n".join(kept) + "\n" + asked, encoding="utf-8")
     items = {item.address: item.content for item in Site(read_archive(tmp_path)).items()}
-    files = {address for address in items if "/charts/" in address}
+    sheets = {it.removesuffix("index.md") for it in items if it.endswith("/index.md")}
+    files = {it for it in items if "/charts/" in it and it.partition("charts/")[0] in sheets}
     assert bool(files) == bool(asked)
     assert all(address.endswith(".svg") for address in files)
     for address in files:

@@ -27,7 +27,7 @@ ORDER = (
     "The record",
     "How it was tested",
     "How we know",
-    "History",
+    "What changed in its figures",
     "Data to take away",
     "Cautions",
 )

@@ -1,0 +1,1 @@
+"""Commands that write, move and check an archive's files."""

@@ -1,0 +1,1 @@
+"""Commands that work results out and print them."""

@@ -1,0 +1,1 @@
+"""How results came to be: figures of earlier revisions, what moved them, and why."""

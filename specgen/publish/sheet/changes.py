@@ -1,0 +1,112 @@
+"""How a sheet came to be: each change of its headline figures, by what and why, newest first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from markupsafe import Markup
+
+from specgen.analysis.sheet import Sheet
+from specgen.past.chronicle import Event
+from specgen.past.figures import Moved
+from specgen.past.telling import causes_words
+from specgen.publish.typesetting.blocks import Warned, sentence
+from specgen.publish.typesetting.dates import day_words
+from specgen.publish.typesetting.figures import words_in_both
+from specgen.publish.typesetting.page import Part
+from specgen.publish.typesetting.rendering import Context, rendered
+
+#: Changes that a reader sees without opening the rest.
+_OPEN = 4
+
+
+@dataclass(frozen=True, slots=True)
+class MovedLine:
+    """A figure that a change moved.
+
+    `title`: what it is, and of what; `before`, `after`: as it was printed, or that it was not
+    there.
+    """
+
+    title: str
+    before: Markup | str
+    after: Markup | str
+
+
+@dataclass(frozen=True, slots=True)
+class EventLine:
+    """A change of the build.
+
+    `day`: its date in words; `tag`: that it was a correction, or nothing; `by`: its causes; `why`:
+    what was said of it; `revision`: its name, shortened, or nothing; `moved`: the figures.
+    """
+
+    day: str
+    tag: str
+    by: str
+    why: str
+    revision: str
+    moved: Sequence[MovedLine]
+
+
+@dataclass(frozen=True, slots=True)
+class History(Context):
+    """How a sheet came to be.
+
+    `newest`: the changes that stand open; `older`: the others.
+    """
+
+    template: ClassVar[str] = "sheet/history.jinja"
+    newest: Sequence[EventLine]
+    older: Sequence[EventLine]
+
+
+def history_part(events: Sequence[Event]) -> Iterator[Part]:
+    """Tell every change of the build's figures, newest first; nothing where nobody knows any."""
+    if not events:
+        return
+    lines = [_line(it) for it in reversed(events)]
+    block = rendered(History(newest=lines[:_OPEN], older=lines[_OPEN:]))
+    yield Part("What changed in its figures", block, searchable=False)
+
+
+def _line(event: Event) -> EventLine:
+    return EventLine(
+        day=day_words(event.date) if event.date else "",
+        tag="Corrected" if event.corrected else "",
+        by=_by(event),
+        why=sentence(event.why) if event.why else "",
+        revision=event.revision[:10],
+        moved=[_moved(it) for it in event.moved],
+    )
+
+
+def _by(event: Event) -> str:
+    """What kind of change it was."""
+    if event.first:
+        return "First recorded"
+    if not event.causes:
+        return ""
+    if event.causes == ("words",):
+        return "Words only; no headline figure moved"
+    words = causes_words(event.causes)
+    return f"By {words}"
+
+
+def _moved(it: Moved) -> MovedLine:
+    of = f", {it.told.of}" if it.told.of else ""
+    was, now = it.before, it.after
+    return MovedLine(
+        f"{it.told.title}{of}",
+        words_in_both(was.text) if was else "not there",
+        words_in_both(now.text) if now else "not there",
+    )
+
+
+def corrected_block(sheet: Sheet) -> Iterator[Part]:
+    """Say beside the headline that figures were put right, for as long as the archive says so."""
+    for it in sheet.build.corrections:
+        words = f"Corrected on {day_words(it.on.value)}."
+        yield Part("", rendered(Warned(words=words, because=sentence(it.because.value))))
