@@ -28,6 +28,7 @@ COMMANDS = {
     "import": ("files.importing", "A dyno's exports into a build, any text with delimiters."),
     "init": ("files.init", "A new archive with its site, ready to check and build."),
     "keep": ("files.keep", "The figures of all builds, for a later version to be compared with."),
+    "migrate": ("files.migrate", "Files of an older format in the newest one."),
     "new": ("files.new", "A new build or blower, or a session of a build."),
     "plan": ("results.plan", "The drive of a build: every pulley pair, and the one for a goal."),
     "rename": ("files.rename", "Another id for a build; its old links keep working."),
