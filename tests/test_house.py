@@ -22,6 +22,7 @@ FLOORS = {
     "units": 0,
     "findings": 0,
     "failure": 0,
+    "rounding": 0,
     "archive": 1,
     "analysis": 2,
     "results": 3,

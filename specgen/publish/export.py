@@ -35,7 +35,7 @@ def export(
     delivery = Delivery(target, lambda _message: None)
     try:
         count = _write(site, delivery.stage, progress or (lambda _address: None))
-        delivery.publish(versions("specgen"), site.revision())
+        delivery.publish(versions("specgen"), site.revision(), site.told_by())
     finally:
         delivery.abandon()
     if faults is not None:

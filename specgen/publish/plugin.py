@@ -6,6 +6,7 @@ import logging
 import os
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any, TypeVar
 
 from mkdocs.commands import build as build_command
@@ -14,6 +15,8 @@ from mkdocs.config import load_config
 from mkdocs.exceptions import Abort, MkDocsException
 
 from specgen.findings import Finding
+from specgen.publish.delivery.manifest import ManifestError
+from specgen.publish.delivery.verifying import Verified, verified
 from specgen.publish.engine.hooks import SpecgenPlugin
 from specgen.publish.engine.surroundings import Unexpected, archive_folder
 
@@ -67,6 +70,26 @@ def build_site(
         return Path(config.site_dir)
 
     return _with_mkdocs(run, progress)
+
+
+def verify_site(
+    config_file: str | Path, *, progress: Callable[[str], None] | None = None
+) -> Verified:
+    """Build the site beside itself and compare; SiteError if either cannot be had."""
+
+    def settled() -> tuple[Path, tuple[str, ...]]:
+        config = load_config(str(config_file))
+        own = config.plugins.get("specgen")
+        keep = tuple(own.config.keep) if isinstance(own, SpecgenPlugin) else ()
+        return Path(config.site_dir), keep
+
+    published, keep = _with_mkdocs(settled, None)
+    with TemporaryDirectory(prefix="specgen-verify-") as beside:
+        made = build_site(config_file, progress=progress, site_dir=Path(beside, "site"))
+        try:
+            return verified(published, made, keep)
+        except (OSError, ManifestError) as problem:
+            raise SiteError(f"{published} cannot be verified: {problem}") from problem
 
 
 def archive_of(config_file: str | Path) -> Path:

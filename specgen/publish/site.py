@@ -325,6 +325,10 @@ class Site:
             digest.update(f"{file}\0{text}\0".encode())
         return digest.hexdigest()
 
+    def told_by(self) -> str:
+        """Name what tells the history of the archive's files: "git", or why nothing does."""
+        return "git" if self.past.log else self.past.missing or "Git has no commit of it yet."
+
     def fill_markers(self, markdown: str, address: str) -> tuple[str, list[str]]:
         """Replace markers such as `<!-- specgen: newest -->`; also give what is wrong with them."""
         problems: list[str] = []

@@ -6,7 +6,7 @@ import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -53,15 +53,18 @@ class Workshop:
         return [*faults(self.site), *(f"{name} was left behind" for name in beside)]
 
 
-def started(*arguments: str) -> subprocess.Popen[str]:
-    """Begin a command of specgen in a process of its own."""
+def started(
+    *arguments: str, surroundings: Mapping[str, str | None] | None = None
+) -> subprocess.Popen[str]:
+    """Begin a command of specgen in a process of its own; a variable that is None is not there."""
+    given = {**os.environ, "PYTHONPATH": str(ROOT), **(surroundings or {})}
     return subprocess.Popen(
         [sys.executable, "-c", "from specgen.cli import main; main()", *arguments],
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
         text=True,
         cwd=ROOT,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        env={name: value for name, value in given.items() if value is not None},
     )
 
 

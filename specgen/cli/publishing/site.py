@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from specgen.cli.options import FINDINGS, Examples, bar_of
+from specgen.cli.options import CLEAN, FINDINGS, Examples, bar_of
 from specgen.findings import Finding, summary
 
 #: Where a site's settings usually lie, from the folder a command is run in.
@@ -34,10 +34,18 @@ USUAL = ("mkdocs.yml", "site_src/mkdocs.yml", "docs/mkdocs.yml")
     callback=lambda _context, _option, value: _checked(value),
     help="Where to preview.",
 )
+@click.option(
+    "--verify", is_flag=True, help="Build again, elsewhere, and say what of the site differs."
+)
 @click.option("--strict", is_flag=True, help="Stop on warnings too.")
 @click.pass_context
 def site(
-    context: click.Context, config: Path | None, serve: bool, address: str, strict: bool
+    context: click.Context,
+    config: Path | None,
+    serve: bool,
+    address: str,
+    verify: bool,
+    strict: bool,
 ) -> None:
     """Build the site, or preview it with --serve."""
     from specgen.publish import plugin
@@ -48,6 +56,8 @@ def site(
         if serve:
             plugin.serve_site(config, strict=strict, progress=click.echo, address=address)
             return
+        if verify:
+            context.exit(_verified(config))
         with bar_of("Building the site", plugin.archive_of(config), "/index.md") as tell:
             folder = plugin.build_site(
                 config, strict=strict, progress=_quiet, pages=tell, faults=faults.extend
@@ -60,6 +70,26 @@ def site(
     if faults:
         click.echo(f"Not all of it could be published: {summary(faults)}", err=True)
         context.exit(FINDINGS)
+
+
+#: So many files that differ are named.
+_NAMED = 20
+
+
+def _verified(config: Path) -> int:
+    """Compare the site with what its sources make, and say what differs; give the exit code."""
+    from specgen.publish import plugin
+
+    found = plugin.verify_site(config, progress=_quiet)
+    for line in found.differences[:_NAMED]:
+        click.echo(line)
+    if len(found.differences) > _NAMED:
+        click.echo(f"and {len(found.differences) - _NAMED} more")
+    if found.note:
+        click.echo(found.note)
+    same = f"The site is what its sources make: all {found.files} files, to the byte."
+    click.echo(f"{len(found.differences)} differences" if found.differences else same)
+    return FINDINGS if found.differences else CLEAN
 
 
 def _checked(address: str) -> str:

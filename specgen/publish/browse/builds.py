@@ -28,6 +28,7 @@ from specgen.publish.typesetting.figures import figure
 from specgen.publish.typesetting.page import Part, fixed_page
 from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.publish.typesetting.shots import Shot, cover_of
+from specgen.rounding import rounded
 from specgen.vocabulary import System
 
 Sheets = Mapping[str, Sheet]
@@ -246,7 +247,7 @@ _RESULTS = ("power", "torque", "boost", "specific_power")
 
 def _key(row: Row | None) -> float | str:
     """What a cell is sorted by; nothing where there is no figure, and such cells come last."""
-    return row.scalar if row is not None and row.present else ""
+    return rounded(row.scalar) if row is not None and row.present else ""
 
 
 def _widths(cover: Shot, links: Links) -> str:

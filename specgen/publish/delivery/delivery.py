@@ -44,7 +44,7 @@ class Delivery:
             self._open.close()
             raise
 
-    def publish(self, versions: Mapping[str, str], revision: str = "") -> None:
+    def publish(self, versions: Mapping[str, str], revision: str = "", history: str = "") -> None:
         """Seal the stage and put it in the target's place. Refused if the target has changed."""
         self._ended = True
         with self._open:
@@ -53,7 +53,7 @@ class Delivery:
                 for name in found.kept:
                     (self.stage / name).unlink(missing_ok=True)
                 kept = self._names_of_the_build_before(found)
-                sealed = manifest.of_folder(self.stage, kept, versions, revision)
+                sealed = manifest.of_folder(self.stage, kept, versions, revision, history)
                 manifest.write(sealed, self.stage / manifest.MANIFEST)
                 found = targets.survey(self._target)
                 swap.into_place(self.stage, self._target.folder, found)

@@ -39,13 +39,15 @@ class Manifest:
     """The files of a published folder by SHA-256, and what they were made by.
 
     `kept` are names that the build before loaded: they stay for one build. `versions` names
-    programs, `revision` the state of the archive.
+    programs, `revision` the state of the archive,
+    `history` is "git", or why git could tell none.
     """
 
     files: Mapping[str, str]
     kept: frozenset[str] = frozenset()
     versions: Mapping[str, str] = field(default_factory=dict)
     revision: str = ""
+    history: str = ""
 
 
 def mark(folder: Path) -> None:
@@ -74,10 +76,11 @@ def of_folder(
     kept: frozenset[str] = frozenset(),
     versions: Mapping[str, str] | None = None,
     revision: str = "",
+    history: str = "",
 ) -> Manifest:
     """Hash every file of a folder."""
     files = {name: hash_of(folder / name) for name in files_in(folder) if name not in OWN}
-    return Manifest(files, kept, versions or {}, revision)
+    return Manifest(files, kept, versions or {}, revision, history)
 
 
 def write(manifest: Manifest, file: Path) -> None:
@@ -87,6 +90,7 @@ def write(manifest: Manifest, file: Path) -> None:
             "format": 1,
             "versions": dict(manifest.versions),
             "revision": manifest.revision,
+            "history": manifest.history,
             "kept": sorted(manifest.kept),
             "files": dict(sorted(manifest.files.items())),
         },
@@ -103,9 +107,10 @@ def read(file: Path) -> Manifest | None:
         found = json.loads(file.read_text(encoding="utf-8"))
         files, kept = found["files"], found["kept"]
         texts = [*files, *files.values(), *kept, *found["versions"].values(), found["revision"]]
+        texts.append(history := found.get("history", ""))  # which the first manifests lack
         if found["format"] != 1 or not all(isinstance(text, str) for text in texts):
             raise ManifestError(f"{file} is of another format")
-        return Manifest(files, frozenset(kept), found["versions"], found["revision"])
+        return Manifest(files, frozenset(kept), found["versions"], found["revision"], history)
     except FileNotFoundError:
         return None
     except (OSError, ValueError, KeyError, TypeError, AttributeError) as problem:

@@ -188,7 +188,9 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         assert self._site is not None
         with as_plugin_errors():
             self._delivery.publish(
-                versions("specgen", "mkdocs", "mkdocs-material"), self._site.revision()
+                versions("specgen", "mkdocs", "mkdocs-material"),
+                self._site.revision(),
+                self._site.told_by(),
             )
         self._abandon()
 

@@ -18,6 +18,7 @@ from specgen.publish.typesetting.figures import figure
 from specgen.publish.typesetting.page import Part, fixed_page
 from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.publish.typesetting.verdicts import MISFIT, verdict
+from specgen.rounding import rounded
 from specgen.vocabulary import System
 
 #: Where on a sheet a setup's ladder stands: of several setups, or of one.
@@ -175,11 +176,11 @@ def _line(miss: Miss, links: Links) -> MissLine:
         boost=figure(step.measured_boost, bare=True),
         boost_predicted=figure(step.estimated_boost if miss.boost is not None else None),
         boost_miss="" if miss.boost is None else percent(miss.boost, signed=True),
-        boost_key="" if miss.boost is None else abs(miss.boost),
+        boost_key="" if miss.boost is None else rounded(abs(miss.boost)),
         power=figure(step.measured_power, bare=True),
         power_predicted=figure(step.estimated_power if miss.power is not None else None),
         power_miss="" if miss.power is None else percent(miss.power, signed=True),
-        power_key="" if miss.power is None else abs(miss.power),
+        power_key="" if miss.power is None else rounded(abs(miss.power)),
         verdict=words,
         misfit=links.to(place, _MISFITS) if words == MISFIT else "",
     )

@@ -14,6 +14,7 @@ from typing import Any, Literal
 
 from specgen.analysis.rows.row import Row
 from specgen.analysis.sheet import Sheet
+from specgen.rounding import rounded
 from specgen.units import units_of
 from specgen.vocabulary import quantity
 
@@ -135,7 +136,7 @@ def written(cell: Cell, digits: int = DIGITS) -> str:
     if isinstance(cell, bool):
         return "true" if cell else "false"
     if isinstance(cell, float):
-        return f"{cell:.{digits}g}"
+        return f"{rounded(cell, digits):.{digits}g}"
     if isinstance(cell, datetime.date):
         return cell.isoformat()
     if isinstance(cell, int):

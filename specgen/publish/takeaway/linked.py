@@ -12,6 +12,7 @@ from specgen.publish import addresses
 from specgen.publish.share.sharing import description, public_address
 from specgen.publish.takeaway.citing import authors, notes
 from specgen.publish.takeaway.columns import DIGITS, si_unit
+from specgen.rounding import rounded
 
 
 def dataset(sheet: Sheet, site_url: str, folders: bool) -> str:
@@ -51,7 +52,7 @@ def _variables(sheet: Sheet) -> Iterator[dict[str, Any]]:
         yield {
             "@type": "PropertyValue",
             "name": row.title,
-            "value": float(f"{row.scalar:.{DIGITS}g}"),
+            "value": rounded(row.scalar, DIGITS),
             "unitText": si_unit(row.quantity.key) or "1",
             "description": ", ".join(filter(None, said)) or row.basis,
         }

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from specgen import rounding
 from specgen.analysis.rows.row import Row, Value
 
 #: Significant digits: more than any figure here supports, few enough to read.
@@ -39,4 +40,4 @@ def plain_value(value: Value | None, factor: float, offset: float) -> Any:
 
 def rounded(number: float) -> float | None:
     """Round to the digits of plain data; what is not a number becomes null."""
-    return float(f"{number:.{_DIGITS}g}") if math.isfinite(number) else None
+    return rounding.rounded(number, _DIGITS) if math.isfinite(number) else None

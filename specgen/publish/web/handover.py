@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from specgen.analysis.rows.row import Row
+from specgen.rounding import rounded
 from specgen.vocabulary import Quantity, quantity, systems
 
 #: Rises when a key of what is handed over changes its meaning.
@@ -72,5 +73,5 @@ def short(value: float, digits: int) -> float:
     """A number with so many significant digits, whole where it is whole."""
     if not math.isfinite(value):
         return 0
-    rounded = float(f"{value:.{digits}g}")
-    return int(rounded) if rounded == int(rounded) and abs(rounded) < 1e15 else rounded
+    number = rounded(value, digits)
+    return int(number) if number == int(number) and abs(number) < 1e15 else number

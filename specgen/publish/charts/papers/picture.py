@@ -42,6 +42,8 @@ from specgen.publish.charts.papers.canvas import (
 Layout = Literal["png", "svg", "pdf"]
 
 _WHITE = "#ffffff"
+#: Decimals of a place in pixels.
+_FINE = 2
 #: One pixel of a canvas is one point of the library at this resolution.
 _DPI = 72
 #: Words that may cross a line keep a rim of the ground, as in `charts.css`.
@@ -95,9 +97,10 @@ def _figure(canvas: Canvas, scale: float) -> Figure:
 
     The canvas counts downwards from the top, the library upwards.
     """
-    size = (canvas.width * scale / _DPI, canvas.height * scale / _DPI)
+    height = round(canvas.height * scale, _FINE)
+    size = (canvas.width * scale / _DPI, height / _DPI)
     figure = Figure(figsize=size, dpi=_DPI, facecolor=_WHITE)
-    down = Affine2D().scale(scale, -scale).translate(0.0, canvas.height * scale)
+    down = Affine2D().scale(scale, -scale).translate(0.0, height)
     for depth, mark in enumerate(canvas.marks):
         if getattr(mark, "opacity", None) == 0:
             continue
@@ -115,7 +118,7 @@ def _artists(mark: Mark, scale: float) -> Iterator[Artist]:
         case Area():
             yield _filled(Path(mark.points), mark.colour, mark.opacity)
         case Circle():
-            outline = Path.circle(mark.centre, mark.radius)
+            outline = Path.circle(_placed(mark.centre), round(mark.radius, _FINE))
             if mark.fill:
                 yield _filled(outline, mark.fill)
             if mark.edge:
@@ -125,6 +128,11 @@ def _artists(mark: Mark, scale: float) -> Iterator[Artist]:
             yield _lined(_curve(mark), mark.colour, mark.width * scale, ends, mark.opacity)
         case Words():
             yield _words(mark, scale)
+
+
+def _placed(point: Point) -> Point:
+    """Give a place to a hundredth of a pixel: what is finer differs between processors."""
+    return (round(float(point[0]), _FINE), round(float(point[1]), _FINE))
 
 
 def _colour(colour: str) -> str:
@@ -152,31 +160,31 @@ def _stroke(mark: Stroke, scale: float) -> Iterator[Artist]:
     """Lines as one path; dots as discs, because a line of no length has no ends in every format."""
     lines = [run for run in mark.runs if len(run) > 1]
     if lines:
-        outline = Path.make_compound_path(*(Path(run) for run in lines))
+        outline = Path.make_compound_path(*(Path([*map(_placed, run)]) for run in lines))
         ends: Literal["butt", "round"] = "butt" if mark.dash else "round"
         line = _lined(outline, mark.colour, mark.width * scale, ends, mark.opacity)
         if mark.dash:
             # The library counts dashes in line widths.
             line.set_linestyle((0, tuple(length / mark.width for length in mark.dash)))
         yield line
-    dots = [Path.circle(run[0], mark.width / 2) for run in mark.runs if len(run) == 1]
+    dots = [Path.circle(_placed(run[0]), mark.width / 2) for run in mark.runs if len(run) == 1]
     if dots:
         yield _filled(Path.make_compound_path(*dots), mark.colour, mark.opacity)
 
 
 def _curve(mark: Curve) -> Path:
     """Straight steps and arcs as one path."""
-    points, codes = [mark.start], [Path.MOVETO]
+    points, codes = [_placed(mark.start)], [Path.MOVETO]
     for step in mark.steps:
         if isinstance(step, Arc):
             bend = _bend(points[-1], step)
             points += bend
             codes += [Path.CURVE4] * len(bend)
         else:
-            points.append(step)
+            points.append(_placed(step))
             codes.append(Path.LINETO)
     if mark.closed:
-        points.append(mark.start)
+        points.append(points[0])
         codes.append(Path.CLOSEPOLY)
     return Path(points, [int(code) for code in codes])
 
@@ -187,9 +195,9 @@ def _bend(start: Point, arc: Arc) -> list[Point]:
     Each piece's handles are 4/3 tan(angle/4) of the radius long, which keeps a curve within
     5e-6 of the radius here (from memory).
     """
-    x, y = arc.centre
+    (x, y), end, radius = _placed(arc.centre), _placed(arc.end), round(arc.radius, _FINE)
     first = math.atan2(start[1] - y, start[0] - x)
-    last = math.atan2(arc.end[1] - y, arc.end[0] - x)
+    last = math.atan2(end[1] - y, end[0] - x)
     turn = (last - first) % math.tau if arc.clockwise else -((first - last) % math.tau)
     if not arc.large and abs(turn) > math.pi:  # it only touches, off by rounding
         turn = 0.0
@@ -200,17 +208,17 @@ def _bend(start: Point, arc: Arc) -> list[Point]:
     for index in range(pieces):
         for angle, side in ((first + index * step, 1), (first + (index + 1) * step, -1)):
             cosine, sine = math.cos(angle), math.sin(angle)
-            bend.append((x + arc.radius * (cosine - side * handle * sine),
-                         y + arc.radius * (sine + side * handle * cosine)))  # fmt: skip
+            bend.append((x + radius * (cosine - side * handle * sine),
+                         y + radius * (sine + side * handle * cosine)))  # fmt: skip
         angle = first + (index + 1) * step
-        bend.append((x + arc.radius * math.cos(angle), y + arc.radius * math.sin(angle)))
+        bend.append((x + radius * math.cos(angle), y + radius * math.sin(angle)))
     return bend
 
 
 def _words(mark: Words, scale: float) -> Text:
     """A text with nothing in it that means more than itself."""
     font = FontProperties(size=mark.size * scale, weight="bold" if mark.bold else "normal")
-    text = Text(mark.x, mark.y, svg.plain(mark.text), color=_colour(mark.colour),
+    text = Text(*_placed((mark.x, mark.y)), svg.plain(mark.text), color=_colour(mark.colour),
                 fontproperties=font, horizontalalignment=mark.anchor, verticalalignment="baseline",
                 parse_math=False)  # fmt: skip
     if _RIMMED & set(mark.role.split()):
