@@ -41,6 +41,7 @@ CODES: dict[str, str] = {
     "bad-picture": "A picture that is too large, cut short, or not what its name says.",
     "bad-map": "A blower's measured map that is not a table of numbers, or has odd points.",
     "unclear": "Figures whose meaning is left open; the sheet says so too.",
+    "not-made": "A build whose sheet could not be made, which is a fault of specgen.",
     "nothing-accepted": "An accepted finding that is not there, or that has to be mended.",
     "too-many": "More of a file than is read, or more findings in it than are told.",
 }

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import os
+import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
+from specgen.publish.store.places import VARIABLE
 from tests import fonts
 
 if TYPE_CHECKING:
@@ -25,6 +27,14 @@ WHOLE_SITE = tuple(Path(__file__).parent / name for name in ("site", "long"))
 def chromium() -> Path | None:
     """Where the browser of these tests is, if there is one."""
     return next((path for path in CHROMIUM if path.exists()), None)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Give the tests a store of their own, one for all of a run's processes."""
+    if VARIABLE not in os.environ:
+        folder = tempfile.TemporaryDirectory(prefix="specgen-tests-", ignore_cleanup_errors=True)
+        config.add_cleanup(folder.cleanup)
+        os.environ[VARIABLE] = folder.name
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

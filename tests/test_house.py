@@ -60,10 +60,11 @@ PLANS: dict[str, tuple[tuple[str, ...], ...]] = {
     ),
     "publish": (
         ("addresses",),
-        ("web", "typesetting", "delivery", "charts"),
+        ("web", "typesetting", "delivery", "charts", "store"),
         ("share", "drawings", "terminal", "planned"),
         ("takeaway",),
         ("blowers", "browse", "compare", "find", "reference", "search", "sheet"),
+        ("making",),
         ("site",),
         ("engine",),
         ("export", "plugin", "bug_report"),

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Generic, Protocol, TypeVar
 
 import numpy as np
 
@@ -17,15 +18,61 @@ from specgen.analysis.judging.ladder import Step
 from specgen.analysis.sheet import Sheet
 
 
+class Missed(Protocol):
+    """One setup's prediction against its measurement, as far as sums and their chart need it."""
+
+    @property
+    def label(self) -> str:
+        """Which setup of which build."""
+
+    @property
+    def boost(self) -> float | None:
+        """Miss of boost, as a share of absolute manifold pressure."""
+
+    @property
+    def power(self) -> float | None:
+        """Miss of power, as a share of the measured power."""
+
+    @property
+    def agrees(self) -> bool:
+        """Whether boost lies in its band."""
+
+    @property
+    def power_agrees(self) -> bool:
+        """Whether power lies in its band."""
+
+    @property
+    def named(self) -> bool:
+        """Whether a diagnosis names the pull."""
+
+
+Of = TypeVar("Of", bound=Missed)
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Miss:
-    """One setup's prediction against its measurement."""
+    """One setup's prediction against its measurement, with all that is behind it."""
 
     sheet: Sheet
     step: Step
     boost: float | None
     power: float | None
     named: bool
+
+    @property
+    def label(self) -> str:
+        """Which setup of which build."""
+        return f"{self.sheet.build.title.value}, {self.step.setup.title}"
+
+    @property
+    def agrees(self) -> bool:
+        """Whether boost lies in its band."""
+        return bool(self.step.agrees)
+
+    @property
+    def power_agrees(self) -> bool:
+        """Whether power lies in its band."""
+        return bool(self.step.power_agrees)
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,32 +103,46 @@ class Summary:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Accuracy:
+class Accuracy(Generic[Of]):
     """All misses of an archive with their summaries; None where nothing could be compared.
 
     `alone` counts the measured setups that no other setup of their build predicts.
     """
 
-    misses: tuple[Miss, ...]
+    misses: tuple[Of, ...]
     boost: Summary | None
     power: Summary | None
     alone: int
 
     @property
-    def named(self) -> tuple[Miss, ...]:
+    def named(self) -> tuple[Of, ...]:
         """The misses of pulls that a diagnosis names, which the sums leave out."""
         return tuple(miss for miss in self.misses if miss.named)
 
 
-def accuracy_of(sheets: Iterable[Sheet]) -> Accuracy:
+def accuracy_of(sheets: Iterable[Sheet]) -> Accuracy[Miss]:
     """Sum the misses of all sheets, of builds that were withdrawn none."""
-    known = tuple(sheet for sheet in sheets if not sheet.build.withdrawn)
-    misses = tuple(miss for sheet in known for miss in _misses(sheet))
+    known = tuple(sheets)
+    misses = tuple(miss for sheet in known for miss in misses_of(sheet))
+    return summed(misses, sum(map(measured_setups, known)))
+
+
+def summed(misses: tuple[Of, ...], measured: int) -> Accuracy[Of]:
+    """Sum misses of so many measured setups."""
     fair = [miss for miss in misses if not miss.named]
-    boost = [(abs(miss.boost), miss.step.agrees) for miss in fair if miss.boost is not None]
-    power = [(abs(miss.power), miss.step.power_agrees) for miss in fair if miss.power is not None]
-    measured = sum(step.pull is not None for sheet in known for step in sheet.ladder)
+    boost = [(abs(miss.boost), miss.agrees) for miss in fair if miss.boost is not None]
+    power = [(abs(miss.power), miss.power_agrees) for miss in fair if miss.power is not None]
     return Accuracy(misses, _summary(boost), _summary(power), measured - len(misses))
+
+
+def measured_setups(sheet: Sheet) -> int:
+    """How many setups of a build were measured; none of one that was withdrawn."""
+    return 0 if sheet.build.withdrawn else sum(step.pull is not None for step in sheet.ladder)
+
+
+def misses_of(sheet: Sheet) -> tuple[Miss, ...]:
+    """The misses of one build; none of one that was withdrawn."""
+    return () if sheet.build.withdrawn else tuple(_misses(sheet))
 
 
 def _misses(sheet: Sheet) -> Iterable[Miss]:
@@ -106,7 +167,7 @@ def _power_share(step: Step) -> float | None:
     return step.power_miss / step.measured_power.scalar
 
 
-def _summary(misses: list[tuple[float, bool | None]]) -> Summary | None:
+def _summary(misses: list[tuple[float, bool]]) -> Summary | None:
     if not misses:
         return None
     sizes = np.array([size for size, _ in misses])
@@ -114,7 +175,7 @@ def _summary(misses: list[tuple[float, bool | None]]) -> Summary | None:
         len(sizes),
         float(np.median(sizes)),
         float(np.percentile(sizes, 90)),
-        float(np.mean([bool(inside) for _, inside in misses])),
+        float(np.mean([inside for _, inside in misses])),
     )
 
 

@@ -8,7 +8,7 @@ import numpy as np
 from markupsafe import Markup
 from numpy.typing import NDArray
 
-from specgen.analysis.accuracy import Accuracy, Miss
+from specgen.analysis.accuracy import Accuracy, Missed, Of
 from specgen.analysis.judging.ladder import Step
 from specgen.analysis.judging.limits import Limit
 from specgen.analysis.judging.misfit import Misfit
@@ -266,7 +266,7 @@ def misfit(found: Misfit, name: str, units: System) -> Drawing | None:
     return _drawing(chart, safe(words))
 
 
-def misses(accuracy: Accuracy) -> Drawing | None:
+def misses(accuracy: Accuracy[Of]) -> Drawing | None:
     """Draw how far the predictions of an archive missed; None where nothing was compared."""
     found = (("Boost, of absolute manifold pressure", "boost", accuracy.boost),
              ("Power", "power", accuracy.power))  # fmt: skip
@@ -282,10 +282,9 @@ def misses(accuracy: Accuracy) -> Drawing | None:
     return _drawing(charts.misses(strips, words))
 
 
-def _dot(miss: Miss, key: str) -> charts.Dot:
-    label = f"{miss.sheet.build.title.value}, {miss.step.setup.title}"
-    inside = miss.step.agrees if key == "boost" else miss.step.power_agrees
-    return charts.Dot(label, getattr(miss, key), bool(inside), miss.named)
+def _dot(miss: Missed, key: str) -> charts.Dot:
+    inside = miss.agrees if key == "boost" else miss.power_agrees
+    return charts.Dot(miss.label, getattr(miss, key), inside, miss.named)
 
 
 def belt(sheet: Sheet, units: System) -> Drawing | None:

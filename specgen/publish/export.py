@@ -15,7 +15,8 @@ from specgen.findings import Finding
 from specgen.publish import addresses
 from specgen.publish.delivery.delivery import Delivery
 from specgen.publish.delivery.site import export_target, versions
-from specgen.publish.site import Site
+from specgen.publish.site import Site, no_words
+from specgen.publish.store.store import Store
 
 
 def export(
@@ -23,18 +24,22 @@ def export(
     folder: str | Path,
     progress: Callable[[str], None] | None = None,
     faults: Callable[[tuple[Finding, ...]], None] | None = None,
+    *,
+    store: Store | None = None,
+    processes: int = 1,
 ) -> int:
     """Write the site's sources to `folder`/pages and an mkdocs.yml beside; give the file count.
 
     The folder is whole at every moment; what an earlier export wrote in it is replaced. Refused if
     it holds anything else, Busy if somebody else exports to it, OSError if it cannot be written.
-    `faults` is told what keeps a build out of it.
+    `progress` is told the address of each build's page as it is made, `faults` what keeps a build
+    out of it; `store` and `processes` are those of `Site`, and WorkerLost says that one has died.
     """
-    site = Site(archive)
+    site = Site(archive, store=store, processes=processes, tell=progress or no_words)
     target = export_target(Path(folder), Path(archive.root))
     delivery = Delivery(target, lambda _message: None)
     try:
-        count = _write(site, delivery.stage, progress or (lambda _address: None))
+        count = _write(site, delivery.stage)
         delivery.publish(versions("specgen"), site.revision(), site.told_by())
     finally:
         delivery.abandon()
@@ -43,19 +48,18 @@ def export(
     return count
 
 
-def _write(site: Site, folder: Path, progress: Callable[[str], None]) -> int:
+def _write(site: Site, folder: Path) -> int:
     """Write every file; give their number."""
     count = 0
     leaves = []
     for item in site.items():
         path = folder / "pages" / item.address
         path.parent.mkdir(parents=True, exist_ok=True)
-        content = item.content.encode("utf-8") if isinstance(item.content, str) else item.content
-        path.write_bytes(content)
+        content = item.content
+        path.write_bytes(content.encode("utf-8") if isinstance(content, str) else content)
         count += 1
         if item.leaf:
             leaves.append(item.address)
-        progress(item.address)
     (folder / "mkdocs.yml").write_text(_configuration(site, leaves), encoding="utf-8")
     return count + 1
 

@@ -46,20 +46,23 @@ def build_site(
     progress: Callable[[str], None] | None = None,
     pages: Callable[[str], None] | None = None,
     site_dir: str | Path | None = None,
+    workers: int = 0,
     faults: Callable[[tuple[Finding, ...]], None] | None = None,
 ) -> Path:
     """Build the site as `mkdocs build` would; give its folder. SiteError if it cannot be built.
 
-    `progress` is told MkDocs' messages, `pages` the address of every file as it is made, `faults`
-    what keeps a build out of the site that was built.
+    `progress` is told MkDocs' messages, `pages` the address of each build's page as it is made,
+    `faults` what keeps a build out of the site that was built. `workers` is how many processes make
+    sheets, 0 for what the settings say.
     """
 
     def run() -> Path:
         target = {"site_dir": str(site_dir)} if site_dir else {}
         config = load_config(str(config_file), strict=strict, **target)
         own = config.plugins.get("specgen")
-        if isinstance(own, SpecgenPlugin) and pages is not None:
-            own.tell_page = pages
+        if isinstance(own, SpecgenPlugin):
+            own.workers = workers
+            own.tell_page = pages or own.tell_page
         config.plugins.on_startup(command="build", dirty=False)
         try:
             build_command.build(config)

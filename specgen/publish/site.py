@@ -18,42 +18,37 @@ from typing import ClassVar
 
 from markupsafe import Markup
 
-from specgen.analysis.judging.trouble import troubles
-from specgen.analysis.sheet import Sheet, analyse
+from specgen.analysis.accuracy import Accuracy, summed
 from specgen.archive.model.build import Archive, Settings
 from specgen.archive.published import published
 from specgen.findings import Finding, in_order
-from specgen.past.past import Past
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.blowers.pages import blower_page, blowers_page
-from specgen.publish.browse.builds import SNIPPETS, builds_page
+from specgen.publish.browse.builds import SNIPPETS, Listed, Missing, builds_page
 from specgen.publish.browse.home import home_page
-from specgen.publish.compare.data import build_script, index_script
+from specgen.publish.compare.data import index_script
 from specgen.publish.compare.page import compare_page
 from specgen.publish.find.combos import combos_script
 from specgen.publish.find.page import find_page
+from specgen.publish.making.extract import Extract
+from specgen.publish.making.item import Item
+from specgen.publish.making.makings import Made, Makings
 from specgen.publish.reference.accepted import accepted_page
-from specgen.publish.reference.accuracy import accuracy_page
+from specgen.publish.reference.accuracy import Compared, accuracy_page
 from specgen.publish.reference.fields import fields_page
 from specgen.publish.reference.pages import cautions_page, findings_page, method_page, units_page
 from specgen.publish.reference.validation import validation_page
-from specgen.publish.search.entries import blower_entry, sheet_entry
+from specgen.publish.search.entries import blower_entry
 from specgen.publish.search.entry import Entry
-from specgen.publish.share import sharing
 from specgen.publish.sheet import left_out
-from specgen.publish.sheet.charts import files_of
-from specgen.publish.sheet.data import SHEET_SCHEMA, sheet_json
-from specgen.publish.sheet.page import Surroundings, sheet_page
+from specgen.publish.sheet.data import SHEET_SCHEMA
+from specgen.publish.store.store import Store
 from specgen.publish.takeaway import package
-from specgen.publish.takeaway.citing import bibtex, citation
 from specgen.publish.takeaway.feed import feed
-from specgen.publish.takeaway.linked import dataset
-from specgen.publish.takeaway.package import curves_csv, extract_of
 from specgen.publish.typesetting.blocks import Switch
 from specgen.publish.typesetting.page import wrapped
 from specgen.publish.typesetting.rendering import Context, rendered
-from specgen.publish.typesetting.shots import shots_of
 from specgen.publish.web.bundles import bundles
 from specgen.vocabulary import System, printed_in
 
@@ -68,30 +63,8 @@ class SameAddress(ValueError):  # noqa: N818 - named for what it tells
     """Two files of the site would have one address; the text names it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
-    """One file of the site's sources.
-
-    `address` is its path, `source` the archive's file that a reader edits to change it, `leaf`
-    keeps it out of the navigation, `date` (year-month-day) is that of its newest content,
-    `picture` the address of what a shared link of it shows, `linked` what it is as linked data,
-    `entry` what a search finds of it.
-    """
-
-    address: str
-    content: str | bytes
-    title: str = ""
-    source: str | None = None
-    description: str = ""
-    leaf: bool = False
-    date: str = ""
-    picture: str = ""
-    linked: str = ""
-    entry: Entry | None = None
-
-    def load(self) -> str | bytes:
-        """Give the content."""
-        return self.content
+def no_words(_address: str) -> None:
+    """Stand in where nobody waits for what was done."""
 
 
 def no_edit_link(_file: str) -> str | None:
@@ -127,13 +100,17 @@ class Site:
     """An archive on its way to becoming pages; what is private in it stays behind.
 
     `folders` says whether pages are served as folders; `edit_link` turns a file of the archive
-    into the address where it is edited; `site_url` is printed on paper.
+    into the address where it is edited; `site_url` is printed on paper. `store` is where made
+    builds are kept, `processes` how many make them, 0 for one a core; `tell` hears of each.
     """
 
     archive: Archive
     folders: bool = True
     edit_link: Callable[[str], str | None] = field(default=no_edit_link)
     site_url: str = ""
+    store: Store | None = None
+    processes: int = 1
+    tell: Callable[[str], None] = field(default=no_words)
 
     def __post_init__(self) -> None:
         """Let nothing private come near a page."""
@@ -145,14 +122,34 @@ class Site:
         return self.archive.settings.units.value
 
     @cached_property
-    def sheets(self) -> Mapping[str, Sheet]:
-        """All sheets by build id, made once."""
-        return analyse(self.archive)
+    def made(self) -> Mapping[str, Made]:
+        """What is published of each build, by its id; made once, or found in the store."""
+        makings = Makings(
+            self.archive, self.folders, self.site_url, self.edit_link, self.store, self.processes,
+            self.tell,
+        )  # fmt: skip
+        return makings.made
 
     @cached_property
-    def past(self) -> Past:
-        """How the figures of its builds came to be."""
-        return Past(self.archive)
+    def extracts(self) -> tuple[Extract, ...]:
+        """What other pages say of each build that could be made, in the archive's order."""
+        return tuple(it.extract for it in self.made.values() if it.extract is not None)
+
+    @cached_property
+    def lines(self) -> tuple[Listed, ...]:
+        """Each build as a table shows it."""
+        return tuple(extract.listed for extract in self.extracts)
+
+    @cached_property
+    def missing(self) -> tuple[Missing, ...]:
+        """The builds that have a page which says why they have no sheet."""
+        left = (Missing(it, it, "its files have errors") for it in left_out.left_out(self.archive))
+        failed = (
+            Missing(name, self.archive.builds[name].title.value, "its sheet could not be made")
+            for name, made in self.made.items()
+            if made.fault is not None
+        )
+        return (*left, *failed)
 
     def items(self) -> Iterator[Item]:
         """Every file of the site: pages, redirects, data, schemas, styles and script.
@@ -174,7 +171,9 @@ class Site:
     def _all_items(self) -> Iterator[Item]:
         yield from self._fixed_pages()
         yield from self._blower_pages()
-        yield from self._also_at_old_addresses(self._sheets())
+        yield from self._also_at_old_addresses(
+            item for made in self.made.values() for item in made.items
+        )
         yield from self._left_out()
         yield from self._redirects()
         yield from self._takeaway()
@@ -184,8 +183,11 @@ class Site:
         """The pages that every site has, and the data that two of them work with."""
         for address, title in addresses.PAGES.items():
             yield Item(address, _WRITERS[address](self), title)
-        yield Item(addresses.COMPARE_BUILDS, index_script(self.archive, self.sheets))
-        yield Item(addresses.FIND_COMBOS, combos_script(self.sheets.values()))
+        yield Item(
+            addresses.COMPARE_BUILDS,
+            index_script(self.archive, (it.compare for it in self.extracts)),
+        )
+        yield Item(addresses.FIND_COMBOS, combos_script(it.combos for it in self.extracts))
 
     def _blower_pages(self) -> Iterator[Item]:
         for blower in self.archive.blowers.values():
@@ -197,72 +199,17 @@ class Site:
                 entry=blower_entry(blower),
             )  # fmt: skip
 
-    def _sheets(self) -> Iterator[Item]:
-        ids = list(self.archive.builds)
-        for before, build_id, after in zip(["", *ids], ids, [*ids[1:], ""], strict=False):
-            build, sheet = self.archive.builds[build_id], self.sheets[build_id]
-            shots = shots_of(self.archive.root, build)
-            page = sheet_page(
-                self.archive,
-                sheet,
-                Surroundings(
-                    self.folders,
-                    self.archive.builds.get(before),
-                    self.archive.builds.get(after),
-                    self.edit_link(build.place.file) or "",
-                    self.site_url,
-                    shots,
-                    self.past.events(build),
-                ),
-            )
-            yield Item(
-                addresses.build(build_id),
-                page.text,
-                build.title.value,
-                build.place.file,
-                sharing.description(sheet),
-                leaf=True,
-                date=newest(self.archive, build_id),
-                picture=addresses.share_picture(build_id),
-                linked=dataset(sheet, self.site_url, self.folders),
-                entry=sheet_entry(sheet),
-            )
-            yield Item(
-                addresses.figures(build_id),
-                page.known,
-                f"How we know: {build.title.value}",
-                build.place.file,
-                leaf=True,
-                date=newest(self.archive, build_id),
-            )
-            yield Item(addresses.share_picture(build_id), sharing.picture(sheet, self.units))
-            yield Item(addresses.build_data(build_id), sheet_json(self.archive, sheet, page.shown))
-            yield Item(addresses.compare_build(build_id), build_script(sheet))
-            yield from self._to_cite(sheet)
-            yield from self._files_of(build_id)
-            charts = files_of(self.archive, sheet, self.units)
-            yield from (Item(address, data) for address, data in charts)
-            yield from (Item(address, data) for shot in shots for address, data in shot.files)
-
-    def _to_cite(self, sheet: Sheet) -> Iterator[Item]:
-        """How to cite a sheet, and its curves as one table where there are any."""
-        here = sharing.public_address(self.site_url, addresses.build(sheet.id), self.folders)
-        yield Item(addresses.citation(sheet.id, "txt"), citation(sheet, here))
-        yield Item(addresses.citation(sheet.id, "bib"), bibtex(sheet, here))
-        if curves := curves_csv(sheet):
-            yield Item(addresses.build_curves(sheet.id), curves)
-
     def _takeaway(self) -> Iterator[Item]:
         """Tables over all builds with what describes them, and the feed of news."""
         settings = self.archive.settings
-        extracts = [extract_of(it, self.past.events(it.build)) for it in self.sheets.values()]
+        extracts = [it.takeaway for it in self.extracts]
         days = [newest(self.archive, build_id) for build_id in self.archive.builds]
         for address, text in package.files(settings, extracts, max(days, default="")):
             yield Item(address, text)
         entries = [entry for it in extracts for entry in it.entries]
         yield Item(addresses.FEED, feed(settings, entries, self.site_url, self.folders))
 
-    def _also_at_old_addresses(self, items: Iterator[Item]) -> Iterator[Item]:
+    def _also_at_old_addresses(self, items: Iterable[Item]) -> Iterator[Item]:
         """Serve each file of a renamed build where it was served before; pages lead on instead."""
         former = {it.id: [old.value for old in it.formerly] for it in self.archive.builds.values()}
         for item in items:
@@ -272,12 +219,6 @@ class Site:
             if room == "builds" and not name.endswith(".md"):
                 for old in former.get(build_id, ()):
                     yield replace(item, address=addresses.build_file(old, name))
-
-    def _files_of(self, build_id: str) -> Iterator[Item]:
-        """The build's own files as they were read."""
-        for file, text in self.archive.sources.items():
-            if file.startswith(f"{build_id}/"):
-                yield Item(f"builds/{file}", text)
 
     def _left_out(self) -> Iterator[Item]:
         """A page for each build whose files have errors."""
@@ -289,11 +230,21 @@ class Site:
                 entry=Entry(address, build_id, told),
             )  # fmt: skip
 
+    @property
+    def accuracy(self) -> Accuracy[Compared]:
+        """How well predictions did, over the whole archive."""
+        misses = tuple(miss for extract in self.extracts for miss in extract.misses)
+        return summed(misses, sum(extract.measured for extract in self.extracts))
+
     def faults(self) -> tuple[Finding, ...]:
         """All that keeps a build or a blower, or figures of one, from being published."""
         errors = [item for item in self.archive.findings if item.severity == "error"]
         return in_order(
-            [*errors, *(it for sheet in self.sheets.values() for it in troubles(sheet))]
+            [
+                *errors,
+                *(fault for extract in self.extracts for fault in extract.faults),
+                *(made.fault for made in self.made.values() if made.fault is not None),
+            ]
         )
 
     def _redirects(self) -> Iterator[Item]:
@@ -337,7 +288,7 @@ class Site:
         def fill(found: re.Match[str]) -> str:
             name = found.group(1)
             if name in SNIPPETS:
-                block = SNIPPETS[name](self.archive, self.sheets, Links(address, self.folders))
+                block = SNIPPETS[name](self.archive, self.lines, Links(address, self.folders))
                 above = rendered(switch.pop()) if switch else Markup("")
                 return f"\n{wrapped(above + block, self.units)}\n"
             near = difflib.get_close_matches(name, SNIPPETS, n=1)
@@ -351,13 +302,15 @@ class Site:
 
 #: How each of the pages that every site has is written.
 _WRITERS: Mapping[str, Callable[[Site], str]] = {
-    addresses.HOME: lambda it: home_page(it.archive, it.sheets, it.units, it.folders),
-    addresses.BUILDS: lambda it: builds_page(it.archive, it.sheets, it.units, it.folders),
+    addresses.HOME: lambda it: home_page(it.archive, it.lines, it.units, it.folders),
+    addresses.BUILDS: lambda it: builds_page(
+        it.archive, it.lines, it.missing, it.units, it.folders
+    ),
     addresses.FIND: lambda it: find_page(it.archive, it.units, it.folders),
     addresses.COMPARE: lambda it: compare_page(it.archive, it.units, it.folders),
     addresses.BLOWERS: lambda it: blowers_page(it.archive, it.units, it.folders),
     addresses.METHOD: lambda it: method_page(it.units, it.folders),
-    addresses.ACCURACY: lambda it: accuracy_page(it.archive, it.sheets, it.units, it.folders),
+    addresses.ACCURACY: lambda it: accuracy_page(it.archive, it.accuracy, it.units, it.folders),
     addresses.VALIDATION: lambda it: validation_page(it.units, it.folders),
     addresses.CAUTIONS: lambda it: cautions_page(it.units, it.folders),
     addresses.FIELDS: lambda it: fields_page(it.units, it.folders),

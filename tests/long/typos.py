@@ -15,6 +15,7 @@ from specgen.archive.archive import read_archive
 from specgen.archive.model.build import Archive
 from specgen.publish.site import Site
 from specgen.publish.terminal import sheet_text
+from tests.publish.pages import sheets_of
 
 ROOT = Path(__file__).parents[2]
 #: Of so many typos one is made into the whole site; the others into the pages that they touch.
@@ -74,7 +75,8 @@ def published(root: Path, file: Path, sound: set[str], *, whole: bool) -> str:
     for build in sound if whole else touched:
         if f"builds/{build}/index.md" not in addresses and archive.sources.get("archive.yaml"):
             assert f"builds/{build}/index.html" in addresses or lost, f"no page of {build}"
-    for sheet in site.sheets.values():
+    assert [str(made.fault) for made in site.made.values() if made.fault is not None] == []
+    for sheet in sheets_of(site).values():
         sheet_text(sheet, "metric", everything=True)
     if lost:
         return "left out"

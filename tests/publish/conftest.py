@@ -10,7 +10,9 @@ import pytest
 from specgen.analysis.sheet import Sheet
 from specgen.archive.archive import read_archive
 from specgen.archive.model.build import Archive
-from specgen.publish.site import Item, Site
+from specgen.publish.making.item import Item
+from specgen.publish.site import Site
+from tests.publish.pages import sheets_of
 
 BUILDS = Path(__file__).parent.parent.parent / "builds"
 
@@ -30,12 +32,13 @@ def site(archive: Archive) -> Site:
 @pytest.fixture(scope="session")
 def sheets(site: Site) -> Mapping[str, Sheet]:
     """All demo sheets by build id."""
-    return site.sheets
+    return sheets_of(site)
 
 
 @pytest.fixture(scope="session")
 def listed(site: Site) -> list[Item]:
     """Every item of the demo site, in order."""
+    assert [made.fault for made in site.made.values() if made.fault is not None] == []
     return list(site.items())
 
 

@@ -6,7 +6,9 @@ import hashlib
 import html
 import re
 
-from specgen.publish.site import Item
+from specgen.analysis.sheet import Sheet, analyse
+from specgen.publish.making.item import Item
+from specgen.publish.site import Site
 
 
 def text_of(page: str) -> str:
@@ -33,4 +35,15 @@ def part_of(page: str, heading: str) -> str:
 
 def digest(item: Item) -> str:
     """All that an item says, in short."""
-    return hashlib.sha256(repr(item).encode("utf-8")).hexdigest()
+    return hashlib.sha256(f"{item!r} {item.content!r}".encode()).hexdigest()
+
+
+#: The sheets of each site that was asked for, and the site, so that no other gets its number.
+_KNOWN: dict[int, tuple[Site, dict[str, Sheet]]] = {}
+
+
+def sheets_of(site: Site) -> dict[str, Sheet]:
+    """All sheets that a site's pages are printed from, by id; made once a site."""
+    if id(site) not in _KNOWN:
+        _KNOWN[id(site)] = site, analyse(site.archive)
+    return _KNOWN[id(site)][1]

@@ -6,7 +6,7 @@ import re
 from html.parser import HTMLParser
 from pathlib import Path
 
-import markdown  # type: ignore[import-untyped]
+import markdown
 import pytest
 
 from specgen.archive.archive import read_archive

@@ -29,7 +29,7 @@ from specgen.vocabulary import (
     systems,
 )
 from tests.analysis.small import ARCHIVE, write
-from tests.publish.pages import text_of
+from tests.publish.pages import sheets_of, text_of
 
 OWN = ARCHIVE.replace("units: metric", "units: {power: PS, boost: bar, torque: lb·ft}")
 SHOP = own_units({"power": "PS", "boost": "bar", "torque": "lb·ft"}, "metric")
@@ -132,7 +132,7 @@ def test_other_sites_carry_nothing_of_it(tmp_path: Path) -> None:
 
 def test_terminal_prints_them(archive: Archive) -> None:
     """A sheet in the terminal is in the workshop's own units."""
-    sheet = Site(archive).sheets["test-build"]
+    sheet = sheets_of(Site(archive))["test-build"]
     with printed_in(archive.settings.units.own):
         text = sheet_text(sheet, "own")
     assert "PS" in text

@@ -15,12 +15,13 @@ from specgen.archive.archive import read_archive
 from specgen.archive.model.build import Archive
 from specgen.findings import CODES
 from specgen.publish.addresses import Links
+from specgen.publish.making.item import Item
 from specgen.publish.reference.pages import formulas
-from specgen.publish.site import Item, SameAddress, Site
+from specgen.publish.site import SameAddress, Site
 from specgen.units import KINDS, units_of
 from tests.archive.cases import lay_out
 from tests.publish.conftest import BUILDS
-from tests.publish.pages import digest
+from tests.publish.pages import digest, sheets_of
 
 ROOT = BUILDS.parent
 
@@ -46,7 +47,7 @@ _ELSEWHERE = """
 import json, sys
 from specgen.archive.archive import read_archive
 from specgen.publish.site import Site
-from tests.publish.pages import digest
+from tests.publish.pages import digest, sheets_of
 made = [
     (item.address, digest(item))
     for item in Site(read_archive("builds"), site_url="https://shed.test/").items()
@@ -115,7 +116,7 @@ def test_data_names_units_and_reasons(items: dict[str, Item], archive: Archive) 
 
 def test_data_says_the_same_as_the_sheet(items: dict[str, Item], site: Site) -> None:
     """The headline power of a page, in kilowatts, stands in the data."""
-    for name, sheet in site.sheets.items():
+    for name, sheet in sheets_of(site).items():
         if sheet.best is None:
             continue
         row = sheet.best.rows["power"]

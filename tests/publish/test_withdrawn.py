@@ -12,7 +12,7 @@ from specgen.archive.archive import read_archive
 from specgen.publish.site import Site
 from specgen.publish.terminal import sheet_text
 from tests.analysis.small import BUILD, SESSION, write
-from tests.publish.pages import text_of
+from tests.publish.pages import sheets_of, text_of
 
 SETUPS = BUILD.replace(
     "fuel: petrol-98}\n",
@@ -43,7 +43,7 @@ def site(folder: Path, build: str) -> Site:
 def test_nothing_rests_on_what_was_withdrawn(withdrawn: str, without: str, tmp_path: Path) -> None:
     """Fit, ladder, comparison and finder are those of the same build without the pull."""
     sites = [site(tmp_path / name, text) for name, text in (("a", withdrawn), ("b", without))]
-    sheets = [it.sheets["test-build"] for it in sites]
+    sheets = [sheets_of(it)["test-build"] for it in sites]
     assert sheets[0].calibration is not None
     for name in ("boost_at_top", "estimated_power", "rotor_ratio"):
         first, second = (sheet.setups[1].rows[name] for sheet in sheets)
@@ -74,4 +74,4 @@ def test_a_withdrawn_build_leaves_every_ranking(tmp_path: Path) -> None:
     assert "301" not in index
     assert '"build":[]' in items["find/combos.js"]
     assert "Test build (withdrawn)" in items["compare/builds.js"]
-    assert accuracy_of(made.sheets.values()).misses == ()
+    assert accuracy_of(sheets_of(made).values()).misses == ()

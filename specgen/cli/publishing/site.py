@@ -38,6 +38,10 @@ USUAL = ("mkdocs.yml", "site_src/mkdocs.yml", "docs/mkdocs.yml")
     "--verify", is_flag=True, help="Build again, elsewhere, and say what of the site differs."
 )
 @click.option("--strict", is_flag=True, help="Stop on warnings too.")
+@click.option(
+    "--workers", type=click.IntRange(min=1),
+    help="Processes that make sheets; as many as there are cores unless given.",
+)  # fmt: skip
 @click.pass_context
 def site(
     context: click.Context,
@@ -46,6 +50,7 @@ def site(
     address: str,
     verify: bool,
     strict: bool,
+    workers: int | None,
 ) -> None:
     """Build the site, or preview it with --serve."""
     from specgen.publish import plugin
@@ -60,8 +65,9 @@ def site(
             context.exit(_verified(config))
         with bar_of("Building the site", plugin.archive_of(config), "/index.md") as tell:
             folder = plugin.build_site(
-                config, strict=strict, progress=_quiet, pages=tell, faults=faults.extend
-            )
+                config, strict=strict, progress=_quiet, pages=tell, faults=faults.extend,
+                workers=workers or 0,
+            )  # fmt: skip
     except plugin.SiteError as problem:
         click.echo(str(problem), err=True)
         context.exit(FINDINGS)

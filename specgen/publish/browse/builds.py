@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, fields
-from typing import ClassVar
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, fields, replace
+from typing import ClassVar, NamedTuple
 
 from markupsafe import Markup
 
@@ -27,22 +27,58 @@ from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.figures import figure
 from specgen.publish.typesetting.page import Part, fixed_page
 from specgen.publish.typesetting.rendering import Context, rendered
-from specgen.publish.typesetting.shots import Shot, cover_of
+from specgen.publish.typesetting.shots import cover_of
 from specgen.rounding import rounded
 from specgen.vocabulary import System
 
-Sheets = Mapping[str, Sheet]
+Lines = Sequence["Listed"]
 
 #: How many results the home page shows.
 _NEWEST = 4
 
 
-def builds_page(archive: Archive, sheets: Sheets, units: System, folders: bool) -> str:
-    """Print the index of all builds."""
+class Missing(NamedTuple):
+    """A build without a sheet: its id, what it is called, and why; it has a page that says more."""
+
+    id: str
+    title: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class MissingLine:
+    """A build that the table above does not have.
+
+    `href`, `title`: the link to its page, and its name; `why`: the reason.
+    """
+
+    href: str
+    title: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class MissingBuilds(Context):
+    """Builds that the table above does not have.
+
+    `missing`: link, name and reason of each.
+    """
+
+    template: ClassVar[str] = "browse/missing.jinja"
+    missing: Sequence[MissingLine]
+
+
+def builds_page(
+    archive: Archive, lines: Lines, missing: Sequence[Missing], units: System, folders: bool
+) -> str:
+    """Print the index of all builds, and below it those that have no sheet."""
     links = Links(addresses.BUILDS, folders)
-    block = builds_table(archive, sheets, links)
+    block = builds_table(archive, lines, links)
     description = f"All builds of {archive.settings.name.value}, with power, boost and fuel."
     parts = [Part("", block)]
+    if missing:
+        told = [MissingLine(links.to(addresses.build(it.id)), it.title, it.why) for it in missing]
+        parts.append(Part("Left out", rendered(MissingBuilds(missing=told)), searchable=False))
     hide = ("navigation", "toc")
     return fixed_page(links, description, parts, units, hide=hide)
 
@@ -160,11 +196,11 @@ class Newest(Context):
     style: str
 
 
-def builds_table(archive: Archive, sheets: Sheets, links: Links) -> Markup:
+def builds_table(archive: Archive, lines: Lines, links: Links) -> Markup:
     """Print one line a build, the newest first: a dense table, on a narrow screen cards."""
     return rendered(
         BuildsTable(
-            rows=[build_line(sheet, links) for sheet in newest_first(sheets.values())],
+            rows=[it.on(links) for it in newest_first(lines)],
             standard=_standard(archive),
             columns=COLUMNS,
             compare=links.to(addresses.COMPARE),
@@ -174,14 +210,12 @@ def builds_table(archive: Archive, sheets: Sheets, links: Links) -> Markup:
     )
 
 
-def newest_results(archive: Archive, sheets: Sheets, links: Links) -> Markup:
+def newest_results(archive: Archive, lines: Lines, links: Links) -> Markup:
     """Print the builds that were tested last, with their pictures."""
-    tested = [it for it in sheets.values() if it.best is not None and not it.build.withdrawn]
+    tested = newest_first(it for it in lines if it.line.date)
     return rendered(
         Newest(
-            rows=[
-                ResultCard.of(build_line(sheet, links)) for sheet in newest_first(tested)[:_NEWEST]
-            ],
+            rows=[ResultCard.of(it.on(links)) for it in tested[:_NEWEST]],
             standard=_standard(archive),
             style=links.to(addresses.BROWSE_STYLE),
         )
@@ -189,31 +223,60 @@ def newest_results(archive: Archive, sheets: Sheets, links: Links) -> Markup:
 
 
 #: What `<!-- specgen: name -->` in a hand-written page may ask for.
-SNIPPETS: dict[str, Callable[[Archive, Sheets, Links], Markup]] = {
+SNIPPETS: dict[str, Callable[[Archive, Lines, Links], Markup]] = {
     "newest": newest_results,
     "builds": builds_table,
 }
 
 
-def newest_first(sheets: Iterable[Sheet]) -> list[Sheet]:
-    """Order sheets by the day of the newest session, those that were never tested last."""
-    return sorted(sheets, key=lambda sheet: (_tested(sheet), sheet.id), reverse=True)
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """A build as a line of any list: links are put in where it stands.
+
+    `tested` is the day of its newest session, `cover` address and width of each rendition of the
+    picture that stands for it.
+    """
+
+    line: BuildLine
+    tested: str
+    cover: tuple[tuple[str, int], ...]
+
+    def on(self, links: Links) -> BuildLine:
+        """The line on a page, with the ways to sheet and picture."""
+        widths = [(links.to(address), width) for address, width in self.cover]
+        return replace(
+            self.line,
+            href=links.to(addresses.build(self.line.id)),
+            picture=widths[0][0] if widths else "",
+            pictures=", ".join(f"{way} {width}w" for way, width in widths),
+        )
 
 
-def build_line(sheet: Sheet, links: Links) -> BuildLine:
+def newest_first(lines: Iterable[Listed]) -> list[Listed]:
+    """Order lines by the day of the newest session, those that were never tested last."""
+    return sorted(lines, key=lambda it: (it.tested, it.line.id), reverse=True)
+
+
+def listed(sheet: Sheet) -> Listed:
     """Set a build as a line of a list: what it is, and its best result."""
+    cover = cover_of(sheet.archive.root, sheet.build)
+    pairs = zip(cover.addresses, cover.renditions, strict=True) if cover else ()
+    widths = tuple((address, item.width) for address, item in pairs)
+    return Listed(_line(sheet, pictured=cover is not None), _tested(sheet), widths)
+
+
+def _line(sheet: Sheet, *, pictured: bool) -> BuildLine:
     best = None if sheet.build.withdrawn else sheet.best
     made = {key: best.rows[key] if best else None for key in _RESULTS}
     power, volume = made["power"], sheet.engine["swept_volume"]
-    cover = cover_of(sheet.archive.root, sheet.build)
     fuel, others = _fuels(sheet)
     return BuildLine(
         id=sheet.id,
         title=title_words(sheet.build),
-        href=links.to(addresses.build(sheet.id)),
-        picture=links.to(cover.addresses[0]) if cover else "",
-        pictures=_widths(cover, links) if cover else "",
-        plan=Markup("") if cover else drawings.plan(sheet.build),
+        href="",
+        picture="",
+        pictures="",
+        plan=Markup("") if pictured else drawings.plan(sheet.build),
         cylinders=sheet.build.engine.cylinders.value,
         engine=engine_words(sheet.build),
         volume=figure(volume, bare=True),
@@ -248,12 +311,6 @@ _RESULTS = ("power", "torque", "boost", "specific_power")
 def _key(row: Row | None) -> float | str:
     """What a cell is sorted by; nothing where there is no figure, and such cells come last."""
     return rounded(row.scalar) if row is not None and row.present else ""
-
-
-def _widths(cover: Shot, links: Links) -> str:
-    """Every rendition of a picture with its width, as a browser chooses from."""
-    pairs = zip(cover.addresses, cover.renditions, strict=True)
-    return ", ".join(f"{links.to(address)} {item.width}w" for address, item in pairs)
 
 
 def _fuels(sheet: Sheet) -> tuple[str, list[str]]:

@@ -8,7 +8,7 @@ from typing import ClassVar
 from specgen.archive.model.build import Archive
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
-from specgen.publish.browse.builds import Sheets, newest_results
+from specgen.publish.browse.builds import Lines, newest_results
 from specgen.publish.typesetting.blocks import Switch
 from specgen.publish.typesetting.page import Part, page_markdown
 from specgen.publish.typesetting.rendering import Context, rendered
@@ -34,7 +34,7 @@ class Home(Context):
     cautions: str
 
 
-def home_page(archive: Archive, sheets: Sheets, units: System, folders: bool) -> str:
+def home_page(archive: Archive, lines: Lines, units: System, folders: bool) -> str:
     """Print a home page, for sites whose owner has not written one."""
     links = Links(addresses.HOME, folders)
     name = archive.settings.name.value
@@ -50,5 +50,5 @@ def home_page(archive: Archive, sheets: Sheets, units: System, folders: bool) ->
             cautions=links.to(addresses.CAUTIONS),
         )
     )
-    parts = [Part("", lead), Part("Newest results", newest_results(archive, sheets, links))]
+    parts = [Part("", lead), Part("Newest results", newest_results(archive, lines, links))]
     return page_markdown(name, summary, parts, units, trail=rendered(Switch()))

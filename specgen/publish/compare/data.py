@@ -6,7 +6,7 @@ One short index of all builds by columns, and one file a build, loaded when it i
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 import numpy as np
@@ -28,7 +28,7 @@ from specgen.analysis.workings import PullSheet
 from specgen.archive.model.build import Archive, Session
 from specgen.physics.correction import STANDARDS
 from specgen.publish.compare.rows import GROUPS, cells
-from specgen.publish.web.handover import FORMAT, Words, cell, script, short, shown_units
+from specgen.publish.web.handover import FORMAT, Words, cell, columns, script, short, shown_units
 
 #: Significant digits of curves and shares: more than any figure here supports.
 _DIGITS, _SHARE_DIGITS = 7, 5
@@ -42,11 +42,17 @@ _CURVES = ("power", "torque", "boost")
 # ------------------------------------------------------------------------- index
 
 
-def index_script(archive: Archive, sheets: Mapping[str, Sheet]) -> str:
-    """All builds by columns, with what the pages need to print and to explain figures."""
-    words = Words()
-    columns = [_index_row(sheet, words) for sheet in sheets.values()]
-    names = ("id", "title", "engine", "size", "fed", "power", "place", "date")
+#: The index's columns, and those of them whose texts repeat.
+_INDEX = ("id", "title", "engine", "size", "fed", "power", "place", "date")
+_REPEATED = {"engine", "fed", "place"}
+
+
+def index_script(archive: Archive, rows: Iterable[Sequence[str]]) -> str:
+    """All builds by columns, with what the pages need to print and to explain figures.
+
+    `rows` are those that `index_row` gives.
+    """
+    words, listed = Words(), list(rows)
     data = {
         "format": FORMAT,
         "base": own_base(archive.settings),
@@ -60,22 +66,23 @@ def index_script(archive: Archive, sheets: Mapping[str, Sheet]) -> str:
         "formerly": {
             old.value: build.id for build in archive.builds.values() for old in build.formerly
         },
-        **{name: [row[at] for row in columns] for at, name in enumerate(names)},
+        **columns(_INDEX, listed, _REPEATED, words),
         "words": words.texts,
     }
     return script("builds", data)
 
 
-def _index_row(sheet: Sheet, words: Words) -> tuple[Any, ...]:
+def index_row(sheet: Sheet) -> tuple[str, ...]:
+    """One build in the index of all."""
     best = sheet.best
     return (
         sheet.id,
         title_words(sheet.build),
-        words(engine_words(sheet.build)),
+        engine_words(sheet.build),
         cell(sheet.engine["swept_volume"]) or "",
-        words(induction_words(sheet.build, sheet.blower.kind.value if sheet.blower else None)),
+        induction_words(sheet.build, sheet.blower.kind.value if sheet.blower else None),
         cell(best.rows["power"]) or "" if best else "",
-        words(best.session.dyno.measured_at.value if best else ""),
+        best.session.dyno.measured_at.value if best else "",
         best.session.date.value.isoformat() if best else "",
     )
 

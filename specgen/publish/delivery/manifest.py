@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import os
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
@@ -57,9 +58,11 @@ def mark(folder: Path) -> None:
 
 def files_in(folder: Path) -> Iterator[str]:
     """Every file below a folder, and every link, as a relative path with forward slashes."""
-    for path in sorted(folder.rglob("*")):
-        if path.is_symlink() or not path.is_dir():
-            yield path.relative_to(folder).as_posix()
+    for entry in sorted(os.scandir(folder), key=lambda it: it.name):
+        if entry.is_dir(follow_symlinks=False):
+            yield from (f"{entry.name}/{name}" for name in files_in(Path(entry.path)))
+        else:
+            yield entry.name
 
 
 def hash_of(file: Path) -> str:

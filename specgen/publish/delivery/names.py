@@ -9,12 +9,13 @@ from __future__ import annotations
 import hashlib
 import posixpath
 import re
-from collections.abc import Iterable
 from pathlib import Path
 from urllib.parse import quote, unquote, urlsplit
 
 #: What loads: scripts, styles, and an element that names the data its script begins with.
-_TAG = re.compile(r"<(?:(?:script|link)\b|\w+\b[^<>]*?\sdata-index=)[^>]*>", re.IGNORECASE)
+_TAG = re.compile(r"<(?:script|link)\b[^>]*>", re.IGNORECASE)
+_INDEX = "data-index="
+_INDEXED = re.compile(r"<\w+\b[^<>]*?\sdata-index=[^>]*>", re.IGNORECASE)
 _ADDRESS = re.compile(
     r"""(\b(?:src|href|data-index|data-combos)=)(["']?)([^"'\s>]+)(["']?)""", re.IGNORECASE
 )
@@ -22,31 +23,23 @@ _HASHED = re.compile(r"\.[0-9a-f]{8,}\.")
 _DIGITS = 10
 
 
-def with_hashes(folder: Path, pages: Iterable[Path], base: str = "/") -> dict[str, str]:
-    """Rename every script and style that a page loads, and name it so in the pages.
+class Naming:
+    """The new names so far. What carries a hash already keeps its name.
 
-    Gives the new name of each. `base` is the path that the site is served at, for pages that name
-    it in full. What carries a hash already keeps its name.
+    `base` is the path that the site is served at, for pages that name it in full. The files are
+    renamed only when all pages are through.
     """
-    naming = _Naming(folder, base)
-    for page in pages:
-        text = page.read_text(encoding="utf-8")
-        changed = naming.rewritten(text, page.relative_to(folder).as_posix())
-        if changed != text:
-            page.write_bytes(changed.encode("utf-8"))
-    for name, hashed in naming.names.items():
-        if name != hashed:
-            (folder / name).rename(folder / hashed)
-    return naming.names
 
-
-class _Naming:
-    """The new names so far; the files are renamed only when all pages are through."""
-
-    def __init__(self, folder: Path, base: str) -> None:
+    def __init__(self, folder: Path, base: str = "/") -> None:
         self.folder = folder
         self.base = base if base.endswith("/") else f"{base}/"
         self.names: dict[str, str] = {}
+
+    def rename(self) -> None:
+        """Give every script and style that a page loads its new name."""
+        for name, hashed in self.names.items():
+            if name != hashed:
+                (self.folder / name).rename(self.folder / hashed)
 
     def rewritten(self, text: str, page: str) -> str:
         """Name what a page loads by its new name."""
@@ -58,7 +51,9 @@ class _Naming:
         def tag(found: re.Match[str]) -> str:
             return _ADDRESS.sub(address, found.group(0))
 
-        return _TAG.sub(tag, text)
+        named = _TAG.sub(tag, text)
+        # Looked for first: the pattern tries at every element, and few pages have one.
+        return _INDEXED.sub(tag, named) if _INDEX in named else named
 
     def _new(self, written: str, page: str) -> str:
         parts = urlsplit(written)

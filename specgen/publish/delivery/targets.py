@@ -5,9 +5,10 @@ Everything here only looks. A target that is anything else is refused, with the 
 
 from __future__ import annotations
 
+import stat
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 
 from specgen.publish.delivery.manifest import (
     MANIFEST,
@@ -87,7 +88,8 @@ def survey(target: Target, *, closely: bool = True) -> Found:
     rest = [name for name in names if name not in kept]
     if not hashes and set(rest) - OWN:
         return _earlier(target, rest, kept)
-    foreign = [name for name in rest if not _is_ours(folder, name, hashes, closely)]
+    sealed = _moment(folder / MANIFEST) if not closely else 0
+    foreign = [name for name in rest if not _is_ours(folder, name, hashes, sealed)]
     if foreign:
         raise Refused(_refusal(target, foreign))
     return Found(frozenset(rest), kept, manifest, hashes)
@@ -119,16 +121,22 @@ def _known(folder: Path, target: Target) -> tuple[Manifest | None, dict[str, fro
     return manifest, hashes
 
 
-def _is_ours(folder: Path, name: str, hashes: Mapping[str, frozenset[str]], closely: bool) -> bool:
-    """Whether a file is as we wrote it."""
-    if name in OWN or PurePosixPath(name).name.startswith(PART):
+def _moment(seal: Path) -> int:
+    """When a folder was sealed [ns]; 0 where it was not."""
+    return seal.stat().st_mtime_ns if seal.exists() else 0
+
+
+def _is_ours(folder: Path, name: str, hashes: Mapping[str, frozenset[str]], sealed: int) -> bool:
+    """Whether a file is as we wrote it; one that is older than the seal is taken for that."""
+    if name in OWN or name.rpartition("/")[2].startswith(PART):
         return True
-    file, seal = folder / name, folder / MANIFEST
-    if name not in hashes or file.is_symlink():
+    if name not in hashes:
         return False
-    if not closely and seal.exists() and file.stat().st_mtime_ns <= seal.stat().st_mtime_ns:
-        return True
-    return hash_of(file) in hashes[name]
+    file = folder / name
+    there = file.lstat()
+    if stat.S_ISLNK(there.st_mode):
+        return False
+    return there.st_mtime_ns <= sealed or hash_of(file) in hashes[name]
 
 
 def _earlier(target: Target, rest: list[str], kept: frozenset[str]) -> Found:

@@ -8,22 +8,27 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 from urllib.parse import urlsplit
 
+from jinja2 import Environment
 from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import Files, InclusionLevel
+from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
 
 from specgen.archive.archive import read_archive
 from specgen.findings import Finding
 from specgen.publish import addresses
-from specgen.publish.delivery import names
 from specgen.publish.delivery.delivery import Delivery
+from specgen.publish.delivery.names import Naming
 from specgen.publish.delivery.site import site_target, versions
+from specgen.publish.engine.dressing import Dressing, with_finished
 from specgen.publish.engine.made import Headings, MadeFile, MadePage, titles
+from specgen.publish.engine.sealing import seal
 from specgen.publish.engine.surroundings import (
     EPOCH,
     archive_folder,
@@ -31,14 +36,18 @@ from specgen.publish.engine.surroundings import (
     edit_link,
     in_a_sentence,
     log,
+    refuse_settings,
     report,
     stamped,
     warned,
 )
+from specgen.publish.making.item import Item
 from specgen.publish.search.entry import merged
 from specgen.publish.share import sharing
-from specgen.publish.site import Item, Site
-from specgen.publish.web import policy
+from specgen.publish.site import Site
+from specgen.publish.store.places import store_folder
+from specgen.publish.store.store import Store
+from specgen.publish.web.policy import Inline
 
 #: Where the searches of the engine's themes keep what they find.
 _INDEX = "search/search_index.json"
@@ -50,6 +59,8 @@ class SpecgenConfig(Config):  # type: ignore[no-untyped-call]
     archive = config_options.Type(str, default="")
     content_security_policy = config_options.Type(bool, default=True)
     keep = config_options.ListOfItems(config_options.Type(str), default=[])
+    cache = config_options.Type(str, default="")
+    workers = config_options.Type(int, default=0)
 
 
 @in_a_sentence
@@ -66,6 +77,11 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         self._delivery: Delivery | None = None
         self._published = ""
         self._config: MkDocsConfig | None = None
+        self._store: Store | None = None
+        self._nav: Navigation | None = None
+        self._dressing: Dressing | None = None
+        self._noted = Inline()
+        self.workers = 0
         self.tell_page: Callable[[str], None] = _nothing
         self.faults: tuple[Finding, ...] = ()
 
@@ -76,17 +92,21 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Read the archive and tell MkDocs of its folder, styles, script and date."""
         config.config_file_path = str(Path(config.config_file_path or "mkdocs.yml").absolute())
-        root = archive_folder(Path(config.config_file_path).parent, self.config.archive)
+        here = Path(config.config_file_path).parent
+        root = archive_folder(here, self.config.archive)
         config.watch.append(str(root))
         archive = read_archive(root)
+        refuse_settings(archive)
+        self._store = Store(store_folder(self.config.cache, here))
         self._site = Site(
             archive,
             folders=config.use_directory_urls,
             edit_link=edit_link(config, root),
             site_url=config.site_url or "",
+            store=self._store,
+            processes=self.workers or self.config.workers,
+            tell=self.tell_page,
         )
-        self.faults = self._site.faults()
-        report(archive, self.faults)
         config.extra_css.insert(0, addresses.STYLE)
         config.extra_javascript.append(addresses.SCRIPT)
         config.copyright = " ".join(filter(None, [config.copyright, self._site.footer()]))
@@ -115,23 +135,28 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Add every item that the site's owner has not written by hand."""
         assert self._site is not None
+        with as_plugin_errors():
+            self.faults = self._site.faults()
+        report(self._site.archive, self.faults)
         taken = {file.dest_uri for file in files}
         named = dict(titles(config.nav))
         headings = Headings(config)
         self._items, self._made = {}, []
         for item in self._site.items():
             inclusion = InclusionLevel.NOT_IN_NAV if item.leaf else InclusionLevel.UNDEFINED
-            file = MadeFile(item.address, config, inclusion, item.load)
+            file = MadeFile(item.address, config, inclusion, _content_of(item))
             if file.dest_uri in taken:
                 continue
             files.append(file)
             if file.is_documentation_page():
                 self._items[item.address] = item
                 title = named.get(item.address)
-                page = MadePage(title, file, config, headings, searched=item.entry or not item.leaf)
-                self._made.append(page)
-            self.tell_page(item.address)
+                self._made.append(MadePage(title, file, config, headings, item))
         return files
+
+    def on_nav(self, nav: Navigation, **_unused: object) -> None:
+        """Take note of the navigation, which every page prints."""
+        self._nav = nav
 
     def on_page_markdown(self, markdown: str, *, page: Page, **_unused: object) -> str:
         """Point a made page's edit link at its YAML; fill the markers of a hand-written page."""
@@ -146,28 +171,38 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
             page.update_date = item.date
         return markdown
 
-    @event_priority(-100)
-    def on_page_context(self, _context: object, *, page: Page, **_unused: object) -> None:
-        """Have a made page's HTML at hand for the template, and not before."""
-        if isinstance(page, MadePage):
-            page.unfold()
-
-    def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
-        """Say what a shared link of one of our pages shows."""
-        item = self._items.get(page.file.src_uri)
-        if item is None or not isinstance(page, MadePage):
-            return output
-        page.fold()
-        tags = sharing.tags(
-            item, config.site_name, config.site_url or "", config.use_directory_urls
-        )
-        return output.replace("</head>", f"{tags}</head>", 1)
-
-    def on_env(self, _env: object, *, config: MkDocsConfig, files: Files) -> None:
-        """Note which HTML files the build is about to write."""
+    def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> None:
+        """Make ready to print our pages; note which HTML files the build is about to write."""
+        assert self._nav is not None
+        with_finished(env)
+        self._noted = Inline()
+        self._dressing = Dressing(config, env, self._nav, files, self._store)
         written = [page.abs_dest_path for page in files.documentation_pages()]
         fixed = [name for name in config.theme.static_templates if name.endswith(".html")]
         self._pages = [*written, *(str(Path(config.site_dir, name)) for name in sorted(fixed))]
+
+    @event_priority(-100)
+    def on_page_context(self, context: Any, *, page: Page, **_unused: object) -> None:
+        """Print a made page, after all that others had to say of its template's context."""
+        if isinstance(page, MadePage):
+            assert self._dressing is not None
+            page.content = self._dressing.dressed(page, context)
+
+    def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
+        """Say what a shared link of one of our pages shows."""
+        self._noted.add(output)
+        if not isinstance(page, MadePage):
+            return output
+        page.content = ""
+        tags = sharing.tags(
+            page.item, config.site_name, config.site_url or "", config.use_directory_urls
+        )
+        return output.replace("</head>", f"{tags}</head>", 1)
+
+    def on_post_template(self, output: str, *, template_name: str, **_unused: object) -> None:
+        """Note what a page of the theme carries inline."""
+        if template_name.endswith(".html"):
+            self._noted.add(output)
 
     @event_priority(-100)
     def on_post_build(self, *, config: MkDocsConfig) -> None:
@@ -175,11 +210,12 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         self._restore_environment()
         self._add_to_search(config)
         built = [Path(page) for page in self._pages if Path(page).is_file()]
+        naming = None
         if self._delivery is not None:
             base = urlsplit(config.site_url or "/").path or "/"
-            names.with_hashes(self._delivery.stage, built, base)
-        if self.config.content_security_policy:
-            policy.seal(built, live=self._serving)
+            naming = Naming(self._delivery.stage, base)
+        asked = self.config.content_security_policy
+        seal(built, self._noted, naming, policy=asked, live=self._serving)
         if self._delivery is None:
             return
         if config.strict and warned():  # the engine is about to stop for it
@@ -192,6 +228,8 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
                 self._site.revision(),
                 self._site.told_by(),
             )
+            if self._store is not None:
+                self._store.prune()
         self._abandon()
 
     def _add_to_search(self, config: MkDocsConfig) -> None:
@@ -227,6 +265,11 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         if self._own_epoch:
             os.environ.pop(EPOCH, None)
             self._own_epoch = False
+
+
+def _content_of(item: Item) -> Callable[[], str | bytes]:
+    """What gives an item's content when it is asked for."""
+    return lambda: item.content
 
 
 def _nothing(_message: str) -> None:

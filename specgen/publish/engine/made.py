@@ -6,20 +6,25 @@ reads its HTML. Its HTML is there only while its template is printed.
 
 from __future__ import annotations
 
+import hashlib
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 import markdown
+from jinja2 import Template
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import TableOfContents, get_toc
 
+from specgen.publish.making.item import Item
 from specgen.publish.search.entries import page_entries
-from specgen.publish.search.entry import Entry
 from specgen.publish.typesetting.finished import Finished, finished
+from specgen.publish.typesetting.markup import safe
 
+#: The template that prints a page's content and nothing else.
+FINISHED = "specgen-finished.html"
 _ELEMENTS = re.compile(r"\n(?=<h[1-6][ >])")
 _IDS = re.compile(r'\sid="([^"]+)"')
 
@@ -73,8 +78,8 @@ class MadeFile(File):
 class MadePage(Page):
     """A page of ours, whose file holds what `page_markdown` wrote.
 
-    `searched` is the entry by which a search finds it, or says whether to make one a section;
-    `entries` are those that it has got.
+    `entries` are what a search finds of it: the item's own, or one a section. What is not needed
+    before its template is printed is not even read before.
     """
 
     def __init__(
@@ -83,53 +88,65 @@ class MadePage(Page):
         file: MadeFile,
         config: MkDocsConfig,
         headings: Headings,
-        *,
-        searched: Entry | bool = True,
+        item: Item,
     ) -> None:
-        self._in_sections = searched is True
-        self.entries = [searched] if isinstance(searched, Entry) else []
+        self.item = item
+        self.entries = [item.entry] if item.entry is not None else []
         self._headings = headings
-        self._elements: list[str] = []
         super().__init__(title, file, config)
 
     def read_source(self, config: MkDocsConfig) -> None:  # noqa: ARG002 - the engine's signature
         """Take over what stands in the page's head; what is below it is not Markdown's to read."""
-        page = self._taken_apart()
         self.markdown = ""
         # The search that a theme brings is told to leave the page out: its entry is of our own.
-        self.meta = {"title": page.title, "search": {"exclude": True}}
+        self.meta = {
+            "title": str(safe(self.item.title)),
+            "search": {"exclude": True},
+            "template": FINISHED,
+        }
+        if not self.item.leaf and not self.entries:
+            page, elements = self._opened()
+            self.entries = list(page_entries(self.item.address, page, elements))
+
+    def render(self, config: MkDocsConfig, files: Files) -> None:  # noqa: ARG002 - likewise
+        """Have nothing rendered; the HTML comes when the template is printed."""
+        self.content = ""
+
+    @property
+    def mark(self) -> str:
+        """What tells the page's text from another's."""
+        text = self.item.mark or self.file.content_string
+        return hashlib.sha256(text.encode("utf-8")).hexdigest()
+
+    def printed(self, template: Template, context: Mapping[str, Any]) -> str:
+        """The page in a template; its HTML is let go of afterwards."""
+        page, elements = self._opened()
+        self.content = page.with_headings(elements)
+        try:
+            return template.render(context)
+        finally:
+            self.content = ""
+
+    def _opened(self) -> tuple[Finished, list[str]]:
+        """Take the page's text apart, and over what its head says; give its headings too."""
+        page = finished(self.file.content_string)
+        self.meta["title"] = page.title
         if page.description:
             self.meta["description"] = page.description
         if page.hide:
             self.meta["hide"] = list(page.hide)
-        self._elements, self.toc = self._headings.printed(page.headings)
-        if self._in_sections:
-            self.entries = list(page_entries(self.file.src_uri, page, self._elements))
-
-    def render(self, config: MkDocsConfig, files: Files) -> None:  # noqa: ARG002 - likewise
-        """Have nothing rendered; the HTML comes when the template asks for it."""
-        self.content = ""
-
-    def unfold(self) -> None:
-        """Have the page's HTML at hand, for its template."""
-        self.content = self._taken_apart().with_headings(self._elements)
-
-    def fold(self) -> None:
-        """Let go of the page's HTML."""
-        self.content = ""
+        elements, self.toc = self._headings.printed(page.headings)
+        return page, elements
 
     @property
     def present_anchor_ids(self) -> set[str] | None:
         """What a link in a hand-written page may lead to; looked for only where one does."""
-        page = self._taken_apart()
-        return set(_IDS.findall(page.with_headings(self._elements)))
+        page, elements = self._opened()
+        return set(_IDS.findall(page.with_headings(elements)))
 
     @present_anchor_ids.setter
     def present_anchor_ids(self, value: set[str] | None) -> None:
         """Take nothing over: the page knows its anchors."""
-
-    def _taken_apart(self) -> Finished:
-        return finished(self.file.content_string)
 
 
 def titles(nav: Any) -> Iterator[tuple[str, str]]:

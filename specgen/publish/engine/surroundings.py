@@ -23,6 +23,7 @@ from specgen.archive.model.build import Archive
 from specgen.findings import Finding, told
 from specgen.publish.delivery.lock import Busy
 from specgen.publish.delivery.targets import Refused
+from specgen.publish.making.workers import WorkerLost
 from specgen.publish.site import LAST_STAMP
 
 log = get_plugin_logger("specgen")
@@ -40,7 +41,7 @@ def as_plugin_errors() -> Iterator[None]:
     """Hand on why a folder is not written to as the engine hands on what plugins say."""
     try:
         yield
-    except (Refused, Busy, OSError) as problem:
+    except (Refused, Busy, WorkerLost, OSError) as problem:
         raise PluginError(f"specgen: {problem}") from problem
 
 
@@ -108,15 +109,20 @@ def archive_folder(beside: Path, option: str) -> Path:
     )
 
 
+def refuse_settings(archive: Archive) -> None:
+    """Stop on errors in the settings, which every build rests on, with all errors told."""
+    errors = [item for item in archive.findings if item.severity == "error"]
+    if any(item.place.file == SETTINGS for item in errors):
+        log.error("The archive's settings have errors.\n%s", findings.as_text(errors))
+        raise PluginError(f"specgen: {findings.summary(errors)}")
+
+
 def report(archive: Archive, faults: Sequence[Finding]) -> None:
-    """Stop on errors in the settings, with all told; pass everything else on one by one.
+    """Pass everything that was found on, one by one.
 
     A build with errors takes nothing from the others: each error is a warning to the engine, which
     stops for one in strict mode.
     """
-    if any(item.place.file == SETTINGS for item in faults):
-        log.error("The archive's settings have errors.\n%s", findings.as_text(faults))
-        raise PluginError(f"specgen: {findings.summary(faults)}")
     warnings = [it for it in findings.standing(archive.findings) if it.severity != "error"]
     for item in findings.in_order([*warnings, *faults]):
         log.warning(

@@ -2,50 +2,65 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from specgen.analysis.rows.scope import Scope
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import blend_name, induction_words
-from specgen.publish.web.handover import FORMAT, Words, cell, script, short
+from specgen.analysis.workings import PullSheet, SetupSheet
+from specgen.publish.web.handover import FORMAT, Words, cell, columns, script, short
+
+#: The columns of the page's data, and those of them whose texts repeat.
+_COLUMNS = ("build", "setup", "title", "cylinders", "litres", "rpm", "fed", "fuel", "alcohol",
+            "place", "standing", "power", "specific", "boost", "year")  # fmt: skip
+_REPEATED = {"title", "fed", "fuel", "place", "standing"}
+
+#: One tested setup: its columns without the first.
+Combo = tuple[str | float, ...]
 
 
-def combos_script(sheets: Iterable[Sheet]) -> str:
-    """Every tested setup with its best pull, by columns, for finding one like a reader's own."""
-    words, rows = Words(), []
-    for number, sheet in enumerate(sheets):
-        if sheet.build.withdrawn:
-            continue
-        volume, speed = sheet.engine["swept_volume"], sheet.engine["max_speed"]
-        kind = induction_words(sheet.build, sheet.blower.kind.value if sheet.blower else None)
-        for setup in sheet.setups:
-            best = setup.best
-            if best is None or not best.rows["power"].present:
-                continue
-            power = best.rows["power"]
-            rows.append(
-                (
-                    number,
-                    setup.id,
-                    words(setup.title),
-                    sheet.build.engine.cylinders.value,
-                    short(volume.scalar * 1e3, 4) if volume.present else 0,
-                    round(speed.scalar * 60) if speed.present else 0,
-                    words(kind),
-                    words(blend_name(setup.setup.fuel)),
-                    short(_alcohol(setup.rows), 2),
-                    words(best.session.dyno.measured_at.value),
-                    words(power.standing),
-                    cell(power) or "",
-                    cell(best.rows["specific_power"]) or "",
-                    cell(best.rows["boost"]) or "",
-                    best.session.date.value.year,
-                )
-            )
-    names = ("build", "setup", "title", "cylinders", "litres", "rpm", "fed", "fuel", "alcohol",
-             "place", "standing", "power", "specific", "boost", "year")  # fmt: skip
-    columns = {name: [row[at] for row in rows] for at, name in enumerate(names)}
-    return script("combos", {"format": FORMAT, **columns, "words": words.texts})
+def combos_script(builds: Iterable[Sequence[Combo]]) -> str:
+    """Every tested setup by columns, for finding one like a reader's own.
+
+    `builds` has what `combos_of` gives of each, in the order of the comparison's index.
+    """
+    words = Words()
+    rows = [(number, *combo) for number, found in enumerate(builds) for combo in found]
+    found = columns(_COLUMNS, rows, _REPEATED, words)
+    return script("combos", {"format": FORMAT, **found, "words": words.texts})
+
+
+def combos_of(sheet: Sheet) -> tuple[Combo, ...]:
+    """The tested setups of a build, each with its best pull; none of one that was withdrawn."""
+    if sheet.build.withdrawn:
+        return ()
+    tested = ((setup, setup.best) for setup in sheet.setups)
+    return tuple(
+        _combo(sheet, setup, best)
+        for setup, best in tested
+        if best is not None and best.rows["power"].present
+    )
+
+
+def _combo(sheet: Sheet, setup: SetupSheet, best: PullSheet) -> Combo:
+    volume, speed = sheet.engine["swept_volume"], sheet.engine["max_speed"]
+    power = best.rows["power"]
+    return (
+        setup.id,
+        setup.title,
+        sheet.build.engine.cylinders.value,
+        short(volume.scalar * 1e3, 4) if volume.present else 0,
+        round(speed.scalar * 60) if speed.present else 0,
+        induction_words(sheet.build, sheet.blower.kind.value if sheet.blower else None),
+        blend_name(setup.setup.fuel),
+        short(_alcohol(setup.rows), 2),
+        best.session.dyno.measured_at.value,
+        power.standing,
+        cell(power) or "",
+        cell(best.rows["specific_power"]) or "",
+        cell(best.rows["boost"]) or "",
+        best.session.date.value.year,
+    )
 
 
 def _alcohol(rows: Scope) -> float:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
 from markupsafe import Markup
 
-from specgen.analysis.accuracy import Accuracy, Miss, Summary, accuracy_of
+from specgen.analysis.accuracy import Accuracy, Miss, Summary, misses_of
 from specgen.analysis.sheet import Sheet
 from specgen.archive.model.build import Archive
 from specgen.publish import addresses, drawings
@@ -110,12 +110,40 @@ class AccuracyTable(Context):
     lines: Sequence[MissLine]
 
 
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """One measured setup as this page needs it, without the sheet that it comes from.
+
+    `label`, `boost`, `power`, `agrees`, `power_agrees`, `named` as in `analysis.accuracy.Missed`;
+    `line` is its line of the table.
+    """
+
+    label: str
+    boost: float | None
+    power: float | None
+    agrees: bool
+    power_agrees: bool
+    named: bool
+    line: MissLine
+
+
+def compared(sheet: Sheet, folders: bool) -> tuple[Compared, ...]:
+    """The setups of a build that were measured and predicted from others."""
+    links = Links(addresses.ACCURACY, folders)
+    return tuple(
+        Compared(
+            miss.label, miss.boost, miss.power, miss.agrees, miss.power_agrees, miss.named,
+            _line(miss, links),
+        )
+        for miss in misses_of(sheet)
+    )  # fmt: skip
+
+
 def accuracy_page(
-    archive: Archive, sheets: Mapping[str, Sheet], units: System, folders: bool
+    archive: Archive, accuracy: Accuracy[Compared], units: System, folders: bool
 ) -> str:
     """Print the sums in words, their chart, what they mean, and every setup behind them."""
     links = Links(addresses.ACCURACY, folders)
-    accuracy = accuracy_of(sheets.values())
     invented = archive.settings.invented
     lead = rendered(
         AccuracyLead(
@@ -134,14 +162,14 @@ def accuracy_page(
                 validation=links.to(addresses.VALIDATION),
             )
         )
-        lines = [_line(miss, links) for miss in accuracy.misses]
+        lines = [miss.line for miss in accuracy.misses]
         table = rendered(AccuracyTable(lines=lines))
         parts += [Part("What it means", meaning), Part("Every setup", table, searchable=False)]
     description = "How well predictions met measurements, setup by setup."
     return fixed_page(links, description, parts, units, hide=("navigation",))
 
 
-def _sentences(accuracy: Accuracy) -> Iterator[SumLine]:
+def _sentences(accuracy: Accuracy[Compared]) -> Iterator[SumLine]:
     """The sums of each figure."""
     found = (("Boost", "the absolute manifold pressure", accuracy.boost),
              ("Power", "the measured power", accuracy.power))  # fmt: skip

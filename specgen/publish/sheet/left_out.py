@@ -60,3 +60,33 @@ def left_out_page(build_id: str, errors: tuple[Finding, ...], units: System, fol
     description = f"{build_id} is left out: its files have errors."
     hide = ("navigation", "toc")
     return page_markdown(build_id, description, [Part("", block)], units, trail=way, hide=hide)
+
+
+@dataclass(frozen=True, slots=True)
+class NotMade(Context):
+    """Why a build's sheet could not be made.
+
+    `fault`: what was found; `findings`: the link to what findings mean; `builds`: that to all
+    builds.
+    """
+
+    template: ClassVar[str] = "sheet/not_made.jinja"
+    fault: Finding
+    findings: str
+    builds: str
+
+
+def not_made_page(build_id: str, title: str, fault: Finding, units: System, folders: bool) -> str:
+    """Print that a build's sheet could not be made."""
+    links = Links(addresses.build(build_id), folders)
+    block = rendered(
+        NotMade(
+            fault=fault,
+            findings=links.to(addresses.FINDINGS),
+            builds=links.to(addresses.BUILDS),
+        )
+    )
+    way = trail(links, addresses.BUILDS, title=title)
+    description = f"The sheet of {title} could not be made."
+    hide = ("navigation", "toc")
+    return page_markdown(title, description, [Part("", block)], units, trail=way, hide=hide)

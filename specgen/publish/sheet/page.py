@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import ClassVar, NamedTuple
 
 from markupsafe import Markup
 
@@ -18,7 +18,7 @@ from specgen.analysis.words import (
     fuel_words,
     induction_words,
 )
-from specgen.archive.model.build import Archive, Build
+from specgen.archive.model.build import Archive
 from specgen.findings import Finding
 from specgen.past.chronicle import Event
 from specgen.publish import addresses
@@ -43,13 +43,20 @@ from specgen.publish.typesetting.shots import Shot
 from specgen.vocabulary import System
 
 
+class Neighbour(NamedTuple):
+    """The build of a sheet beside this one, in the order of the index."""
+
+    id: str
+    title: str
+
+
 @dataclass(frozen=True, slots=True)
 class Surroundings:
     """What a sheet needs to know of the site around it, and of the changes that it went through."""
 
     folders: bool = True
-    before: Build | None = None
-    after: Build | None = None
+    before: Neighbour | None = None
+    after: Neighbour | None = None
     edit: str = ""
     site_url: str = ""
     shots: tuple[Shot, ...] = ()
@@ -251,8 +258,8 @@ def _state(basis: str) -> str:
 
 
 def _neighbours(sheet: Sheet, links: Links, around: Surroundings) -> Markup:
-    def reached(build: Build | None) -> tuple[str, str] | None:
-        return (build.title.value, links.to(addresses.build(build.id))) if build else None
+    def reached(build: Neighbour | None) -> tuple[str, str] | None:
+        return (build.title, links.to(addresses.build(build.id))) if build else None
 
     return rendered(
         Neighbours(

@@ -9,6 +9,7 @@ be woken are written as character references.
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from markupsafe import Markup
 
@@ -19,6 +20,7 @@ _SPACE = re.compile(r"[ \t\r\n\f\v\x85\u2028\u2029]+")
 _CONTROL = re.compile(r"[\x00-\x08\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufffe\uffff]")
 
 
+@lru_cache(maxsize=16384)  # a site says the same titles, units and sources thousands of times
 def safe(text: str) -> Markup:
     """Turn plain text into HTML that no Markdown engine reads anything into; one line."""
     one_line = _SPACE.sub(" ", _CONTROL.sub("\N{REPLACEMENT CHARACTER}", text))

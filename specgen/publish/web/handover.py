@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
 from specgen.analysis.rows.row import Row
@@ -42,6 +42,17 @@ class Words:
     def texts(self) -> list[str]:
         """All texts by number."""
         return list(self._numbers)
+
+
+def columns(
+    names: Sequence[str], rows: Sequence[Sequence[Any]], repeated: Collection[str], words: Words
+) -> dict[str, list[Any]]:
+    """Rows by columns; a text of a column that repeats is named by its number."""
+    numbers = [
+        [words(item) if name in repeated else item for name, item in zip(names, row, strict=True)]
+        for row in rows
+    ]
+    return {name: [row[at] for row in numbers] for at, name in enumerate(names)}
 
 
 def cell(value: Row | str | None) -> Cell:

@@ -11,13 +11,12 @@ import base64
 import hashlib
 import html
 import re
-from collections.abc import Iterable
 from dataclasses import dataclass, field
-from pathlib import Path
 
 _SCRIPT = re.compile(r"<script\b([^>]*)>(.*?)</script>", re.DOTALL | re.IGNORECASE)
 _STYLE = re.compile(r"<style\b[^>]*>(.*?)</style>", re.DOTALL | re.IGNORECASE)
 _STYLE_ATTRIBUTE = re.compile(r"""<[a-z][^<>]*?\sstyle=(?:"([^"]*)"|'([^']*)')""", re.IGNORECASE)
+_MARK = "style="
 _TYPE = re.compile(r"""\btype\s*=\s*["']?([^"'\s>]*)""", re.IGNORECASE)
 _SOURCE = re.compile(r"\bsrc\s*=", re.IGNORECASE)
 _HEAD = re.compile(r"""<head\b[^>]*>(\s*<meta\s+charset=[^>]*>)?""", re.IGNORECASE)
@@ -41,8 +40,23 @@ class Inline:
             if not _SOURCE.search(attributes) and (kind.group(1) if kind else "").lower() in _RUN:
                 self.scripts.add(hash_source(body))
         self.styles.update(hash_source(body) for body in _STYLE.findall(page))
-        for double, single in _STYLE_ATTRIBUTE.findall(_SCRIPT.sub("", page)):
-            self.attributes.add(hash_source(html.unescape(double or single)))
+        if _MARK in page.lower():  # the pattern tries at every element, and few pages have one
+            for double, single in _STYLE_ATTRIBUTE.findall(_SCRIPT.sub("", page)):
+                self.attributes.add(hash_source(html.unescape(double or single)))
+
+    def take(self, other: Inline) -> None:
+        """Have all that another one has."""
+        self.scripts |= other.scripts
+        self.styles |= other.styles
+        self.attributes |= other.attributes
+
+    def covers(self, other: Inline) -> bool:
+        """Whether all that another one has is here too."""
+        return (
+            other.scripts <= self.scripts
+            and other.styles <= self.styles
+            and other.attributes <= self.attributes
+        )
 
 
 def hash_source(text: str) -> str:
@@ -76,24 +90,15 @@ def policy_text(inline: Inline, *, live: bool = False) -> str:
     return "; ".join(f"{name} {' '.join(sources)}" for name, sources in directives.items())
 
 
-def with_policy(page: str, policy: str) -> str:
-    """Put the policy at the head of a page, before anything it must govern."""
-    tag = f'<meta http-equiv="Content-Security-Policy" content="{policy}">'
+def policy_tag(policy: str) -> str:
+    """The element that a page carries its policy in."""
+    return f'<meta http-equiv="Content-Security-Policy" content="{policy}">'
+
+
+def with_policy(page: str, tag: str) -> str:
+    """Put the policy's element at the head of a page, before anything it must govern."""
 
     def insert(found: re.Match[str]) -> str:
         return found.group(0) + tag
 
     return _HEAD.sub(insert, page, count=1)
-
-
-def seal(pages: Iterable[Path], *, live: bool = False) -> str:
-    """Give all built pages one policy that covers what any of them carries; return the policy."""
-    files = list(pages)
-    inline = Inline()
-    for file in files:
-        inline.add(file.read_text(encoding="utf-8"))
-    policy = policy_text(inline, live=live)
-    for file in files:
-        sealed = with_policy(file.read_text(encoding="utf-8"), policy)
-        file.write_bytes(sealed.encode("utf-8"))
-    return policy

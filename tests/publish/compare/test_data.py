@@ -19,9 +19,9 @@ from specgen.analysis.sheet import Sheet
 from specgen.analysis.workings import PullSheet
 from specgen.archive.model.build import Archive, Given
 from specgen.physics import correction
-from specgen.publish.compare.data import build_script, index_script
+from specgen.publish.compare.data import build_script, index_row, index_script
 from specgen.publish.compare.rows import GROUPS, cells
-from specgen.publish.find.combos import combos_script
+from specgen.publish.find.combos import combos_of, combos_script
 from specgen.publish.web.handover import figure_text
 from specgen.vocabulary import quantity
 
@@ -238,7 +238,7 @@ def test_drive_lines_take_what_was_published() -> None:
 
 def test_index_has_every_build_and_every_former_id(archive: Archive, sheets: Sheets) -> None:
     """All columns are as long as the list of builds, and old names lead to new ones."""
-    data = taken(index_script(archive, sheets), "builds")
+    data = taken(index_script(archive, map(index_row, sheets.values())), "builds")
     assert data["id"] == list(archive.builds)
     for name in ("title", "engine", "size", "fed", "power", "place", "date"):
         assert len(data[name]) == len(archive.builds)
@@ -249,7 +249,7 @@ def test_index_has_every_build_and_every_former_id(archive: Archive, sheets: She
 
 def test_combos_are_the_tested_setups(sheets: Sheets) -> None:
     """Every setup with a power figure is there once, and none that was only planned."""
-    data = taken(combos_script(sheets.values()), "combos")
+    data = taken(combos_script(map(combos_of, sheets.values())), "combos")
     names = list(sheets)
     listed = [(names[at], setup) for at, setup in zip(data["build"], data["setup"], strict=True)]
     expected = [
@@ -268,7 +268,7 @@ def test_hostile_text_stays_text(archive: Archive, sheets: Sheets) -> None:
     title = Given(evil, evil, sheet.build.title.place)
     changed = replace(sheet, build=replace(sheet.build, title=title))
     assert taken(build_script(changed), f"build {sheet.id}")["title"] == evil
-    assert taken(index_script(archive, {sheet.id: changed}), "builds")["title"] == [evil]
+    assert taken(index_script(archive, [index_row(changed)]), "builds")["title"] == [evil]
 
 
 def test_one_build_costs_a_reader_little(sheets: Sheets) -> None:

@@ -16,9 +16,9 @@ from playwright.sync_api import Browser, expect
 from specgen.analysis.sheet import Sheet
 from specgen.archive.model.build import Archive
 from specgen.publish import addresses
-from specgen.publish.compare.data import build_script, index_script
+from specgen.publish.compare.data import build_script, index_row, index_script
 from specgen.publish.compare.page import Comparison
-from specgen.publish.find.combos import combos_script
+from specgen.publish.find.combos import combos_of, combos_script
 from specgen.publish.typesetting.rendering import rendered
 from specgen.publish.web.bundles import bundles
 from tests.bench.many import Many, data_of, made
@@ -34,7 +34,11 @@ PAGE = "compare/index.html"
 @pytest.fixture(scope="module")
 def many(archive: Archive, sheets: Mapping[str, Sheet]) -> Many:
     """A made archive of many builds."""
-    return made(index_script(archive, sheets), combos_script(sheets.values()), COUNT)
+    return made(
+        index_script(archive, map(index_row, sheets.values())),
+        combos_script(map(combos_of, sheets.values())),
+        COUNT,
+    )
 
 
 @pytest.fixture(scope="module")

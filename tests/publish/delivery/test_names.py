@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from specgen.publish.delivery.names import with_hashes
+from specgen.publish.delivery.names import Naming
 from tests.publish.delivery.folders import write
 
 PAGE = (
@@ -15,12 +15,22 @@ PAGE = (
 )
 
 
+def named(folder: Path, pages: list[str], base: str = "/") -> dict[str, str]:
+    """Give what pages load its new names, there and in the pages."""
+    naming = Naming(folder, base)
+    for page in pages:
+        file = folder / page
+        file.write_text(naming.rewritten(file.read_text("utf-8"), page), "utf-8")
+    naming.rename()
+    return naming.names
+
+
 def test_every_loaded_file_is_named_by_its_bytes(tmp_path: Path) -> None:
     """Relative, in full and unquoted; hashed names, strangers and plain text stay."""
     pages = {"index.html": PAGE.format(""), "x/y/index.html": PAGE.format("../../"),
              "404.html": PAGE.format("/shed/")}  # fmt: skip
     write(tmp_path, {**pages, "a.css": "a", "b.js": "b", "main.0123abcd.min.css": "m"})
-    names = with_hashes(tmp_path, [tmp_path / page for page in pages], "/shed/")
+    names = named(tmp_path, list(pages), "/shed/")
     assert names["main.0123abcd.min.css"] == "main.0123abcd.min.css"
     style, script = names["a.css"], names["b.js"]
     assert re.fullmatch(r"a\.[0-9a-f]{10}\.css", style)
@@ -41,5 +51,5 @@ def test_the_name_follows_the_bytes(tmp_path: Path) -> None:
     for folder, text in (("1", "a"), ("2", "a"), ("3", "b")):
         write(tmp_path / folder, {"index.html": PAGE.format(""), "a.css": text, "b.js": "b"})
         root = tmp_path / folder
-        found.append(with_hashes(root, [root / "index.html"])["a.css"])
+        found.append(named(root, ["index.html"])["a.css"])
     assert found[0] == found[1] != found[2]

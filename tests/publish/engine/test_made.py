@@ -7,16 +7,19 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from jinja2 import Template
 from markdown import Markdown
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import Files, InclusionLevel
 
 from specgen.publish.blowers.pages import blowers_page
 from specgen.publish.engine.made import Headings, MadeFile, MadePage, titles
+from specgen.publish.making.item import Item
 from specgen.publish.reference.fields import fields_page
 from specgen.publish.sheet.page import Surroundings, sheet_page
 from specgen.publish.site import Site
 from specgen.publish.typesetting.finished import finished
+from tests.publish.pages import sheets_of
 
 SETTINGS: dict[str, dict[str, Any]] = {
     "plain": {},
@@ -40,7 +43,7 @@ def config_of(extensions: dict[str, Any]) -> MkDocsConfig:
 def pages(site: Site) -> dict[str, str]:
     """A sheet, a page with sections in its block, and a table."""
     archive = site.archive
-    sheet = site.sheets["lark-hydroplane"]
+    sheet = sheets_of(site)["lark-hydroplane"]
     return {
         "builds/lark-hydroplane/index.md": sheet_page(archive, sheet, Surroundings()).text,
         "fields/index.md": fields_page("metric", True),
@@ -61,18 +64,18 @@ def test_a_made_page_is_what_markdown_makes_of_it(
             extensions=config.markdown_extensions, extension_configs=config.mdx_configs
         )
         wanted = markdown.convert(re.sub(r"\A---\n.*?\n---\n", "", text, flags=re.DOTALL))
-        page.unfold()
-        assert lines(page.content or "") == lines(wanted)
+        shown = page.printed(Template("{{ page.content }}"), {"page": page})
+        assert lines(shown) == lines(wanted)
         told = [(item.id, item.level) for item in page.toc]
         assert told == [(item["id"], item["level"]) for item in markdown.toc_tokens]
-        page.fold()
         assert not page.content, "the HTML is let go of"
 
 
 def made(address: str, text: str, config: MkDocsConfig, headings: Headings) -> MadePage:
     """A page as far as the engine has read it when it begins to print."""
     file = MadeFile(address, config, InclusionLevel.NOT_IN_NAV, lambda: text)
-    page = MadePage(None, file, config, headings)
+    item = Item(address, text, finished(text).title)
+    page = MadePage(None, file, config, headings, item)
     page.read_source(config)
     page.render(config, Files([file]))
     return page
@@ -89,7 +92,6 @@ def test_the_head_of_a_page_says_what_the_theme_needs(pages: dict[str, str]) -> 
     page = made("fields/index.md", pages["fields/index.md"], config, Headings(config))
     assert page.meta["search"] == {"exclude": True}
     assert page.meta["title"] == page.title == "Fields"
-    assert page.meta["description"]
     assert page.content == "", "nothing is held before the template asks for it"
     assert page.present_anchor_ids is not None
     assert "fields" in page.present_anchor_ids

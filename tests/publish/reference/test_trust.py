@@ -10,18 +10,18 @@ from pathlib import Path
 import pytest
 
 from specgen.analysis.accuracy import accuracy_of
-from specgen.analysis.sheet import analyse
 from specgen.analysis.validation import published
 from specgen.archive.archive import read_archive
 from specgen.archive.model.build import Archive
 from specgen.publish.charts.misses import percent
+from specgen.publish.making.item import Item
 from specgen.publish.reference import validation as room
 from specgen.publish.reference.accuracy import accuracy_page
 from specgen.publish.reference.pages import formulas
 from specgen.publish.reference.validation import counted, lines_of, significant, validation_page
-from specgen.publish.site import Item, Site
+from specgen.publish.site import Site
 from tests.analysis.small import ARCHIVE, write
-from tests.publish.pages import text_of
+from tests.publish.pages import sheets_of, text_of
 
 
 @pytest.fixture(scope="module")
@@ -41,7 +41,7 @@ def validation(items: dict[str, Item]) -> str:
 
 def test_sums_are_those_of_all_misses(accuracy: str, site: Site) -> None:
     """Count, median, nine in ten and share inside, for boost and for power, in words first."""
-    found = accuracy_of(site.sheets.values())
+    found = accuracy_of(sheets_of(site).values())
     text = text_of(accuracy)
     for title, sums in (("Boost", found.boost), ("Power", found.power)):
         assert sums is not None
@@ -57,7 +57,7 @@ def test_sums_are_those_of_all_misses(accuracy: str, site: Site) -> None:
 
 def test_every_miss_has_its_row_and_leads_to_its_sheet(accuracy: str, site: Site) -> None:
     """As many rows as misses, each with its link; what a diagnosis names is said, and linked."""
-    found = accuracy_of(site.sheets.values())
+    found = accuracy_of(sheets_of(site).values())
     rows = re.findall(r"<tr><th scope=\"row\">.*?</tr>", accuracy, re.DOTALL)
     assert len(rows) == len(found.misses) > 20
     for row, miss in zip(rows, found.misses, strict=True):
@@ -72,17 +72,17 @@ def test_every_miss_has_its_row_and_leads_to_its_sheet(accuracy: str, site: Site
 
 def test_named_and_lonely_setups_are_counted_apart(accuracy: str, site: Site) -> None:
     """What is not in the sums is said with its number."""
-    found = accuracy_of(site.sheets.values())
+    found = accuracy_of(sheets_of(site).values())
     text = text_of(accuracy)
     assert f"{len(found.named)} setup is named by its sheet as disagreeing with the others" in text
     assert f"{found.alone} more measured setups have no other" in text
-    measured = [s for sheet in site.sheets.values() for s in sheet.setups if not s.planned]
+    measured = [s for sheet in sheets_of(site).values() for s in sheet.setups if not s.planned]
     assert found.alone + len(found.misses) == len(measured)
 
 
 def test_chart_of_misses_has_every_setup(accuracy: str, site: Site) -> None:
     """One dot or cross a setup, wide and narrow."""
-    found = accuracy_of(site.sheets.values())
+    found = accuracy_of(sheets_of(site).values())
     named = sum((miss.boost is not None) + (miss.power is not None) for miss in found.named)
     words = html.unescape(accuracy)
     wanted = sum((miss.boost is not None) + (miss.power is not None) for miss in found.misses)
@@ -97,14 +97,14 @@ def test_invented_data_says_what_its_misses_are_worth(archive: Archive, site: Si
         assert archive.settings.invented is not None
         given = replace(archive.settings.invented, value=invented)
         settings = replace(archive.settings, invented=given)
-        page = accuracy_page(replace(archive, settings=settings), site.sheets, "metric", True)
+        page = accuracy_page(replace(archive, settings=settings), site.accuracy, "metric", True)
         assert ("nothing about real engines" in text_of(page)) == invented
 
 
 def test_an_archive_without_a_second_setup_says_what_to_do(tmp_path: Path) -> None:
     """Nothing to compare is said in words, with the next step, and no empty table."""
     archive = read_archive(write(tmp_path, archive=ARCHIVE))
-    page = accuracy_page(archive, analyse(archive), "metric", True)
+    page = accuracy_page(archive, Site(archive).accuracy, "metric", True)
     assert "No build has two measured setups yet" in page
     assert "Test a second pulley" in page
     assert "<table" not in page

@@ -14,6 +14,7 @@ from specgen.publish.search.entry import Entry, merged, shortened
 from specgen.publish.site import Site
 from specgen.publish.typesetting.finished import finished
 from specgen.publish.typesetting.page import Part, fixed_page
+from tests.publish.pages import sheets_of
 
 
 def test_entries_take_the_place_of_what_the_theme_found_of_their_pages() -> None:
@@ -76,11 +77,11 @@ def test_a_page_gives_an_entry_for_itself_and_each_section() -> None:
 
 def test_a_sheet_is_found_by_size_fuel_blower_part_and_trade_word(site: Site) -> None:
     """What somebody would type, in the archive's words and in the trade's others."""
-    entry = sheet_entry(site.sheets["lark-hydroplane"])
+    entry = sheet_entry(sheets_of(site)["lark-hydroplane"])
     assert entry.labels == ("3.0 L", "Grebe 1.6", "E50", "E85")
     for word in ("2993 cc", "supercharger", "intercooler", "horsepower", "G16-0419"):
         assert word in entry.text, word
-    natural = sheet_entry(site.sheets["mail-boat"])
+    natural = sheet_entry(sheets_of(site)["mail-boat"])
     assert "supercharge" not in natural.text
     assert "NA" in natural.text.split()
     blower = blower_entry(next(iter(site.archive.blowers.values())))

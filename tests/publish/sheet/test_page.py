@@ -10,7 +10,8 @@ import pytest
 
 from specgen.analysis.words import MEASURING_POINTS
 from specgen.archive.model.build import Archive, Build
-from specgen.publish.site import Item, Site
+from specgen.publish.making.item import Item
+from specgen.publish.site import Site
 from specgen.publish.typesetting.cautions import CAUTIONS
 from specgen.vocabulary import System
 from tests.publish.pages import text_of

@@ -10,8 +10,8 @@ import pytest
 
 from specgen.analysis.sheet import Sheet
 from specgen.archive.model.build import Archive
+from specgen.publish.making.item import Item
 from specgen.publish.sheet.page import Surroundings, sheet_page
-from specgen.publish.site import Item
 from tests.analysis.small import ARCHIVE, BUILD, SESSION, sheet
 from tests.publish.pages import text_of
 

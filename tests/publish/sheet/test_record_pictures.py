@@ -13,7 +13,8 @@ from PIL import Image
 from specgen.archive.archive import read_archive
 from specgen.archive.model.build import Archive
 from specgen.findings import as_text
-from specgen.publish.site import Item, Site
+from specgen.publish.making.item import Item
+from specgen.publish.site import Site
 from specgen.publish.typesetting.shots import shots_of
 from tests.analysis.small import BUILD, write
 from tests.publish.conftest import BUILDS

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from specgen.publish.making.item import Item
 from specgen.publish.sheet.sessions import SAYS
-from specgen.publish.site import Item, Site
-from tests.publish.pages import part, text_of
+from specgen.publish.site import Site
+from tests.publish.pages import part, sheets_of, text_of
 
 
 def told(items: dict[str, Item], build: str) -> str:
@@ -14,7 +15,7 @@ def told(items: dict[str, Item], build: str) -> str:
 
 def test_every_tested_sheet_says_what_correction_means(items: dict[str, Item], site: Site) -> None:
     """The case by how boost is set stands once; what only one visit has stands with that visit."""
-    for sheet in site.sheets.values():
+    for sheet in sheets_of(site).values():
         if not sheet.sessions:
             continue
         words = told(items, sheet.id)
@@ -27,7 +28,7 @@ def test_every_tested_sheet_says_what_correction_means(items: dict[str, Item], s
 
 def test_repeats_are_told_with_their_figures(items: dict[str, Item], site: Site) -> None:
     """Each setup that was pulled again says how far its pulls lie apart, each figure explained."""
-    repeated = [sheet for sheet in site.sheets.values() if sheet.repeats]
+    repeated = [sheet for sheet in sheets_of(site).values() if sheet.repeats]
     assert repeated
     for sheet in repeated:
         shown = part(items, sheet.id, "How it was tested")

@@ -19,13 +19,14 @@ from specgen.analysis.rows.row import Basis, Row
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.workings import FIT
 from specgen.cli import main
+from specgen.publish.making.item import Item
 from specgen.publish.sheet.data import sheet_json
 from specgen.publish.sheet.page import Surroundings, sheet_page
-from specgen.publish.site import Item, Site
+from specgen.publish.site import Site
 from specgen.publish.terminal import sheet_text
 from specgen.publish.typesetting.verdicts import MISFIT, excess_words, left_over, verdict
 from specgen.vocabulary import quantity
-from tests.publish.pages import known, part, text_of
+from tests.publish.pages import known, part, sheets_of, text_of
 
 
 def ladder(items: dict[str, Item], sheet: Sheet) -> str:
@@ -42,7 +43,7 @@ def row(value: float | None, uncertainty: float, key: str = "boost") -> Row:
 
 def step(site: Site, measured: float, predicted: float, others: int = 3) -> Step:
     """A rung of the demo's ladder with other boosts, each with 1 kPa of standard uncertainty."""
-    rung = site.sheets["lark-hydroplane"].ladder[0]
+    rung = sheets_of(site)["lark-hydroplane"].ladder[0]
     return replace(
         rung, measured_boost=row(measured, 1e3), estimated_boost=row(predicted, 1e3),
         measured_power=None, others=others,
@@ -101,7 +102,7 @@ def test_a_limit_is_named_in_both_systems() -> None:
 def test_every_rung_has_its_figures_and_word(items: dict[str, Item], site: Site) -> None:
     """Measured, predicted and left over stand in the row, with the word of the verdict."""
     seen = 0
-    for sheet in site.sheets.values():
+    for sheet in sheets_of(site).values():
         table = ladder(items, sheet).partition("</table>")[0]
         rows = re.findall(r"<tr.*?</tr>", table, re.DOTALL)[1:]
         assert len(rows) == len(sheet.ladder), sheet.id
@@ -120,7 +121,7 @@ def test_a_misfit_in_the_ladder_leads_to_its_explanation(
     items: dict[str, Item], site: Site
 ) -> None:
     """The word is a link to the part that names the pull; nobody else is accused."""
-    for sheet in site.sheets.values():
+    for sheet in sheets_of(site).values():
         links = ladder(items, sheet).count(
             f'<a href="#what-disagrees-with-the-others">{MISFIT}</a>'
         )
@@ -129,7 +130,7 @@ def test_a_misfit_in_the_ladder_leads_to_its_explanation(
 
 def test_predictions_say_what_they_rest_on(items: dict[str, Item], site: Site) -> None:
     """The others alone, or the defaults where there is no other; a plan on all pulls."""
-    for sheet in site.sheets.values():
+    for sheet in sheets_of(site).values():
         text = text_of(ladder(items, sheet))
         predicted = any(
             rung.estimated_boost.present or rung.estimated_power.present for rung in sheet.ladder
@@ -141,7 +142,7 @@ def test_predictions_say_what_they_rest_on(items: dict[str, Item], site: Site) -
 
 def test_what_lies_beyond_is_marked_where_it_stands(items: dict[str, Item], site: Site) -> None:
     """A dagger behind the figure with its reason below; a plan above its limit says so in words."""
-    text = text_of(ladder(items, site.sheets["lark-hydroplane"]))
+    text = text_of(ladder(items, sheets_of(site)["lark-hydroplane"]))
     assert text.count("†") > text.count("† Predicted beyond") == 1
     assert "84.4 mm (rotor ratio" in text
     planned = text[text.index("planned") :]
@@ -152,7 +153,7 @@ def test_each_setup_opens_to_its_figures_at_the_highest_speed(
     items: dict[str, Item], site: Site
 ) -> None:
     """One fold a setup; a plan looks planned and has no column of measurements."""
-    sheet = site.sheets["lark-hydroplane"]
+    sheet = sheets_of(site)["lark-hydroplane"]
     folds = re.findall(r"<details.*?</details>", ladder(items, sheet), re.DOTALL)
     assert len(folds) == len(sheet.setups)
     for fold, setup in zip(folds, sheet.setups, strict=True):
@@ -173,7 +174,7 @@ def test_the_part_stands_only_where_something_does_not_fit(
     items: dict[str, Item], site: Site
 ) -> None:
     """A build that fits has no such part."""
-    for sheet in site.sheets.values():
+    for sheet in sheets_of(site).values():
         assert bool(part(items, sheet.id, "What disagrees with the others")) == bool(
             sheet.diagnoses
         ), sheet.id
@@ -181,7 +182,7 @@ def test_the_part_stands_only_where_something_does_not_fit(
 
 def test_a_misfit_says_what_where_and_by_how_much(items: dict[str, Item], site: Site) -> None:
     """Pull, pattern, speed, both figures, how far apart, and a chart of both curves."""
-    sheet = site.sheets["plover-sprint"]
+    sheet = sheets_of(site)["plover-sprint"]
     (found,) = sheet.diagnoses
     block = part(items, sheet.id, "What disagrees with the others")
     text = text_of(block)
@@ -199,7 +200,7 @@ def test_causes_come_in_order_with_what_speaks_for_and_against(
     items: dict[str, Item], site: Site
 ) -> None:
     """What speaks for a cause, against it, and what nobody recorded are told apart."""
-    sheet = site.sheets["plover-sprint"]
+    sheet = sheets_of(site)["plover-sprint"]
     (found,) = sheet.diagnoses
     text = text_of(part(items, sheet.id, "What disagrees with the others"))
     places = [text.index(cause.title) for cause in found.causes]
@@ -215,7 +216,7 @@ def test_causes_come_in_order_with_what_speaks_for_and_against(
 
 def test_every_unknown_stands_before_and_after(items: dict[str, Item], site: Site) -> None:
     """All unknowns are listed; the word of each is the fit's own."""
-    for sheet in site.sheets.values():
+    for sheet in sheets_of(site).values():
         block = known(items, sheet.id, "What was fitted")
         fit = sheet.calibration
         assert bool(block) == (fit is not None), sheet.id
@@ -241,7 +242,7 @@ def test_a_setup_set_aside_is_said_to_be(items: dict[str, Item]) -> None:
 
 def test_a_fitted_figure_opens_to_its_prior(items: dict[str, Item], site: Site) -> None:
     """Behind a fitted figure stand the pulls it was fitted to and a link to where it began."""
-    for name, sheet in site.sheets.items():
+    for name, sheet in sheets_of(site).items():
         if sheet.calibration is None:
             continue
         page = str(items[f"builds/{name}/figures/index.md"].content)
@@ -259,7 +260,7 @@ def test_a_fitted_figure_opens_to_its_prior(items: dict[str, Item], site: Site) 
 
 def test_limits_are_a_chart_and_each_once_in_words(items: dict[str, Item], site: Site) -> None:
     """Bars wide and narrow, nearest first, and under them a line for each limit."""
-    for sheet in site.sheets.values():
+    for sheet in sheets_of(site).values():
         block = part(items, sheet.id, "Near its limits")
         assert bool(block) == bool(sheet.limits), sheet.id
         if not block:
@@ -276,7 +277,7 @@ def test_limits_are_a_chart_and_each_once_in_words(items: dict[str, Item], site:
 
 def test_figures_stand_in_closed_groups(items: dict[str, Item], site: Site) -> None:
     """The long part is a list of groups, each with its count; no title stands twice."""
-    for name in site.sheets:
+    for name in sheets_of(site):
         block = known(items, name, "Where the figures come from")
         groups = re.findall(r"<summary><h3>(.*?)</h3> <span[^>]*>(\d+) figure", block)
         assert len({title for title, _ in groups}) == len(groups) > 1, name
@@ -296,7 +297,7 @@ def data_of(site: Site, sheet: Sheet) -> str:
 def test_data_holds_every_figure_that_the_page_explains(site: Site, items: dict[str, Item]) -> None:
     """Each figure of a page has an object in its sheet.json, whose value is the one printed."""
     compared = 0
-    for sheet in site.sheets.values():
+    for sheet in sheets_of(site).values():
         figures = json.loads(str(items[f"builds/{sheet.id}/sheet.json"].content))["figures"]
         held = {(item["scope"], item["key"]): item for item in figures}
         page = sheet_page(site.archive, sheet, Surroundings())
@@ -323,7 +324,7 @@ def test_data_is_the_same_from_the_site_and_from_the_terminal(items: dict[str, I
 
 def test_data_carries_fit_ladder_misfits_and_limits(site: Site) -> None:
     """The JSON says what the sheet's objects say."""
-    for sheet in site.sheets.values():
+    for sheet in sheets_of(site).values():
         document = json.loads(data_of(site, sheet))
         assert [rung["setup"] for rung in document["ladder"]] == [s.setup.id for s in sheet.ladder]
         for told, rung in zip(document["ladder"], sheet.ladder, strict=True):
@@ -345,7 +346,7 @@ def test_data_carries_fit_ladder_misfits_and_limits(site: Site) -> None:
 
 def test_data_has_every_figure_that_another_rests_on(site: Site) -> None:
     """No figure's input leads nowhere, and none stands twice."""
-    for sheet in site.sheets.values():
+    for sheet in sheets_of(site).values():
         figures = json.loads(data_of(site, sheet))["figures"]
         names = [(item["scope"], item["key"]) for item in figures]
         assert len(set(names)) == len(names), sheet.id
@@ -360,7 +361,7 @@ def test_data_has_every_figure_that_another_rests_on(site: Site) -> None:
 
 def test_terminal_shows_the_ladder_and_what_does_not_fit(site: Site) -> None:
     """Measured and predicted side by side, and the causes in their order."""
-    text = sheet_text(site.sheets["plover-sprint"], "metric").replace("\u202f", " ")
+    text = sheet_text(sheets_of(site)["plover-sprint"], "metric").replace("\u202f", " ")
     line = next(line for line in text.splitlines() if line.startswith("  84.4 mm"))
     assert re.search(
         r"109 ± 3 kPa +10\d ± \d kPa +[+]\d kPa +225 ± 5 kW +2[23]\d ± \d+ kW +inside", line
@@ -375,14 +376,14 @@ def test_terminal_shows_the_ladder_and_what_does_not_fit(site: Site) -> None:
 
 def test_terminal_is_silent_where_there_is_nothing_to_predict(site: Site) -> None:
     """A turbocharged build is measured, never predicted: no ladder, no misfit."""
-    text = sheet_text(site.sheets["sidecar-outfit"], "metric")
+    text = sheet_text(sheets_of(site)["sidecar-outfit"], "metric")
     assert "Ladder" not in text
     assert "What disagrees with the others" not in text
 
 
 def test_terminal_warns_of_a_plan_in_the_reader_s_units(site: Site) -> None:
     """A planned pulley above its limit is told in the units asked for."""
-    text = sheet_text(site.sheets["lark-hydroplane"], "imperial").replace("\u202f", " ")
+    text = sheet_text(sheets_of(site)["lark-hydroplane"], "imperial").replace("\u202f", " ")
     line = next(line for line in text.splitlines() if line.startswith("  84.4 mm"))
     assert "planned; beyond the others: rotor ratio" in line
     assert "boost may be above the limit of 16.0 psi" in line

@@ -14,7 +14,7 @@ import pandas as pd
 import pytest
 
 from specgen.analysis.sheet import Sheet
-from specgen.publish.site import Item
+from specgen.publish.making.item import Item
 from specgen.publish.takeaway.columns import csv_line, written
 from specgen.publish.takeaway.tables import CURVES, TABLES
 

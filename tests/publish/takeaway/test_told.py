@@ -12,8 +12,8 @@ import pytest
 
 from specgen.analysis.sheet import Sheet
 from specgen.archive.model.build import Archive
+from specgen.publish.making.item import Item
 from specgen.publish.share.sharing import tags
-from specgen.publish.site import Item
 from specgen.publish.takeaway.citing import bibtex, citation
 from specgen.publish.takeaway.linked import dataset
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import html
 
-import markdown  # type: ignore[import-untyped]
+import markdown
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st

@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from specgen.analysis.sheet import Sheet
-from specgen.publish.find.combos import combos_script
+from specgen.publish.find.combos import combos_of, combos_script
 from specgen.units import NARROW_SPACE
 from tests.site.conftest import Visit
 
@@ -98,7 +98,7 @@ def test_spans_keep_measuring_points_apart_and_leave_the_unknown_out(page: Page)
     assert set(spans) == {"flywheel", "hub"}
 
 
-def test_nearest_tested_combos_of_the_demo(visit: Visit, sheets: dict[str, Sheet]) -> None:
+def test_nearest_combos_of_of_the_demo(visit: Visit, sheets: dict[str, Sheet]) -> None:
     """Asked for what a demo build is, that build comes first, with its sheet's own figure."""
     watched = visit()
     page = watched.open(f"find/?{OWN}")
@@ -127,7 +127,7 @@ def test_nearest_tested_combos_of_the_demo(visit: Visit, sheets: dict[str, Sheet
 def test_span_of_the_demo_is_that_of_its_combos(visit: Visit, sheets: dict[str, Sheet]) -> None:
     """The page's span at the flywheel is the least and most by the litre of the like combos."""
     page = visit().open(f"find/?{OWN}")
-    script = combos_script(sheets.values())
+    script = combos_script(map(combos_of, sheets.values()))
     data = json.loads(script[script.index("{") : -3])
     words = data["words"]
     alike = []

@@ -1,0 +1,139 @@
+"""All that is published of one build, and what other pages say of it.
+
+Rests on the build's own part of the archive and on its surroundings, and on nothing else, so that
+their hash names what comes out. An exception here takes nothing from the other builds: the build
+gets a page that says so, and a finding.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import hashlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from specgen.analysis.sheet import Sheet, sheet_of
+from specgen.archive.model.build import Archive
+from specgen.findings import Finding, Place
+from specgen.publish import addresses
+from specgen.publish.compare.data import build_script
+from specgen.publish.making.extract import Extract, extract_of
+from specgen.publish.making.item import Item
+from specgen.publish.search.entries import sheet_entry
+from specgen.publish.search.entry import Entry
+from specgen.publish.share import sharing
+from specgen.publish.sheet import left_out
+from specgen.publish.sheet.charts import files_of
+from specgen.publish.sheet.data import sheet_json
+from specgen.publish.sheet.page import Surroundings, sheet_page
+from specgen.publish.takeaway.citing import bibtex, citation
+from specgen.publish.takeaway.linked import dataset
+from specgen.publish.takeaway.package import curves_csv
+from specgen.publish.typesetting.shots import shots_of
+from specgen.vocabulary import printed_in
+
+_DIGITS = 16
+
+
+@dataclass(frozen=True, slots=True)
+class MadeBuild:
+    """The files of a build, and its extract; None, and the fault, where they could not be made."""
+
+    items: tuple[Item, ...]
+    extract: Extract | None
+    fault: Finding | None = None
+
+
+def part_of(archive: Archive, build_id: str) -> Archive:
+    """A build's own part of an archive: its files and findings, its blower, and the settings."""
+    build = archive.builds[build_id]
+    named = build.induction.blower.value if build.induction.blower else None
+    return dataclasses.replace(
+        archive,
+        blowers={key: blower for key, blower in archive.blowers.items() if key == named},
+        builds={build_id: build},
+        findings=tuple(it for it in archive.findings if it.place.file.startswith(f"{build_id}/")),
+        sources={
+            file: text for file, text in archive.sources.items() if file.startswith(f"{build_id}/")
+        },
+    )
+
+
+def made_build(part: Archive, around: Surroundings) -> MadeBuild:
+    """Make all of a build; never raises for what stands in its files."""
+    (build,) = part.builds.values()
+    with printed_in(part.settings.units.own):
+        try:
+            sheet = sheet_of(part, build)
+            return MadeBuild(tuple(_items(part, sheet, around)), extract_of(sheet, around.folders))
+        except Exception as problem:
+            fault = _fault(build.id, problem)
+            page = _page_that_says_so(part, fault, around)
+            return MadeBuild((page, *_sources(part)), None, fault)
+
+
+def _items(part: Archive, sheet: Sheet, around: Surroundings) -> Iterator[Item]:
+    """Sheet and figures, and all files beside them."""
+    build, units = sheet.build, part.settings.units.value
+    shots = shots_of(part.root, build)
+    page = sheet_page(part, sheet, dataclasses.replace(around, shots=shots))
+    title, source = build.title.value, build.place.file
+    date = max((it.date.value.isoformat() for it in build.sessions), default="")
+    picture = addresses.share_picture(build.id)
+    yield Item(
+        addresses.build(build.id), page.text, title, source, sharing.description(sheet),
+        leaf=True, date=date, picture=picture, entry=sheet_entry(sheet), mark=_mark(page.text),
+        linked=dataset(sheet, around.site_url, around.folders),
+    )  # fmt: skip
+    yield Item(
+        addresses.figures(build.id), page.known, f"How we know: {title}", source,
+        leaf=True, date=date, mark=_mark(page.known),
+    )  # fmt: skip
+    yield Item(picture, sharing.picture(sheet, units))
+    yield Item(addresses.build_data(build.id), sheet_json(part, sheet, page.shown))
+    yield Item(addresses.compare_build(build.id), build_script(sheet))
+    yield from _to_cite(sheet, around)
+    yield from _sources(part)
+    yield from (Item(address, data) for address, data in files_of(part, sheet, units))
+    yield from (Item(address, data) for shot in shots for address, data in shot.files)
+
+
+def _to_cite(sheet: Sheet, around: Surroundings) -> Iterator[Item]:
+    """How to cite a sheet, and its curves as one table where there are any."""
+    here = sharing.public_address(around.site_url, addresses.build(sheet.id), around.folders)
+    yield Item(addresses.citation(sheet.id, "txt"), citation(sheet, here))
+    yield Item(addresses.citation(sheet.id, "bib"), bibtex(sheet, here))
+    if curves := curves_csv(sheet):
+        yield Item(addresses.build_curves(sheet.id), curves)
+
+
+def _sources(part: Archive) -> Iterator[Item]:
+    """The build's own files as they were read."""
+    return (Item(f"builds/{file}", text) for file, text in part.sources.items())
+
+
+def _mark(text: str) -> str:
+    return hashlib.sha256(text.encode("utf-8")).hexdigest()[:_DIGITS]
+
+
+def _fault(build_id: str, problem: Exception) -> Finding:
+    """Say that a build's page could not be made; the reason is for whoever mends this program."""
+    return Finding(
+        "not-made",
+        "error",
+        Place(f"{build_id}/build.yaml"),
+        f"a build whose sheet could not be made ({type(problem).__name__}: {problem})",
+        "figures that a sheet can be made of",
+        "the figure changed last as it was before, and report this with the build's files: "
+        "it is a fault of specgen",
+    )
+
+
+def _page_that_says_so(part: Archive, fault: Finding, around: Surroundings) -> Item:
+    (build,) = part.builds.values()
+    address, title = addresses.build(build.id), build.title.value
+    page = left_out.not_made_page(build.id, title, fault, part.settings.units.value, around.folders)
+    return Item(
+        address, page, title, build.place.file, leaf=True, mark=_mark(page),
+        entry=Entry(address, title, "Its sheet could not be made."),
+    )  # fmt: skip

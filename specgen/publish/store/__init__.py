@@ -1,0 +1,1 @@
+"""What was made before, by the hash of all that it depends on."""
