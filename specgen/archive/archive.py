@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import dataclasses
 import os
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from pathlib import Path
 from typing import TypeVar
 
@@ -43,21 +43,50 @@ Progress = Callable[[str], None]
 SETTINGS = "archive.yaml"
 
 
-def read_archive(root: str | Path, progress: Progress | None = None) -> Archive:
+def read_archive(
+    root: str | Path, progress: Progress | None = None, only: Collection[str] | None = None
+) -> Archive:
     """Read the archive in a folder: archive.yaml, blowers/*.yaml and */build.yaml.
 
     Never raises for what stands in the files, or does not: see `findings`. `progress` is told
-    the name of each file before it is read.
+    the name of each file before it is read. Of the builds `only` those named are read, if given.
     """
-    reading = _Reading(Path(root), progress or (lambda _name: None))
+    reading = _Reading(Path(root), progress or (lambda _name: None), only)
     return reading.archive()
+
+
+def renewed(archive: Archive, names: Collection[str]) -> Archive:
+    """Read these builds anew, and keep all else of an archive as it was read before."""
+    anew = read_archive(archive.root, only=names)
+    order = [file.parent.name for file in folders.survey(Path(archive.root)).builds]
+    builds = {key: it for key, it in archive.builds.items() if key not in names} | dict(anew.builds)
+    return dataclasses.replace(
+        archive,
+        builds={key: builds[key] for key in order if key in builds},
+        findings=in_order(
+            [
+                *(it for it in archive.findings if not _is_of(it.place.file, names)),
+                *(it for it in anew.findings if _is_of(it.place.file, names)),
+            ]
+        ),
+        sources={
+            **{key: it for key, it in archive.sources.items() if not _is_of(key, names)},
+            **{key: it for key, it in anew.sources.items() if _is_of(key, names)},
+        },
+    )
+
+
+def _is_of(file: str, names: Collection[str]) -> bool:
+    """Whether a file is one of these builds'."""
+    return file.partition("/")[0] in names
 
 
 class _Reading:
     """One reading of an archive, and what it has found so far."""
 
-    def __init__(self, root: Path, progress: Progress) -> None:
+    def __init__(self, root: Path, progress: Progress, only: Collection[str] | None) -> None:
         self.root = root
+        self.only = only
         self.progress = progress
         self.findings: list[Finding] = []
         self.sources: dict[str, str] = {}
@@ -77,6 +106,7 @@ class _Reading:
         builds = {
             file.parent.name: build
             for file in found.builds
+            if self.only is None or file.parent.name in self.only
             if (build := self._about(self._build, file)) is not None
         }
         across = checks.Across(

@@ -54,7 +54,7 @@ def done(job: Job) -> tuple[str, bool]:
 def run(jobs: Iterable[Job], number: int, processes: int = 0) -> Iterator[tuple[str, bool]]:
     """Do so many jobs, in no order; give what `done` gives. WorkerLost if a process dies."""
     processes = processes or os.cpu_count() or 1
-    if processes == 1 or number < WORTH_IT:
+    if processes <= 1 or number < WORTH_IT:
         yield from map(done, jobs)
         return
     with ProcessPoolExecutor(processes, multiprocessing.get_context("spawn")) as pool:

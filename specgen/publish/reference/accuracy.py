@@ -55,7 +55,7 @@ class MissLine:
     """
 
     build: str
-    href: str
+    href: Markup
     setup: str
     others: int
     boost: Markup
@@ -67,7 +67,7 @@ class MissLine:
     power_miss: str
     power_key: float | str
     verdict: str
-    misfit: str
+    misfit: Markup
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,5 +210,5 @@ def _line(miss: Miss, links: Links) -> MissLine:
         power_miss="" if miss.power is None else percent(miss.power, signed=True),
         power_key="" if miss.power is None else rounded(abs(miss.power)),
         verdict=words,
-        misfit=links.to(place, _MISFITS) if words == MISFIT else "",
+        misfit=links.to(place, _MISFITS) if words == MISFIT else Markup(""),
     )
