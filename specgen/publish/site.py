@@ -10,7 +10,7 @@ import datetime
 import difflib
 import hashlib
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from importlib.resources import files
@@ -124,11 +124,13 @@ class Site:
     @cached_property
     def made(self) -> Mapping[str, Made]:
         """What is published of each build, by its id; made once, or found in the store."""
-        makings = Makings(
-            self.archive, self.folders, self.site_url, self.edit_link, self.store, self.processes,
+        return self._makings(self.archive).made
+
+    def _makings(self, archive: Archive) -> Makings:
+        return Makings(
+            archive, self.folders, self.site_url, self.edit_link, self.store, self.processes,
             self.tell,
         )  # fmt: skip
-        return makings.made
 
     @cached_property
     def extracts(self) -> tuple[Extract, ...]:
@@ -156,11 +158,30 @@ class Site:
 
         SameAddress where two of them would have one address on any system.
         """
-        return _once(self._in_own_units())
+        return _once(self._in_own_units(self._all_items()))
 
-    def _in_own_units(self) -> Iterator[Item]:
-        """Every item, made while the workshop's own units are printed and handed out after."""
-        made, own = self._all_items(), self.archive.settings.units.own
+    def of_build(self, name: str) -> tuple[Item, ...]:
+        """All of one build: its files, or the page that says why it has none."""
+        if name in self.made:
+            return self.made[name].items
+        left = self._in_own_units(self._left_out())
+        return tuple(item for item in left if item.address == addresses.build(name))
+
+    def summing_up(self) -> Iterator[Item]:
+        """Every page and file that a build's figures may stand in beside its own."""
+        yield from self._in_own_units(self._fixed_pages())
+        yield from self._in_own_units(self._blower_pages())
+        yield from self._in_own_units(self._takeaway())
+
+    def renewed(self, archive: Archive, names: Collection[str]) -> Site:
+        """The site of an archive of which nothing but these builds' files changed since."""
+        site = replace(self, archive=archive)
+        site.made = self._makings(site.archive).renewed(self.made, names)
+        return site
+
+    def _in_own_units(self, made: Iterator[Item]) -> Iterator[Item]:
+        """Items that are made while the workshop's own units are printed, and handed out after."""
+        own = self.archive.settings.units.own
         while True:
             with printed_in(own):
                 item = next(made, None)

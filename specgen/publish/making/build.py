@@ -44,19 +44,30 @@ class MadeBuild:
     fault: Finding | None = None
 
 
-def part_of(archive: Archive, build_id: str) -> Archive:
-    """A build's own part of an archive: its files and findings, its blower, and the settings."""
-    build = archive.builds[build_id]
-    named = build.induction.blower.value if build.induction.blower else None
-    return dataclasses.replace(
-        archive,
-        blowers={key: blower for key, blower in archive.blowers.items() if key == named},
-        builds={build_id: build},
-        findings=tuple(it for it in archive.findings if it.place.file.startswith(f"{build_id}/")),
-        sources={
-            file: text for file, text in archive.sources.items() if file.startswith(f"{build_id}/")
-        },
-    )
+class Parts:
+    """An archive taken apart by builds, once for all of them."""
+
+    def __init__(self, archive: Archive) -> None:
+        self._archive = archive
+        self._sources: dict[str, dict[str, str]] = {}
+        self._findings: dict[str, list[Finding]] = {}
+        for file, text in archive.sources.items():
+            self._sources.setdefault(file.partition("/")[0], {})[file] = text
+        for item in archive.findings:
+            self._findings.setdefault(item.place.file.partition("/")[0], []).append(item)
+
+    def of(self, name: str) -> Archive:
+        """A build's own part: its files and findings, its blower, and the settings."""
+        build = self._archive.builds[name]
+        given = build.induction.blower
+        blower = self._archive.blowers.get(given.value) if given else None
+        return dataclasses.replace(
+            self._archive,
+            blowers={blower.id: blower} if blower else {},
+            builds={name: build},
+            findings=tuple(self._findings.get(name, ())),
+            sources=self._sources.get(name, {}),
+        )
 
 
 def made_build(part: Archive, around: Surroundings) -> MadeBuild:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import shutil
 import tempfile
 import weakref
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -16,7 +16,7 @@ from specgen.archive.model.build import Archive
 from specgen.findings import Finding
 from specgen.publish import addresses
 from specgen.publish.making import kept, workers
-from specgen.publish.making.build import MadeBuild, made_build, part_of
+from specgen.publish.making.build import MadeBuild, Parts, made_build
 from specgen.publish.making.extract import Extract
 from specgen.publish.making.item import Content, Item
 from specgen.publish.making.workers import Job
@@ -51,6 +51,7 @@ class Makings:
     store: Store | None = None
     processes: int = 1
     tell: Callable[[str], None] = field(default=lambda _address: None)
+    _keys: dict[str, str] = field(default_factory=dict)
 
     @cached_property
     def _spare(self) -> Store:
@@ -63,16 +64,14 @@ class Makings:
     def _stores(self) -> list[Store]:
         return [self._spare] if self.store is None else [self.store, self._spare]
 
-    @cached_property
-    def keys(self) -> Mapping[str, str]:
-        """The hash of all that each build rests on, by id."""
-        settings = self.archive.sources.get(_SETTINGS, "")
-        return {
-            name: kept.key_of(
-                part_of(self.archive, name), self.around(name), settings, self._blower_text(name)
-            )
-            for name in self.archive.builds
-        }
+    def _key(self, name: str) -> str:
+        """The hash of all that a build rests on."""
+        if name not in self._keys:
+            settings = self.archive.sources.get(_SETTINGS, "")
+            part = self._parts.of(name)
+            key = kept.key_of(part, self.around(name), settings, self._blower_text(name))
+            self._keys[name] = key
+        return self._keys[name]
 
     def _blower_text(self, name: str) -> str:
         """The texts of a build's blower and of its map."""
@@ -95,6 +94,10 @@ class Makings:
             self.edit_link(self.archive.builds[name].place.file) or "",
             self.site_url,
         )
+
+    @cached_property
+    def _parts(self) -> Parts:
+        return Parts(self.archive)
 
     @cached_property
     def _ids(self) -> tuple[str, ...]:
@@ -124,16 +127,33 @@ class Makings:
             self.tell(addresses.build(name))
         return {name: made for name, made in found.items() if made is not None}
 
+    def renewed(self, before: Mapping[str, Made], names: Collection[str]) -> Mapping[str, Made]:
+        """Every build, of which only those named are made or looked for again."""
+        return {
+            name: (name not in names and before.get(name)) or self._found(name) or self._kept(name)
+            for name in self.archive.builds
+        }
+
+    def _kept(self, name: str) -> Made:
+        """A build made here, and kept where it can be."""
+        made = self._made(name)
+        if made.extract is not None:
+            self._keep(name, made)
+        return Made(made.items, made.extract, made.fault)
+
+    def _keep(self, name: str, made: MadeBuild) -> None:
+        _ = any(kept.keep(store, self._key(name), made) for store in self._stores)
+
     def _jobs(self, names: list[str]) -> Iterator[Job]:
         folders = tuple(str(store.folder) for store in self._stores)
         for name in names:
-            part = part_of(self.archive, name)
-            yield Job(name, self.keys[name], part, self.around(name), folders)
+            part = self._parts.of(name)
+            yield Job(name, self._key(name), part, self.around(name), folders)
 
     def _found(self, name: str) -> Made | None:
         """A build out of the store, or of the spare one."""
         for store in self._stores:
-            there = kept.found(store, self.keys[name], lambda address: self._again(name, address))
+            there = kept.found(store, self._key(name), lambda address: self._again(name, address))
             if there is not None:
                 return Made(*there, None)
         return None
@@ -144,12 +164,10 @@ class Makings:
         return Made(made.items, made.extract, made.fault)
 
     def _made(self, name: str) -> MadeBuild:
-        return made_build(part_of(self.archive, name), self.around(name))
+        return made_build(self._parts.of(name), self.around(name))
 
     def _again(self, name: str, address: str) -> Content:
         """One file of a build whose entry has gone since: the build is made once more."""
         made = self._made(name)
-        for store in self._stores:
-            if kept.keep(store, self.keys[name], made):
-                break
+        self._keep(name, made)
         return next(item.content for item in made.items if item.address == address)

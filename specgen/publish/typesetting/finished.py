@@ -35,9 +35,13 @@ class Finished:
         return tuple(piece for piece in self.pieces if is_heading(piece))
 
     def with_headings(self, elements: Sequence[str]) -> str:
-        """The page's HTML, an element in the place of each heading."""
+        """The page's HTML, an element in the place of each heading.
+
+        A block ends in a blank line, as the Markdown pass has it.
+        """
         rest = iter(elements)
-        return "\n".join(next(rest) if is_heading(piece) else piece for piece in self.pieces)
+        shown = (next(rest) if is_heading(it) else f"{it}\n" for it in self.pieces)
+        return "\n".join(shown).rstrip("\n")
 
 
 def is_heading(piece: str) -> bool:

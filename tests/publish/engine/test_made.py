@@ -55,7 +55,7 @@ def pages(site: Site) -> dict[str, str]:
 def test_a_made_page_is_what_markdown_makes_of_it(
     pages: dict[str, str], extensions: dict[str, Any]
 ) -> None:
-    """Every line in order, whatever the site's settings do to headings; blank lines apart."""
+    """Byte for byte, whatever the site's settings do to headings."""
     config = config_of(extensions)
     headings = Headings(config)
     for address, text in pages.items():
@@ -65,7 +65,7 @@ def test_a_made_page_is_what_markdown_makes_of_it(
         )
         wanted = markdown.convert(re.sub(r"\A---\n.*?\n---\n", "", text, flags=re.DOTALL))
         shown = page.printed(Template("{{ page.content }}"), {"page": page})
-        assert lines(shown) == lines(wanted)
+        assert shown == wanted
         told = [(item.id, item.level) for item in page.toc]
         assert told == [(item["id"], item["level"]) for item in markdown.toc_tokens]
         assert not page.content, "the HTML is let go of"
@@ -79,11 +79,6 @@ def made(address: str, text: str, config: MkDocsConfig, headings: Headings) -> M
     page.read_source(config)
     page.render(config, Files([file]))
     return page
-
-
-def lines(html: str) -> list[str]:
-    """What stands on the lines that are not blank."""
-    return [line for line in html.splitlines() if line]
 
 
 def test_the_head_of_a_page_says_what_the_theme_needs(pages: dict[str, str]) -> None:
