@@ -36,6 +36,24 @@ class Past:
         self._told: dict[str, tuple[Event, ...]] = {}
         self.missing = ""
 
+    @classmethod
+    def of_one(
+        cls,
+        archive: Archive,
+        name: str,
+        states: tuple[State, ...],
+        kept: tuple[Kept, ...],
+        keeping: Keeping,
+    ) -> Past:
+        """The past of one build whose states were found before, as `of` gives them."""
+        past = cls(archive, keeping)
+        past.states, past._kept = {name: states}, {name: kept}
+        return past
+
+    def of(self, name: str) -> tuple[tuple[State, ...], tuple[Kept, ...]]:
+        """The states that a build went through, and what was kept of its figures."""
+        return self.states.get(name, ()), self._kept.get(name, ())
+
     @cached_property
     def log(self) -> tuple[Commit, ...]:
         """All commits that touched the archive, oldest first; none where git has no history."""

@@ -163,7 +163,7 @@ def test_two_items_at_one_address_are_an_error(
 ) -> None:
     """Also where an engine or a system would make one of them: nothing replaces a page."""
     pair = [Item("builds/a/index.md", "one"), Item(second, "two")]
-    monkeypatch.setattr(Site, "_in_own_units", lambda _site: iter(pair))
+    monkeypatch.setattr(Site, "_in_own_units", lambda _site, _made: iter(pair))
     with pytest.raises(SameAddress, match="two files"):
         list(Site.items(object.__new__(Site)))
 

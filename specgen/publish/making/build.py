@@ -15,6 +15,10 @@ from dataclasses import dataclass
 from specgen.analysis.sheet import Sheet, sheet_of
 from specgen.archive.model.build import Archive
 from specgen.findings import Finding, Place
+from specgen.past.kept import Kept
+from specgen.past.known import Keeping, Nowhere
+from specgen.past.past import Past
+from specgen.past.states import State
 from specgen.publish import addresses
 from specgen.publish.compare.data import build_script
 from specgen.publish.making.extract import Extract, extract_of
@@ -44,6 +48,11 @@ class MadeBuild:
     fault: Finding | None = None
 
 
+#: The states that a build went through, and what was kept of its figures, as `Past.of` gives them.
+Before = tuple[tuple[State, ...], tuple[Kept, ...]]
+NOTHING: Before = ((), ())
+
+
 class Parts:
     """An archive taken apart by builds, once for all of them."""
 
@@ -70,13 +79,20 @@ class Parts:
         )
 
 
-def made_build(part: Archive, around: Surroundings) -> MadeBuild:
-    """Make all of a build; never raises for what stands in its files."""
+def made_build(
+    part: Archive, around: Surroundings, before: Before = NOTHING, keeping: Keeping | None = None
+) -> MadeBuild:
+    """Make all of a build; never raises for what stands in its files.
+
+    `before` is what git knows of it, and `keeping` where figures of earlier states are kept.
+    """
     (build,) = part.builds.values()
     with printed_in(part.settings.units.own):
         try:
             sheet = sheet_of(part, build)
-            return MadeBuild(tuple(_items(part, sheet, around)), extract_of(sheet, around.folders))
+            past = Past.of_one(part, build.id, *before, keeping or Nowhere())
+            told = dataclasses.replace(around, events=past.events(build))
+            return MadeBuild(tuple(_items(part, sheet, told)), extract_of(sheet, told))
         except Exception as problem:
             fault = _fault(build.id, problem)
             page = _page_that_says_so(part, fault, around)

@@ -23,6 +23,7 @@ from specgen.publish.browse.builds import Listed, listed
 from specgen.publish.compare.data import index_row
 from specgen.publish.find.combos import Combo, combos_of
 from specgen.publish.reference.accuracy import Compared, compared
+from specgen.publish.sheet.page import Surroundings
 from specgen.publish.takeaway import package
 
 Made = TypeVar("Made")
@@ -41,16 +42,16 @@ class Extract:
     takeaway: package.Extract
 
 
-def extract_of(sheet: Sheet, folders: bool) -> Extract:
+def extract_of(sheet: Sheet, around: Surroundings) -> Extract:
     """Take from a sheet what the other pages say of it."""
     return Extract(
         listed(sheet),
         index_row(sheet),
         combos_of(sheet),
-        compared(sheet, folders),
+        compared(sheet, around.folders),
         measured_setups(sheet),
         tuple(troubles(sheet)),
-        package.extract_of(sheet),
+        package.extract_of(sheet, around.events),
     )
 
 

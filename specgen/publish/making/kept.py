@@ -9,9 +9,9 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from specgen.archive.history import history
 from specgen.archive.model.build import Archive
-from specgen.publish.making.build import MadeBuild
+from specgen.past.states import State
+from specgen.publish.making.build import Before, MadeBuild
 from specgen.publish.making.extract import Extract, plain, remade
 from specgen.publish.making.item import Content, Item
 from specgen.publish.search.entry import Entry
@@ -23,7 +23,7 @@ from specgen.publish.store.store import Store
 _TOLD = ("address", "title", "source", "description", "leaf", "date", "picture", "linked", "mark")
 
 
-def key_of(part: Archive, around: Surroundings, settings: str, blower: str) -> str:
+def key_of(part: Archive, around: Surroundings, before: Before, settings: str, blower: str) -> str:
     """The hash of all that a build's files are made from.
 
     `settings` and `blower` are the texts of archive.yaml, and of the blower's file and map.
@@ -37,7 +37,8 @@ def key_of(part: Archive, around: Surroundings, settings: str, blower: str) -> s
         "findings": [asdict(item) for item in part.findings],
         "private": part.private,
         "pictures": [_picture(Path(part.root, build.id, it.file.value)) for it in build.pictures],
-        "history": repr(history(part.root, build.place.file, part.private)),
+        "states": [_state(state) for state in before[0]],
+        "kept": repr(before[1]),
         "around": {name: getattr(around, name) for name in _AROUND},
     }
     text = json.dumps(rests_on, ensure_ascii=False, sort_keys=True)
@@ -45,6 +46,11 @@ def key_of(part: Archive, around: Surroundings, settings: str, blower: str) -> s
 
 
 _AROUND = ("folders", "before", "after", "edit", "site_url")
+
+
+def _state(state: State) -> list[str]:
+    commit = state.commit
+    return [state.key, state.name, commit.revision, str(commit.date), commit.text]
 
 
 def _picture(file: Path) -> str:

@@ -14,6 +14,7 @@ from typing import NamedTuple
 from specgen.analysis.words import title_words
 from specgen.archive.model.build import Archive
 from specgen.findings import Finding
+from specgen.past.past import Past
 from specgen.publish import addresses
 from specgen.publish.making import kept, workers
 from specgen.publish.making.build import MadeBuild, Parts, made_build
@@ -69,7 +70,8 @@ class Makings:
         if name not in self._keys:
             settings = self.archive.sources.get(_SETTINGS, "")
             part = self._parts.of(name)
-            key = kept.key_of(part, self.around(name), settings, self._blower_text(name))
+            before, blower = self._past.of(name), self._blower_text(name)
+            key = kept.key_of(part, self.around(name), before, settings, blower)
             self._keys[name] = key
         return self._keys[name]
 
@@ -94,6 +96,10 @@ class Makings:
             self.edit_link(self.archive.builds[name].place.file) or "",
             self.site_url,
         )
+
+    @cached_property
+    def _past(self) -> Past:
+        return Past(self.archive)
 
     @cached_property
     def _parts(self) -> Parts:
@@ -148,7 +154,7 @@ class Makings:
         folders = tuple(str(store.folder) for store in self._stores)
         for name in names:
             part = self._parts.of(name)
-            yield Job(name, self._key(name), part, self.around(name), folders)
+            yield Job(name, self._key(name), part, self.around(name), self._past.of(name), folders)
 
     def _found(self, name: str) -> Made | None:
         """A build out of the store, or of the spare one."""
@@ -164,7 +170,8 @@ class Makings:
         return Made(made.items, made.extract, made.fault)
 
     def _made(self, name: str) -> MadeBuild:
-        return made_build(self._parts.of(name), self.around(name))
+        before, store = self._past.of(name), self._stores[0]
+        return made_build(self._parts.of(name), self.around(name), before, store)
 
     def _again(self, name: str, address: str) -> Content:
         """One file of a build whose entry has gone since: the build is made once more."""

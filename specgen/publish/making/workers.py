@@ -17,7 +17,7 @@ from pathlib import Path
 
 from specgen.archive.model.build import Archive
 from specgen.publish.making import kept
-from specgen.publish.making.build import made_build
+from specgen.publish.making.build import Before, made_build
 from specgen.publish.sheet.page import Surroundings
 from specgen.publish.store.store import Store
 
@@ -40,14 +40,16 @@ class Job:
     key: str
     part: Archive
     around: Surroundings
+    past: Before
     stores: tuple[str, ...]
 
 
 def done(job: Job) -> tuple[str, bool]:
     """Make a build and keep it; give its name, and whether it could not be made."""
-    made = made_build(job.part, job.around)
+    stores = [Store(Path(folder)) for folder in job.stores]
+    made = made_build(job.part, job.around, job.past, stores[0])
     if made.extract is not None:
-        _ = any(kept.keep(Store(Path(folder)), job.key, made) for folder in job.stores)
+        _ = any(kept.keep(store, job.key, made) for store in stores)
     return job.name, made.fault is not None
 
 

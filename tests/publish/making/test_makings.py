@@ -221,6 +221,6 @@ class _Fatal:
 def test_a_process_that_dies_is_told_in_words(monkeypatch: pytest.MonkeyPatch) -> None:
     """One message that says what to do, and no build that waits for ever."""
     monkeypatch.setattr(workers, "WORTH_IT", 1)
-    job: Any = Job("x", "k", _Fatal(), None, ())  # type: ignore[arg-type]
+    job: Any = Job("x", "k", _Fatal(), None, ((), ()), ())  # type: ignore[arg-type]
     with pytest.raises(WorkerLost, match="memory ran out"):
         list(workers.run([job, job], 2, processes=2))
