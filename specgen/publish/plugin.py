@@ -47,13 +47,14 @@ def build_site(
     pages: Callable[[str], None] | None = None,
     site_dir: str | Path | None = None,
     workers: int = 0,
+    fresh: bool = False,
     faults: Callable[[tuple[Finding, ...]], None] | None = None,
 ) -> Path:
     """Build the site as `mkdocs build` would; give its folder. SiteError if it cannot be built.
 
     `progress` is told MkDocs' messages, `pages` the address of each build's page as it is made,
     `faults` what keeps a build out of the site that was built. `workers` is how many processes make
-    sheets, 0 for what the settings say.
+    sheets, 0 for what the settings say; a `fresh` site takes nothing out of the store.
     """
 
     def run() -> Path:
@@ -61,7 +62,7 @@ def build_site(
         config = load_config(str(config_file), strict=strict, **target)
         own = config.plugins.get("specgen")
         if isinstance(own, SpecgenPlugin):
-            own.workers = workers
+            own.workers, own.fresh = workers, fresh
             own.tell_page = pages or own.tell_page
         config.plugins.on_startup(command="build", dirty=False)
         try:
@@ -88,7 +89,8 @@ def verify_site(
 
     published, keep = _with_mkdocs(settled, None)
     with TemporaryDirectory(prefix="specgen-verify-") as beside:
-        made = build_site(config_file, progress=progress, site_dir=Path(beside, "site"))
+        target = Path(beside, "site")
+        made = build_site(config_file, progress=progress, site_dir=target, fresh=True)
         try:
             return verified(published, made, keep)
         except (OSError, ManifestError) as problem:

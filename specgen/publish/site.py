@@ -22,6 +22,7 @@ from specgen.analysis.accuracy import Accuracy, summed
 from specgen.archive.model.build import Archive, Settings
 from specgen.archive.published import published
 from specgen.findings import Finding, in_order
+from specgen.past.past import Past
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.blowers.pages import blower_page, blowers_page
@@ -129,8 +130,13 @@ class Site:
     def _makings(self, archive: Archive) -> Makings:
         return Makings(
             archive, self.folders, self.site_url, self.edit_link, self.store, self.processes,
-            self.tell,
+            self.tell, self.past,
         )  # fmt: skip
+
+    @cached_property
+    def past(self) -> Past:
+        """How the figures of its builds came to be, as far as git tells."""
+        return Past(self.archive)
 
     @cached_property
     def extracts(self) -> tuple[Extract, ...]:

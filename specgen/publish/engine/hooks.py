@@ -81,7 +81,7 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         self._nav: Navigation | None = None
         self._dressing: Dressing | None = None
         self._noted = Inline()
-        self.workers = 0
+        self.workers, self.fresh = 0, False
         self.tell_page: Callable[[str], None] = _nothing
         self.faults: tuple[Finding, ...] = ()
 
@@ -97,7 +97,7 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         config.watch.append(str(root))
         archive = read_archive(root)
         refuse_settings(archive)
-        self._store = Store(store_folder(self.config.cache, here))
+        self._store = None if self.fresh else Store(store_folder(self.config.cache, here))
         self._site = Site(
             archive,
             folders=config.use_directory_urls,

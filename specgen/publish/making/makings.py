@@ -17,7 +17,7 @@ from specgen.findings import Finding
 from specgen.past.past import Past
 from specgen.publish import addresses
 from specgen.publish.making import kept, workers
-from specgen.publish.making.build import MadeBuild, Parts, made_build
+from specgen.publish.making.build import NOTHING, Before, MadeBuild, Parts, made_build
 from specgen.publish.making.extract import Extract
 from specgen.publish.making.item import Content, Item
 from specgen.publish.making.workers import Job
@@ -42,7 +42,7 @@ class Makings:
 
     `store` is where made builds are kept, none for a folder of this object's own that goes with
     it; `processes` how many make them, 0 for as many as the machine has cores; `edit_link` and the
-    rest as in `Site`. `tell` hears the address of each build as it is done.
+    rest as in `Site`; `past` is what git knows. `tell` hears the address of each build as it is done.
     """
 
     archive: Archive
@@ -52,6 +52,7 @@ class Makings:
     store: Store | None = None
     processes: int = 1
     tell: Callable[[str], None] = field(default=lambda _address: None)
+    past: Past | None = None
     _keys: dict[str, str] = field(default_factory=dict)
 
     @cached_property
@@ -65,12 +66,16 @@ class Makings:
     def _stores(self) -> list[Store]:
         return [self._spare] if self.store is None else [self.store, self._spare]
 
+    def _before(self, name: str) -> Before:
+        """What git knows of a build."""
+        return self.past.of(name) if self.past is not None else NOTHING
+
     def _key(self, name: str) -> str:
         """The hash of all that a build rests on."""
         if name not in self._keys:
             settings = self.archive.sources.get(_SETTINGS, "")
             part = self._parts.of(name)
-            before, blower = self._past.of(name), self._blower_text(name)
+            before, blower = self._before(name), self._blower_text(name)
             key = kept.key_of(part, self.around(name), before, settings, blower)
             self._keys[name] = key
         return self._keys[name]
@@ -96,10 +101,6 @@ class Makings:
             self.edit_link(self.archive.builds[name].place.file) or "",
             self.site_url,
         )
-
-    @cached_property
-    def _past(self) -> Past:
-        return Past(self.archive)
 
     @cached_property
     def _parts(self) -> Parts:
@@ -154,7 +155,7 @@ class Makings:
         folders = tuple(str(store.folder) for store in self._stores)
         for name in names:
             part = self._parts.of(name)
-            yield Job(name, self._key(name), part, self.around(name), self._past.of(name), folders)
+            yield Job(name, self._key(name), part, self.around(name), self._before(name), folders)
 
     def _found(self, name: str) -> Made | None:
         """A build out of the store, or of the spare one."""
@@ -170,7 +171,7 @@ class Makings:
         return Made(made.items, made.extract, made.fault)
 
     def _made(self, name: str) -> MadeBuild:
-        before, store = self._past.of(name), self._stores[0]
+        before, store = self._before(name), self._stores[0]
         return made_build(self._parts.of(name), self.around(name), before, store)
 
     def _again(self, name: str, address: str) -> Content:
