@@ -69,7 +69,14 @@ def history_part(events: Sequence[Event]) -> Iterator[Part]:
         return
     lines = [_line(it) for it in reversed(events)]
     block = rendered(History(newest=lines[:_OPEN], older=lines[_OPEN:]))
-    yield Part("What changed in its figures", block, searchable=False)
+    heading = "What changed in its figures"
+    yield Part(heading, block, searchable=False, fold=_in_words(lines), kind="sg-rest")
+
+
+def _in_words(lines: Sequence[EventLine]) -> str:
+    """How often the build was changed, and when last."""
+    last = f", the last on {lines[0].day}" if lines[0].day else ""
+    return f"{len(lines)} change{'s' if len(lines) > 1 else ''}{last}"
 
 
 def _line(event: Event) -> EventLine:

@@ -49,11 +49,12 @@ class DataFiles(Context):
 class CautionLines(Context):
     """What to be careful about.
 
-    `lines`: each caution's line and its link.
+    `lines`: each caution's line; `more`: the link to the page that tells more of them.
     """
 
     template: ClassVar[str] = "sheet/cautions.jinja"
-    lines: Sequence[tuple[str, str]]
+    lines: Sequence[str]
+    more: str
 
 
 def data_part(sheet: Sheet, links: Links, edit: str, units: System) -> Part:
@@ -70,29 +71,35 @@ def data_part(sheet: Sheet, links: Links, edit: str, units: System) -> Part:
             "the build as its owner wrote it",
         ),
     ]
-    if any(pull.rows["speed_curve"].is_curve for pull in (*sheet.pulls, *sheet.withdrawn)):
-        curves = links.to(addresses.build_curves(sheet.id))
-        files.append(Offered("curves.csv", curves, "all its curves as one table, in SI"))
-    for name, setup in curve_files(sheet):
-        address = addresses.build_file(sheet.id, name)
-        files.append(Offered(name, links.to(address), f"curve, setup {setup}"))
-    files += [
+    curves = list(_curves(sheet, links))
+    files += curves
+    charts = [
         Offered(name, links.to(addresses.chart_file(sheet.id, name)), words)
         for name, words in offered(sheet, units)
     ]
-    files += [
+    cited = [
         Offered(f"citation.{ending}", links.to(addresses.citation(sheet.id, ending)), words)
         for ending, words in (("txt", "how to cite this sheet"), ("bib", "the same as BibTeX"))
     ]
-    files.append(
-        Offered(
-            "datapackage.json",
-            links.to(addresses.PACKAGE),
-            "tables of the whole archive and what their columns are (Data Package)",
-        )
+    archive = Offered(
+        "datapackage.json",
+        links.to(addresses.PACKAGE),
+        "tables of the whole archive and what their columns are (Data Package)",
     )
+    files += [*charts, *cited, archive]
     block = rendered(DataFiles(files=files, edit=edit, file=sheet.build.place.file))
-    return Part("Data to take away", block, searchable=False)
+    kinds = ", curves" * bool(curves) + ", charts" * bool(charts)
+    fold = f"{len(files)} files: figures, the build{kinds} and more"
+    return Part("Data to take away", block, searchable=False, fold=fold, kind="sg-rest")
+
+
+def _curves(sheet: Sheet, links: Links) -> Iterator[Offered]:
+    """All curves as one table, and each file that was written of them."""
+    if any(pull.rows["speed_curve"].is_curve for pull in (*sheet.pulls, *sheet.withdrawn)):
+        table = links.to(addresses.build_curves(sheet.id))
+        yield Offered("curves.csv", table, "all its curves as one table, in SI")
+    for name, setup in curve_files(sheet):
+        yield Offered(name, links.to(addresses.build_file(sheet.id, name)), f"curve, setup {setup}")
 
 
 def curve_files(sheet: Sheet) -> Iterator[tuple[str, str]]:
@@ -107,10 +114,9 @@ def curve_files(sheet: Sheet) -> Iterator[tuple[str, str]]:
 
 def cautions_part(sheet: Sheet, links: Links) -> Part:
     """Name what to be careful about with this build."""
-    lines = [
-        (caution.line, links.to(addresses.CAUTIONS, caution.anchor)) for caution in _cautions(sheet)
-    ]
-    return Part("Cautions", rendered(CautionLines(lines=lines)))
+    lines = [caution.line for caution in _cautions(sheet)]
+    more = links.to(addresses.CAUTIONS)
+    return Part("Cautions", rendered(CautionLines(lines=lines, more=more)))
 
 
 def _cautions(sheet: Sheet) -> Iterator[Caution]:

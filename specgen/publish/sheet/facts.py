@@ -48,16 +48,13 @@ class RecordPart(Context):
     """The record of a build.
 
     `groups`: title, facts and drawing of each group; `contents`: the way to each part of the
-    build record; `blocks`: those parts; `script`: the link to the record's script; `style`: that
-    to its style.
+    build record; `blocks`: those parts.
     """
 
     template: ClassVar[str] = "sheet/facts.jinja"
     groups: Sequence[tuple[str, Sequence[Fact], Markup]]
     contents: Markup
     blocks: Sequence[Markup]
-    script: str
-    style: str
 
 
 def record(
@@ -72,17 +69,18 @@ def record(
     ]
     blocks = section.record_blocks(sheet, figures, units, shots)
     contents = section.contents(sheet, blocks)
-    script, style = map(figures.links.to, (addresses.RECORD_SCRIPT, addresses.RECORD_STYLE))
     block = rendered(
         RecordPart(
             groups=groups,
             contents=contents,
             blocks=[*blocks.values(), *section.signatures(sheet)],
-            script=script,
-            style=style,
         )
     )
-    yield Part("The record", block)
+    titles = [title for title, facts, _ in groups if facts]
+    fold = ", ".join([titles[0], *(title.lower() for title in titles[1:])])
+    if more := section.in_words(blocks):
+        fold += f", {more}"
+    yield Part("The record", block, fold=fold, kind="sg-rest sg-record-part")
 
 
 def _engine(sheet: Sheet, figures: Provenance) -> Iterator[Fact]:

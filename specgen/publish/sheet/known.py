@@ -37,7 +37,8 @@ class KnownLead(Context):
     """What opens the page.
 
     `title`: the build's; `fitted`: whether anything was; `sheet`: the link to its sheet;
-    `method`: that to the method page; `accuracy`: that to the misses of the whole archive.
+    `method`: that to the method page; `accuracy`: that to the misses of the whole archive;
+    `style`: that to the page's own.
     """
 
     template: ClassVar[str] = "sheet/known.jinja"
@@ -46,13 +47,14 @@ class KnownLead(Context):
     sheet: str
     method: str
     accuracy: str
+    style: str
 
 
 def knowing(sheet: Sheet, figures: Provenance) -> Part:
     """Lead from a sheet, at its end, to how its figures are known."""
     way = figures.links.to(addresses.figures(sheet.id))
     block = rendered(Knowing(href=way, fitted=_pulls(sheet)))
-    return Part(_TITLE, block, searchable=False)
+    return Part(_TITLE, block, searchable=False, kind="sg-rest")
 
 
 def known_page(sheet: Sheet, figures: Provenance, units: System) -> str:
@@ -86,6 +88,7 @@ def _parts(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
         sheet=links.to(addresses.build(sheet.id)),
         method=links.to(addresses.METHOD),
         accuracy=links.to(addresses.ACCURACY),
+        style=links.to(addresses.FIGURES_STYLE),
     )
     yield Part("", rendered(lead), searchable=False)
     yield from fitted(sheet, figures)

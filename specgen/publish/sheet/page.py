@@ -112,7 +112,8 @@ class Lead(Context):
     """What opens a sheet.
 
     `summary`: the sheet in a sentence; `facts`: the line of facts; `steps`: words and links of
-    where to go on; `code`: the address as a code for paper, or nothing.
+    where to go on; `code`: the address as a code for paper, or nothing; `script`: the link to
+    that of sheets; `style`: that to the record's.
     """
 
     template: ClassVar[str] = "sheet/lead.jinja"
@@ -120,6 +121,8 @@ class Lead(Context):
     facts: Sequence[str]
     steps: Sequence[tuple[str, str]]
     code: Markup | str
+    script: str
+    style: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,13 +189,13 @@ def _parts(
     yield from corrected_block(sheet)
     if found := troubles(sheet):
         yield Part("", rendered(Contradiction(found=found)))
-    if section.is_full(sheet.record):
-        yield Part("", section.paper_choice(), searchable=False)
     yield Part("", _headline(sheet, figures), searchable=False)
     yield from power_and_torque(sheet, units)
     yield from ladder(sheet, figures)
     yield from misfits(sheet, figures, units)
     yield from limits(sheet, figures, units)
+    known = figures.links.to(addresses.figures(sheet.id))
+    yield Part("", section.paper_choice(sheet, known), searchable=False)
     yield from air_path(sheet, figures, units)
     yield from record(sheet, figures, units, around.shots)
     yield from tests(sheet, figures)
@@ -211,6 +214,8 @@ def _lead(sheet: Sheet, links: Links, around: Surroundings) -> Markup:
             facts=list(_facts(sheet)),
             steps=next_steps(sheet, links),
             code=sharing.code(address) if address else "",
+            script=links.to(addresses.SHEET_SCRIPT),
+            style=links.to(addresses.RECORD_STYLE),
         )
     )
 

@@ -110,4 +110,5 @@ def air_path(sheet: Sheet, figures: Provenance, units: System) -> Iterator[Part]
         return
     chart = drawings.air_path(sheet, units)
     block = rendered(AirWay(chart=chart, path=path, figures=figures))
-    yield Part("The way of the air", block)
+    fold = f"Pressure and temperature at {len(path.stations)} stations"
+    yield Part("The way of the air", block, fold=fold, kind="sg-rest")

@@ -99,12 +99,21 @@ def tests(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
     """Show each session with its air, what its figures already included, and its pulls."""
     if not sheet.sessions:
         words = "Not tested yet. The figures above are estimates; the next pull will judge them."
-        yield Part("How it was tested", rendered(Note(words=words)))
+        yield Part("How it was tested", rendered(Note(words=words)), kind="sg-rest")
         return
     newest_first = sorted(sheet.sessions, key=lambda item: item.session.date.value, reverse=True)
     sessions = [_session(session, sheet) for session in newest_first]
     block = rendered(Sessions(sessions=sessions, meanings=sheet.correction_words, figures=figures))
-    yield Part("How it was tested", block)
+    yield Part("How it was tested", block, fold=_in_words(newest_first), kind="sg-rest")
+
+
+def _in_words(newest_first: Sequence[SessionSheet]) -> str:
+    """How often it was tested, and when last."""
+    pulls = sum(len(session.pulls) for session in newest_first)
+    last = day_words(newest_first[0].session.date.value)
+    sessions = f"{len(newest_first)} sessions" if len(newest_first) > 1 else "One session"
+    of = f", the newest of {last}" if len(newest_first) > 1 else f" of {last}"
+    return f"{sessions}{of}; {pulls} pull{'s' if pulls != 1 else ''}"
 
 
 _AIR = (

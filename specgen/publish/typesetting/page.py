@@ -24,13 +24,16 @@ from specgen.vocabulary import System, own_words
 class Part:
     """One section: a heading of our own words ("" for none) and the HTML below it.
 
-    `searchable` is False for tables of figures, which would swell the search index.
+    `searchable` is False for tables of figures, which would swell the search index. A part with
+    the words of a `fold` opens from them. `kind` are classes of our styles for the whole part.
     """
 
     heading: str
     block: Markup
     searchable: bool = True
     level: int = 2
+    fold: str = ""
+    kind: str = ""
 
 
 def page_markdown(
@@ -55,8 +58,21 @@ def page_markdown(
         if part.heading:
             pieces.append(f"{'#' * part.level} {heading_text(part.heading)}")
         if part.block:
-            pieces.append(wrapped(part.block, units, searchable=part.searchable))
+            block = rendered(Fold(words=part.fold, block=part.block)) if part.fold else part.block
+            pieces.append(wrapped(block, units, searchable=part.searchable, kind=part.kind))
     return "\n\n".join(pieces) + "\n"
+
+
+@dataclass(frozen=True, slots=True)
+class Fold(Context):
+    """A part that is closed until it is asked for.
+
+    `words`: what is in it; `block`: that.
+    """
+
+    template: ClassVar[str] = "typesetting/fold.jinja"
+    words: str
+    block: Markup
 
 
 def fixed_page(
@@ -111,10 +127,11 @@ def trail(
 _TOOLS = (addresses.BUILDS, addresses.COMPARE, addresses.FIND)
 
 
-def wrapped(block: Markup, units: System, *, searchable: bool = True) -> Markup:
-    """Wrap a block so that our styles know it, and the units that are shown first."""
+def wrapped(block: Markup, units: System, *, searchable: bool = True, kind: str = "") -> Markup:
+    """Wrap a block so that our styles know it, its kind, and the units that are shown first."""
     hidden = "" if searchable else " data-search-exclude"
-    return one_block(f'<div class="sg sg-{units}"{hidden}>\n{block}\n</div>')
+    kinds = f"sg sg-{units} {kind}".strip()
+    return one_block(f'<div class="{kinds}"{hidden}>\n{block}\n</div>')
 
 
 def _front_matter(title: str, description: str, hide: tuple[str, ...], found: bool) -> str:

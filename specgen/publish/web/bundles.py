@@ -1,7 +1,7 @@
 """The site's own style and scripts as a reader loads them: put together and made small.
 
 The sources in the rooms are written to be read. One style and one script stand on every page, and
-a second style on those that are read and no tools; the record, the comparison, the list of builds
+a second style on those that are read and no tools; sheets, the comparison, the list of builds
 and the search for a build each have a script of their own on their own page, which rests on the
 first, and some a style. The only room that knows the minifiers.
 """
@@ -33,7 +33,8 @@ BUNDLES = {
     ),
     addresses.SCRIPT: ("web/numbers.js", "web/page.js", "web/address.js", "web/specgen.js"),
     addresses.RECORD_STYLE: ("sheet/record/record.css",),
-    addresses.RECORD_SCRIPT: ("sheet/record/record.js",),
+    addresses.SHEET_SCRIPT: ("sheet/sheet.js", "sheet/record/record.js"),
+    addresses.FIGURES_STYLE: ("sheet/known.css",),
     addresses.COMPARE_SCRIPT: (
         "compare/measure.js",
         "compare/words.js",

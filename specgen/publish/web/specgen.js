@@ -143,20 +143,7 @@
 
   document.addEventListener("keydown", step);
 
-  /** Lead an address from when figures were told of on the sheet itself to where they are now. */
-  function forward() {
-    const known = document.querySelector("a.sg-known");
-    const old = /^#(row-|what-was-fitted$|where-the-figures-come-from$)/.test(location.hash);
-    if (!(known instanceof HTMLAnchorElement) || !old) return;
-    const there = new URL(known.href);
-    there.hash = location.hash;
-    location.replace(named(there));
-  }
-
-  addEventListener("hashchange", forward);
-
   onPage(() => {
-    forward();
     all(".sg-units").forEach(addSwitch);
     all(GROUPS.split(", ").map((it) => `.sg ${it}`).join(", ")).forEach(oneStop);
     all("table[data-sg-sortable] th[data-sg-sort]").forEach(makeSortable);
@@ -176,20 +163,13 @@
   });
 
   /**
-   * Opened from a disk, a folder shows its files and not its page: name the page. Addresses on a
-   * server stay as they are.
-   * @template {HTMLAnchorElement | URL} Address
-   * @param {Address} address @returns {Address}
+   * Opened from a disk, a folder shows its files and not its page: name the page in a link that is
+   * about to be followed. Addresses on a server stay as they are.
+   * @param {Event} event
    */
-  function named(address) {
-    if (address.protocol === "file:" && address.pathname.endsWith("/")) address.pathname += "index.html";
-    return address;
-  }
-
-  /** Name the page in a link that is about to be followed. @param {Event} event */
   function namePage(event) {
     const link = event.target instanceof Element ? event.target.closest("a") : null;
-    if (link) named(link);
+    if (link?.protocol === "file:" && link.pathname.endsWith("/")) link.pathname += "index.html";
   }
 
   if (location.protocol === "file:") {

@@ -33,7 +33,8 @@ FORBIDDEN = (
 ALLOWED = ("http://www.w3.org/2000/svg",)
 #: Own script and style that each kind of page loads, besides what all load.
 PAGES = {
-    "sheet": (addresses.READING_STYLE, addresses.RECORD_SCRIPT, addresses.RECORD_STYLE),
+    "sheet": (addresses.READING_STYLE, addresses.SHEET_SCRIPT, addresses.RECORD_STYLE),
+    "figures": (addresses.READING_STYLE, addresses.FIGURES_STYLE),
     "compare": (addresses.COMPARE_SCRIPT,),
     "builds": (addresses.BROWSE_SCRIPT, addresses.BROWSE_STYLE),
     "find": (addresses.FIND_SCRIPT,),

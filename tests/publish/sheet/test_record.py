@@ -254,9 +254,9 @@ def test_builds_without_a_record_show_none_of_it(tmp_path: Path) -> None:
     """Neither headings nor the choice for paper stand where nothing was recorded."""
     page = made(tmp_path, "")
     assert "sg-record-contents" not in page
-    assert "sg-paper-order" not in page
+    assert "record-first" not in page
     assert not re.search(r'id="record-', page)
-    assert "sg-paper-order" in made(tmp_path, CAM)
+    assert "record-first" in made(tmp_path, CAM)
 
 
 def test_what_is_written_never_becomes_markup(tmp_path: Path) -> None:

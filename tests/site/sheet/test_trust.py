@@ -39,6 +39,8 @@ def test_one_click_opens_group_and_line_without_script(
 ) -> None:
     """From any part of the sheet a figure leads to its line inside its closed group."""
     page = visit(java_script_enabled=False).open(KINDS["ladder"](archive))
+    for summary in page.locator(".sg-part > summary").all():
+        summary.click()
     page.locator(figure).first.click()
     assert page.url.partition("#")[0].endswith(KINDS["figures"](archive))
     assert opened(page) == [True, True]

@@ -1,15 +1,9 @@
 // @ts-check
 "use strict";
 
-/**
- * What the build record does beyond standing there: open pictures large, and put the record
- * before the results on paper. Without it a picture's link leads to the large picture, and the
- * choice for paper goes by the address alone.
- */
+/** Pictures of the build record open large; without it a picture's link leads to the large one. */
 (() => {
-  const { all, button, make, memory, onPage } = specgen.page;
-
-  /* ---------------------------------------------------------------- pictures */
+  const { all, button, make } = specgen.page;
 
   /** @typedef {{ dialog: HTMLDialogElement, image: HTMLImageElement, words: HTMLElement,
    *   count: HTMLElement, steps: HTMLButtonElement[] }} Frame */
@@ -88,35 +82,8 @@
     made().dialog.showModal(); // closing gives the focus back to the link
   }
 
-  /* ------------------------------------------------------------------- paper */
-
-  const kept = memory("specgen-paper");
-
-  /** Put the order that the address asks for, else the one remembered, and say which one holds. */
-  function order() {
-    const named = location.hash.match(/^#(result|record)-first$/)?.[1] ?? kept.get();
-    const now = named === "record" ? named : "result";
-    document.documentElement.dataset.sgOrder = now;
-    for (const link of all("a[data-sg-order]")) {
-      if (link.dataset.sgOrder === now) link.setAttribute("aria-current", "true");
-      else link.removeAttribute("aria-current");
-    }
-  }
-
   document.addEventListener("click", (event) => {
-    if (!(event.target instanceof Element)) return;
-    const picture = event.target.closest(".sg-shot a");
+    const picture = event.target instanceof Element ? event.target.closest(".sg-shot a") : null;
     if (picture instanceof HTMLAnchorElement) open(event, picture);
-    const choice = event.target.closest("a[data-sg-order]");
-    if (choice instanceof HTMLElement) {
-      // The choice is kept; the address changes with it, the page does not move.
-      const { sgOrder = "" } = choice.dataset;
-      event.preventDefault();
-      kept.set(sgOrder);
-      history.replaceState(history.state, "", `#${sgOrder}-first`);
-      order();
-    }
   });
-  addEventListener("hashchange", order);
-  onPage(order);
 })();

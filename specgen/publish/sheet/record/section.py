@@ -78,9 +78,15 @@ class Contents(Context):
 
 @dataclass(frozen=True, slots=True)
 class PaperOrder(Context):
-    """The order on paper."""
+    """What of a sheet is printed, and in which order.
+
+    `full`: whether there is a record that somebody may want first; `known`: the link to where the
+    figures come from.
+    """
 
     template: ClassVar[str] = "sheet/record/paper.jinja"
+    full: bool
+    known: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +128,7 @@ def _clearance_note(record: Record | None) -> str:
     return out_words(record.summary)
 
 
-def is_full(record: Record | None) -> bool:
+def _is_full(record: Record | None) -> bool:
     """Whether there is a record that somebody may want first on paper."""
     return record is not None and bool(record.blueprint or record.cam or record.clearances)
 
@@ -134,6 +140,11 @@ def signatures(sheet: Sheet) -> Iterator[Markup]:
         yield rendered(Signatures(lines=[word.value for word in asked]))
 
 
-def paper_choice() -> Markup:
-    """Offer the order on paper: two links, which work without a script too."""
-    return rendered(PaperOrder())
+def paper_choice(sheet: Sheet, known: str) -> Markup:
+    """Offer what goes on paper: links, which work without a script too."""
+    return rendered(PaperOrder(full=_is_full(sheet.record), known=known))
+
+
+def in_words(blocks: Collection[str]) -> str:
+    """What stands in the build record, as the end of a list of its parts."""
+    return ", ".join(_TITLES[name].lower() for name in blocks)
