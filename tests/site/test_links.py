@@ -103,7 +103,7 @@ def test_no_style_attribute_or_handler(pages: dict[str, Page]) -> None:
 def test_pages_are_those_of_the_archive(pages: dict[str, Page], archive: Archive) -> None:
     """Each build, blower and former id has its page, and nothing else is there."""
     wanted = {
-        *("404.html", "write/index.html"),
+        *("404.html", "write/index.html", "write/notebook/index.html"),
         *(f"{addresses.served(address)}index.html" for address in addresses.PAGES),
         *(f"builds/{name}/index.html" for name in archive.builds),
         *(f"builds/{name}/figures/index.html" for name in archive.builds),
