@@ -44,7 +44,6 @@ DESCRIBED = {
     "ByCylinder",
     "CalledLine",
     "CauseLine",
-    "Changed",
     "HeadlineCell",
     "LadderLine",
     "LimitLine",
