@@ -68,6 +68,10 @@ PINNED = 0.5
 #: looked at in each pull, and one of them lies beyond this by chance once in a hundred pulls.
 SURPRISING = 3.3
 
+#: Decimals of what a fit gives away, in standard deviations of each prior: what is finer depends on
+#: the order in which a processor adds, and would be carried into every figure that rests on it.
+_DECIMALS = 6
+
 #: A root that moves no unknown by more than this share of its prior moves no band either.
 _HARDLY = 0.05
 
@@ -214,12 +218,13 @@ class Calibration:
         return {}
 
     def _fitted(self, index: int, name: str) -> Row:
-        unknown, shift = self.unknowns[index], self.shifts[index]
+        unknown, shift = self.unknowns[index], round(float(self.shifts[index]), _DECIMALS)
         group = MEASURING_POINTS.get(unknown.group, unknown.group)
-        parts = (unknown.slope(shift) * self._root[index, : index + 1]).tolist()
+        directions = np.round(self._root[index, : index + 1], _DECIMALS)
+        parts = (unknown.slope(shift) * directions).tolist()
         spread = {f"fit {column}": part for column, part in enumerate(parts) if part}
         for root, sizes in self.taken_up.items():
-            spread[root] = float(unknown.slope(shift) * sizes[index])
+            spread[root] = float(unknown.slope(shift) * round(float(sizes[index]), _DECIMALS))
         count = len(self.pulls)
         pinned = "by the measurements" if self.pinned(index) else "still mostly by its prior"
         pulls = "1 pull" if count == 1 else f"{count} pulls"
