@@ -61,9 +61,10 @@ PLANS: dict[str, tuple[tuple[str, ...], ...]] = {
     "publish": (
         ("addresses",),
         ("web", "typesetting", "delivery", "charts", "store"),
-        ("share", "drawings", "terminal", "planned"),
+        ("share", "drawings", "terminal"),
+        ("planned",),
         ("takeaway",),
-        ("blowers", "browse", "compare", "find", "reference", "search", "sheet"),
+        ("blowers", "browse", "compare", "find", "plan", "reference", "search", "sheet"),
         ("making",),
         ("site",),
         ("engine",),

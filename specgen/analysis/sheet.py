@@ -18,6 +18,7 @@ from specgen.analysis.judging.diagnosis import Diagnosis, diagnose
 from specgen.analysis.judging.ladder import Step, ladder_of
 from specgen.analysis.judging.limits import Limit, limits_of
 from specgen.analysis.judging.repeats import Repeat, repeats_of
+from specgen.analysis.planning.plan import Plan, plan_of
 from specgen.analysis.record.record import Record, record_of
 from specgen.analysis.rows.row import Row
 from specgen.analysis.rows.scope import Scope
@@ -81,6 +82,11 @@ class Sheet(Workings):
     def repeats(self) -> tuple[Repeat, ...]:
         """Setups that were pulled twice or more in one session: how well that repeats."""
         return repeats_of(self)
+
+    @cached_property
+    def plan(self) -> Plan:
+        """Every pulley pair that the blower comes with, on the leading setup's fuel."""
+        return plan_of(self)
 
     @property
     def scopes(self) -> Iterator[Scope]:

@@ -73,6 +73,16 @@ def figures(build_id: str) -> str:
     return f"builds/{build_id}/figures/index.md"
 
 
+def plan(build_id: str) -> str:
+    """Address of the page that chooses a build's drive."""
+    return f"builds/{build_id}/plan/index.md"
+
+
+def card(build_id: str) -> str:
+    """Address of a build's test-day card."""
+    return f"builds/{build_id}/card/index.md"
+
+
 def blower(blower_id: str) -> str:
     """Address of a blower's page."""
     return f"blowers/{blower_id}/index.md"

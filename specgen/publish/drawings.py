@@ -14,7 +14,7 @@ from specgen.analysis.judging.limits import Limit
 from specgen.analysis.judging.misfit import Misfit
 from specgen.analysis.rows.row import COVERAGE, Row
 from specgen.analysis.sheet import Sheet
-from specgen.analysis.workings import PullSheet, SetupSheet
+from specgen.analysis.workings import PullSheet, SetupSheet, Workings
 from specgen.archive.belts import belt_line
 from specgen.archive.model.build import Build, Drive
 from specgen.physics import Unphysical
@@ -287,7 +287,7 @@ def _dot(miss: Missed, key: str) -> charts.Dot:
     return charts.Dot(miss.label, getattr(miss, key), inside, miss.named)
 
 
-def belt(sheet: Sheet, units: System) -> Drawing | None:
+def belt(sheet: Workings, units: System) -> Drawing | None:
     """Draw the belt's path to scale, where the whole layout is recorded and has a path."""
     drive = sheet.build.drive
     if drive.crank_pulley is None or drive.blower_pulley is None:

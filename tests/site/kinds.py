@@ -82,6 +82,7 @@ KINDS: dict[str, Callable[[Archive], str]] = {
     "find": lambda _: "find/?litres=2&cylinders=4&fuel=E85&fed=lobe+blower&power=220",
     "ladder": lambda archive: first(archive, ladder),
     "figures": lambda archive: first(archive, ladder) + "figures/",
+    "plan": lambda archive: first(archive, ladder) + "plan/",
     "natural": lambda archive: first(archive, natural),
     "peaks only": lambda archive: first(archive, peaks_only),
     "planned": lambda archive: first(archive, planned),

@@ -23,6 +23,7 @@ from specgen.publish import addresses
 from specgen.publish.compare.data import build_script
 from specgen.publish.making.extract import Extract, extract_of
 from specgen.publish.making.item import Item
+from specgen.publish.plan.pages import plan_pages
 from specgen.publish.search.entries import sheet_entry
 from specgen.publish.search.entry import Entry
 from specgen.publish.share import sharing
@@ -116,6 +117,8 @@ def _items(part: Archive, sheet: Sheet, around: Surroundings) -> Iterator[Item]:
         addresses.figures(build.id), page.known, f"How we know: {title}", source,
         leaf=True, date=date, mark=_mark(page.known),
     )  # fmt: skip
+    for address, text, named in plan_pages(sheet, units, around.folders):
+        yield Item(address, text, named, source, leaf=True, date=date, mark=_mark(text))
     yield Item(picture, sharing.picture(sheet, units))
     yield Item(addresses.build_data(build.id), sheet_json(part, sheet, page.shown))
     yield Item(addresses.compare_build(build.id), build_script(sheet))

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from markupsafe import Markup
+
 from specgen.analysis.planning.plan import Plan, PlannedPair
 from specgen.analysis.planning.room import Room, Stop
 from specgen.analysis.planning.seek import Sought
 from specgen.analysis.rows.row import Row
 from specgen.analysis.words import fuel_words
+from specgen.publish.typesetting.figures import words_in_both
 from specgen.vocabulary import System, quantity
 
 _RATIO = quantity("pulley_ratio")
@@ -50,6 +53,15 @@ def stop_words(plan: Plan, system: System) -> Iterator[str]:
             )
 
 
+def stops_in_both(plan: Plan) -> list[Markup]:
+    """The sentences of `stop_words`, each in both systems of units."""
+
+    def one(index: int) -> Markup:
+        return words_in_both(lambda system: list(stop_words(plan, system))[index])
+
+    return [one(index) for index, _ in enumerate(stop_words(plan, "metric"))]
+
+
 def _reached(stop: Stop, system: System) -> str:
     limit = stop.limit.quantity.text(stop.limit.scalar, system)
     if stop.low:
@@ -62,6 +74,14 @@ def _ratio(value: float) -> str:
 
 
 def verdict_words(item: PlannedPair, system: System) -> str:
+    """What stops a pair, and in what it lies further than what was measured."""
+    told = against_limits(item, system)
+    if item.beyond_data:
+        told += f"; further than measured: {', '.join(item.beyond_data)}"
+    return told
+
+
+def against_limits(item: PlannedPair, system: System) -> str:
     """What a pair breaks or may break; "inside its limits" where all are kept.
 
     Octane is left out: the fuel's is told once for all pairs, and each one's asking is a figure.
@@ -78,8 +98,6 @@ def verdict_words(item: PlannedPair, system: System) -> str:
     if not told:
         compared = any(room.title != OCTANE for room in item.rooms)
         told.append("inside its limits" if compared else "no limit recorded")
-    if item.beyond_data:
-        told.append(f"further than measured: {', '.join(item.beyond_data)}")
     return "; ".join(told)
 
 
@@ -88,6 +106,20 @@ def _rooms(rooms: tuple[Room, ...], system: System) -> str:
         f"{room.title.lower()} {room.limit.quantity.text(room.limit.scalar, system)}"
         for room in rooms
     )
+
+
+def further_words(plan: Plan) -> str:
+    """Which ratios lie further than what was measured; empty where none does."""
+    told = [item for item in plan.pairs if item.beyond_data]
+    if not told:
+        return ""
+    ratios = [setup.rows["rotor_ratio"] for setup in plan.sheet.setups if setup.pulls]
+    known = sorted(row.scalar for row in ratios if row.present)
+    if not known:
+        return ""
+    ends = [_ratio(end) for end in (known[0], known[-1])]
+    span = ends[0] if ends[0] == ends[1] else f"{ends[0]} to {ends[1]}"
+    return f"measured at rotor ratios of {span}"
 
 
 def rest_words(plan: Plan, system: System) -> str:

@@ -25,6 +25,7 @@ from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.share import sharing
 from specgen.publish.sheet.changes import corrected_block, history_part
+from specgen.publish.sheet.drive import drive
 from specgen.publish.sheet.end import cautions_part, data_part
 from specgen.publish.sheet.facts import record
 from specgen.publish.sheet.fit import misfits
@@ -194,6 +195,7 @@ def _parts(
     yield from ladder(sheet, figures)
     yield from misfits(sheet, figures, units)
     yield from limits(sheet, figures, units)
+    yield from drive(sheet, figures.links, units)
     known = figures.links.to(addresses.figures(sheet.id))
     yield Part("", section.paper_choice(sheet, known), searchable=False)
     yield from air_path(sheet, figures, units)

@@ -24,6 +24,7 @@ ORDER = (
     "The setup",
     "What disagrees with the others",
     "Near its limits",
+    "Choosing the drive",
     "The way of the air",
     "The record",
     "How it was tested",
