@@ -21,7 +21,7 @@ from specgen.analysis.estimate import Kind
 from specgen.analysis.fit.departures import Departure, departed
 from specgen.analysis.fit.observations import Observation
 from specgen.analysis.fit.products import applied, inverse, product
-from specgen.analysis.fit.residuals import Label, Residuals, Unknown
+from specgen.analysis.fit.residuals import TURNING, Label, Residuals, Unknown
 from specgen.analysis.fit.solving import solved
 from specgen.analysis.rows.row import Array, Row
 from specgen.analysis.shapes import KNOTS
@@ -72,6 +72,9 @@ SURPRISING = 3.3
 #: the order in which a processor adds, and would be carried into every figure that rests on it.
 _DECIMALS = 6
 
+#: Unknowns that a cause of a misfit would change in one pull alone.
+CHANGED = ("inlet_drop", "leak_area")
+
 #: A root that moves no unknown by more than this share of its prior moves no band either.
 _HARDLY = 0.05
 
@@ -86,8 +89,9 @@ class Calibration:
     Behind the unknowns' shifts stand those of what pulls and sessions share. `misses` and `slopes`
     are the weighted residuals of the data and their slopes at the fit, with their weights and what
     each belongs to: enough to say what the fit would have been without one setup. `told` is how
-    the misses go with each root that is no unknown. `set_aside` holds what is left of setups that
-    were left out because all the others speak against them.
+    the misses go with each root that is no unknown, `turning` how with the blower's speed.
+    `set_aside` holds what is left of setups that were left out because all the others speak
+    against them; `exchanged` two pulls that fit once each stands under the other's name.
     """
 
     unknowns: tuple[Unknown, ...]
@@ -98,7 +102,9 @@ class Calibration:
     weights: Array
     labels: tuple[Label, ...]
     told: Mapping[str, Array] = field(default_factory=dict)
+    turning: Array | None = None
     set_aside: tuple[Departure, ...] = ()
+    exchanged: tuple[str, str] | None = None
 
     @cached_property
     def covariance(self) -> Array:
@@ -141,6 +147,7 @@ class Calibration:
             slopes=self.slopes[~inside],
             weights=self.weights[~inside],
             told={root: column[~inside] for root, column in self.told.items()},
+            turning=None if self.turning is None else self.turning[~inside],
             labels=tuple(label for label in self.labels if label.setup != setup),
         )
 
@@ -189,7 +196,15 @@ class Calibration:
             column[inside] / self.weights[inside] + applied(plain, others.taken_up.get(root, still))
             for root, column in self.told.items()
         ]
-        yield from departed(labels, ahead, plain, others.covariance, roots)
+        turning = None if self.turning is None else self.turning[inside] / self.weights[inside]
+        directions = self._directions(plain, turning)
+        yield from departed(labels, ahead, plain, others.covariance, roots, directions)
+
+    def _directions(self, slopes: Array, turning: Array | None) -> dict[str, Array]:
+        """How some misses go with what a cause would change: row keys, and `TURNING`."""
+        keys = [unknown.row.key for unknown in self.unknowns]
+        known = {key: slopes[:, keys.index(key)] for key in CHANGED if key in keys}
+        return known if turning is None else {**known, TURNING: turning}
 
     def surprise(self, setup: str) -> float:
         """How far a setup lies from what the others say, at its worst, in standard deviations."""
@@ -316,11 +331,14 @@ def _judged(
     slopes = np.hstack([model.slopes(shifts), model.common])
     covariance = np.eye(slopes.shape[1])
     covariance[:count, :count] = fit.covariance[:count, :count]
+    told = model.told(shifts)
+    turning = told.pop(TURNING, None)
     roots = [
         column + applied(slopes[:, :count], fit.taken_up.get(root, np.zeros(count))[:count])
-        for root, column in model.told(shifts).items()
+        for root, column in told.items()
     ]
-    found = departed(model.labels(), model.misses(shifts), slopes, covariance, roots)
+    directions = fit._directions(slopes, turning)
+    found = departed(model.labels(), model.misses(shifts), slopes, covariance, roots, directions)
     return replace(fit, set_aside=tuple(found))
 
 
@@ -350,6 +368,7 @@ def _fitted(model: Residuals, start: Array) -> Calibration:
     """Move the unknowns to what was measured, and book what that leaves open."""
     found = solved(model, start)
     told = model.told(found.shifts[: len(model.unknowns)])
+    turning = told.pop(TURNING, None)
     return Calibration(
         model.unknowns,
         found.shifts,
@@ -359,6 +378,7 @@ def _fitted(model: Residuals, start: Array) -> Calibration:
         found.weights,
         model.labels(),
         {root: column * found.weights for root, column in told.items()},
+        None if turning is None else turning * found.weights,
     )
 
 

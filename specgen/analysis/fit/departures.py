@@ -7,13 +7,13 @@ the speed range) is therefore weighed against the covariance of all its points.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
 
-from specgen.analysis.fit.products import inverse, product
+from specgen.analysis.fit.products import applied, inverse, product
 from specgen.analysis.fit.residuals import Label
 from specgen.analysis.rows.row import Array
 
@@ -38,7 +38,8 @@ class Trace:
 class Departure:
     """One pull against the others: how far each point lies short, and the covariance of that.
 
-    `ahead` is predicted less measured in standard deviations of the reading alone.
+    `ahead` is predicted less measured in standard deviations of the reading alone; `directions`
+    how it goes with what a cause would change.
     """
 
     setup: str
@@ -46,6 +47,7 @@ class Departure:
     labels: tuple[Label, ...]
     ahead: Array
     covariance: Array
+    directions: Mapping[str, Array] = field(default_factory=dict)
 
     @cached_property
     def traces(self) -> tuple[Trace, ...]:
@@ -70,9 +72,28 @@ class Departure:
         """How far the pull departs at its worst, in standard deviations."""
         return max((trace.size for trace in self.traces), default=0.0)
 
-    def against(self, direction: Array) -> float:
-        """How far the pull departs in one direction of all its figures, in standard deviations."""
-        return float(_weighed(self.ahead, self.covariance, direction[:, None])[0])
+    @cached_property
+    def _precision(self) -> Array:
+        return inverse(self.covariance)
+
+    def misfit(
+        self, ahead: Array, directions: Sequence[Array] = (), usual: Sequence[float] = ()
+    ) -> tuple[float, Array]:
+        """What is left of a departure, as a sum of squares, and what was taken out of it.
+
+        Each direction is taken out by as much as leaves least, in its own unit; more than its
+        `usual` size has its price in the sum.
+        """
+        free = np.array(directions).reshape(len(directions), len(ahead)).T
+        weighed = applied(self._precision, ahead)
+        whole = float(ahead @ weighed)
+        if not directions:
+            return whole, np.zeros(0)
+        normal = product(free.T, product(self._precision, free))
+        shares = applied(
+            inverse(normal + np.diag(1 / np.array(usual) ** 2)), applied(free.T, weighed)
+        )
+        return whole - float(shares @ applied(free.T, weighed)), shares
 
 
 def _weighed(ahead: Array, covariance: Array, directions: Array) -> Array:
@@ -104,6 +125,7 @@ def departed(
     slopes: Array,
     covariance: Array,
     roots: Sequence[Array],
+    directions: Mapping[str, Array] | None = None,
 ) -> Iterator[Departure]:
     """One departure for each pull; `covariance` is that of the shifts the slopes are of.
 
@@ -118,4 +140,5 @@ def departed(
         read = np.array([root[here] for root in roots]).reshape(len(roots), len(own))
         spread = product(product(own, covariance), own.T) + read.T @ read + np.eye(len(own))
         known = tuple(label for label in labels if (label.setup, label.pull) == (setup, pull))
-        yield Departure(setup, pull, known, ahead[here], np.asarray(spread))
+        own_ways = {key: column[here] for key, column in (directions or {}).items()}
+        yield Departure(setup, pull, known, ahead[here], np.asarray(spread), own_ways)

@@ -25,6 +25,9 @@ _STILL = 0.4
 #: Misses of a figure for which the model has no value, in standard deviations.
 _NOWHERE = 50.0
 
+#: Under this name stands how misses go with the blower's speed, which is no root of doubt.
+TURNING = "turning"
+
 #: Inputs whose uncertainty a fit does not reach: it is next to nothing, or each setup's own.
 _LEFT = {
     "swept_volume",
@@ -64,12 +67,17 @@ class Unknown:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """What one residual belongs to: setup, pull, figure, and engine speed [rev/s]."""
+    """What one residual belongs to: setup, pull, figure, and engine speed [rev/s].
+
+    `measured` is what was read there, `size` the standard uncertainty of that point for itself.
+    """
 
     setup: str
     pull: str
     figure: str
     speed: float
+    measured: float = 0.0
+    size: float = 1.0
 
 
 class Residuals:
@@ -241,9 +249,12 @@ class Residuals:
     def told(self, shifts: Array) -> dict[str, Array]:
         """How the misses go with each root that is no unknown: readings, and what is written.
 
-        A fit takes up what they are wrong by; what rests on both is not to spread it twice.
+        A fit takes up what they are wrong by; what rests on both is not to spread it twice. How
+        they go with a hundredth more of the blower's speed is told too, under `TURNING`.
         """
         moves = self._moves()
+        if "speed_ratio" in self._base:
+            moves[TURNING] = {"speed_ratio": self._base["speed_ratio"] / 100}
         if not moves:
             return {}
         values = self._values(np.tile(shifts, (1 + len(moves), 1)))
@@ -279,8 +290,10 @@ class Residuals:
             for speed in item.inputs["speed"]
         ]
         return tuple(
-            Label(setup, pull, figure, speed)
+            Label(setup, pull, figure, speed, float(measured), float(size))
             for figure, seen in self._seen.items()
-            for (setup, pull, speed), known in zip(points, seen, strict=True)
+            for (setup, pull, speed), known, measured, size in zip(
+                points, seen, self._measured[figure], self._sizes[figure], strict=True
+            )
             if known
         )

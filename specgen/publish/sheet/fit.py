@@ -9,7 +9,8 @@ from typing import ClassVar
 from markupsafe import Markup
 
 from specgen.analysis.fit.unknowns import FittedUnknown, fitted_unknowns
-from specgen.analysis.judging.diagnosis import Cause, Diagnosis, Weighs
+from specgen.analysis.judging.causes import Cause, Weighs
+from specgen.analysis.judging.diagnosis import Diagnosis
 from specgen.analysis.judging.misfit import misfit_of
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.workings import FIT

@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 
 from specgen.analysis.fit.departures import Trace
-from specgen.analysis.judging.diagnosis import Diagnosis, pattern_of
+from specgen.analysis.judging.causes import pattern_of
+from specgen.analysis.judging.diagnosis import Diagnosis
 from specgen.analysis.sheet import Sheet, analyse
 from specgen.archive.archive import read_archive
 
