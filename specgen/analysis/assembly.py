@@ -9,7 +9,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from specgen.analysis.estimate import Kind
-from specgen.analysis.fit.calibration import Calibration, calibrate
+from specgen.analysis.fit.calibrating import calibrate
+from specgen.analysis.fit.calibration import Calibration
 from specgen.analysis.fit.observations import Observation, observation_of
 from specgen.analysis.rows.row import Array
 from specgen.analysis.rows.scope import Fixed, Scope

@@ -48,6 +48,12 @@ def test_a_run_counts_what_was_named() -> None:
     assert found["named_of_each_build"] == [1, 1]
 
 
+def test_mistakes_are_named_first() -> None:
+    """A sample of the twenty in one build: each is the first thing said."""
+    found = run(SEED, [item for item in MISTAKES if item.name != "wrong bore"][::3], 1)
+    assert found["named_share"] == 1
+
+
 def test_a_ladder_slips_on_its_last_step_only() -> None:
     """A large engine whose last pull falls short of the others' trend, predicted from its first."""
     ladder = next(found for number in range(LADDERS) if (found := draw_ladder(SEED, number)))

@@ -1,65 +1,25 @@
-"""The few unknowns of a build, fitted to what was measured, with stated priors.
+"""A fit: the unknowns of a build as its pulls have them, with all that it leaves open.
 
-The unknowns are rows that are stated or taken by default with an uncertainty: that uncertainty
-is the prior. The fit is a least squares over all curves (or peaks) of the build at once, by the
-very model that makes the estimates; its result is the same rows again, with the fitted value and
-the posterior's correlated uncertainty, so that everything that is estimated from them carries
-the right band without knowing that a fit took place.
+Its result is the rows of the unknowns again, with the fitted value and the posterior's correlated
+uncertainty, so that everything that is estimated from them carries the right band without knowing
+that a fit took place.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from specgen.analysis.estimate import Kind
 from specgen.analysis.fit.departures import Departure, departed
-from specgen.analysis.fit.observations import Observation
 from specgen.analysis.fit.products import applied, inverse, product
-from specgen.analysis.fit.residuals import TURNING, Label, Residuals, Unknown
-from specgen.analysis.fit.solving import solved
+from specgen.analysis.fit.residuals import TURNING, Label, Unknown
 from specgen.analysis.rows.row import Array, Row
-from specgen.analysis.shapes import KNOTS
 from specgen.analysis.words import MEASURING_POINTS
-from specgen.physics import Unphysical
-
-#: Unknowns of the whole build: row key, and whether the fit moves its logarithm.
-_BUILD: dict[str, bool] = {
-    "volumetric_efficiency": True,
-    **{f"breathing_{index + 1}": False for index in range(len(KNOTS))},
-    "temperature_exponent": False,
-    "limit_efficiency": True,
-    "leak_area": True,
-    "built_in_ratio": True,
-    "map_volumetric_factor": True,
-    "map_head_factor": True,
-    "map_efficiency_factor": True,
-    "inlet_drop": True,
-    "cooler_drop": True,
-    "effectiveness": False,
-    "cooler_exponent": False,
-    "intake_warming": False,
-    "evaporation_share": False,
-    "mechanical_efficiency": False,
-    "design_ratio": True,
-    "design_efficiency": False,
-    **{f"burning_{index + 1}": False for index in range(len(KNOTS))},
-    "indicated_efficiency": True,
-    "boost_exponent": False,
-    "octane_need": False,
-    "octane_slope": True,
-    "knock_cost": True,
-    "gas_exchange_share": False,
-    "friction_share": False,
-}
-#: Unknowns that each fuel, or each measuring point, has for itself.
-_BY_FUEL = {"fuel_factor": True, "mixture": False}
-_BY_POINT = {"drive_line_efficiency": True}
 
 #: A posterior below this share of its prior counts as pinned down by the data.
 PINNED = 0.5
@@ -78,8 +38,17 @@ CHANGED = ("inlet_drop", "leak_area")
 #: A root that moves no unknown by more than this share of its prior moves no band either.
 _HARDLY = 0.05
 
-#: Most setups that are tried as the one to set aside.
-_SUSPECTS = 4
+
+@dataclass(frozen=True, slots=True)
+class Exchange:
+    """Two pulls that fit once each stands under the other's name, the faster blower's first.
+
+    `size` is how much that explains, in standard deviations.
+    """
+
+    fast: str
+    slow: str
+    size: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -104,7 +73,7 @@ class Calibration:
     told: Mapping[str, Array] = field(default_factory=dict)
     turning: Array | None = None
     set_aside: tuple[Departure, ...] = ()
-    exchanged: tuple[str, str] | None = None
+    exchanged: Exchange | None = None
 
     @cached_property
     def covariance(self) -> Array:
@@ -197,10 +166,10 @@ class Calibration:
             for root, column in self.told.items()
         ]
         turning = None if self.turning is None else self.turning[inside] / self.weights[inside]
-        directions = self._directions(plain, turning)
+        directions = self.directions_of(plain, turning)
         yield from departed(labels, ahead, plain, others.covariance, roots, directions)
 
-    def _directions(self, slopes: Array, turning: Array | None) -> dict[str, Array]:
+    def directions_of(self, slopes: Array, turning: Array | None) -> dict[str, Array]:
         """How some misses go with what a cause would change: row keys, and `TURNING`."""
         keys = [unknown.row.key for unknown in self.unknowns]
         known = {key: slopes[:, keys.index(key)] for key in CHANGED if key in keys}
@@ -280,121 +249,3 @@ class Calibration:
         """A square root of the unknowns' covariance: each column an independent direction of it."""
         count = len(self.unknowns)
         return np.asarray(np.linalg.cholesky(self.covariance[:count, :count]), float)
-
-
-def calibrate(kind: Kind, observations: Sequence[Observation]) -> Calibration | None:
-    """Fit the unknowns to the observations; None where there is nothing to fit.
-
-    Unphysical where no parameters near their priors explain what was measured: a figure is wrong.
-
-    Residuals and priors are in units of their standard deviation. A setup that lies far from what
-    all the others say (a slipping belt) is set aside, so that the model is not bent to it; one of
-    two cannot be told from the other, so that at least three setups are needed for that.
-    """
-    fit = _fit(kind, observations)
-    aside: list[str] = []
-    while fit is not None and len(fit.setups) > 2:
-        surprises = {name: fit.surprise(name) for name in fit.setups}
-        suspects = sorted(surprises, key=lambda name: -surprises[name])[:_SUSPECTS]
-        if surprises[suspects[0]] < SURPRISING:
-            break
-        without = {
-            name: _fit(kind, _but(observations, [*aside, name]), fit.without(name).shifts)
-            for name in suspects
-            if surprises[name] >= SURPRISING
-        }
-        known = {name: other for name, other in without.items() if other is not None}
-        if not known:
-            break
-        worst = min(known, key=lambda name: known[name].strain)
-        aside.append(worst)
-        fit = known[worst]
-    return fit if fit is None or not aside else _judged(kind, fit, observations, aside)
-
-
-def _but(observations: Sequence[Observation], names: Sequence[str]) -> list[Observation]:
-    """All observations but those of some setups."""
-    return [item for item in observations if item.setup not in names]
-
-
-def _judged(
-    kind: Kind, fit: Calibration, observations: Sequence[Observation], aside: Sequence[str]
-) -> Calibration:
-    """The fit with what its setups set aside are off by, as the model itself gives it there."""
-    rest = tuple(item for item in observations if item.setup in aside)
-    count = len(fit.unknowns)
-    try:
-        model = Residuals(kind, rest, fit.unknowns)
-    except Unphysical:
-        return fit
-    shifts = fit.shifts[:count]
-    slopes = np.hstack([model.slopes(shifts), model.common])
-    covariance = np.eye(slopes.shape[1])
-    covariance[:count, :count] = fit.covariance[:count, :count]
-    told = model.told(shifts)
-    turning = told.pop(TURNING, None)
-    roots = [
-        column + applied(slopes[:, :count], fit.taken_up.get(root, np.zeros(count))[:count])
-        for root, column in told.items()
-    ]
-    directions = fit._directions(slopes, turning)
-    found = departed(model.labels(), model.misses(shifts), slopes, covariance, roots, directions)
-    return replace(fit, set_aside=tuple(found))
-
-
-def _fit(
-    kind: Kind, observations: Sequence[Observation], start: Array | None = None
-) -> Calibration | None:
-    """One least squares, from the priors unless a better start for the same unknowns is known."""
-    unknowns = _unknowns(observations)
-    if not observations or not unknowns:
-        return None
-    begin = np.zeros(len(unknowns))
-    if start is not None and len(start) >= len(unknowns):
-        begin = start[: len(unknowns)]
-    try:
-        model = Residuals(kind, tuple(observations), unknowns)
-        if not model.labels():
-            return None
-    except Unphysical:  # no balance at all: the sheet's own estimate says why
-        return None
-    try:
-        return _fitted(model, begin)
-    except np.linalg.LinAlgError as problem:
-        raise Unphysical("what was measured leaves the unknowns open") from problem
-
-
-def _fitted(model: Residuals, start: Array) -> Calibration:
-    """Move the unknowns to what was measured, and book what that leaves open."""
-    found = solved(model, start)
-    told = model.told(found.shifts[: len(model.unknowns)])
-    turning = told.pop(TURNING, None)
-    return Calibration(
-        model.unknowns,
-        found.shifts,
-        found.information,
-        found.misses * found.weights,
-        found.slopes * found.weights[:, None],
-        found.weights,
-        model.labels(),
-        {root: column * found.weights for root, column in told.items()},
-        None if turning is None else turning * found.weights,
-    )
-
-
-def _unknowns(observations: Sequence[Observation]) -> tuple[Unknown, ...]:
-    """Every uncertain parameter that the observed setups rest on, each once."""
-    found: dict[tuple[str, str], Unknown] = {}
-    for item in observations:
-        groups = [
-            *((key, log, "") for key, log in _BUILD.items()),
-            *((key, log, item.fuel) for key, log in _BY_FUEL.items()),
-            *((key, log, item.point) for key, log in _BY_POINT.items()),
-        ]
-        for key, logarithmic, group in groups:
-            row = item.parameters.get(key)
-            if row is None or not row.present or (key == "mixture" and row.basis != "default"):
-                continue
-            if isinstance(row.uncertainty, float):
-                found.setdefault((key, group), Unknown(row, group, logarithmic))
-    return tuple(found.values())

@@ -12,10 +12,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from specgen.analysis.fit.calibration import SURPRISING
+from specgen.analysis.fit.calibration import SURPRISING, Exchange
 from specgen.analysis.fit.departures import Departure
 from specgen.analysis.fit.observations import FIGURES
-from specgen.analysis.judging.causes import JUDGES, Case, Cause, Evidence, Pattern, pattern_of
+from specgen.analysis.judging.causes import JUDGES, Case, Cause, Evidence, Pattern, Side, pattern_of
 from specgen.analysis.judging.hypotheses import Pulled, explained
 from specgen.analysis.workings import PullSheet, SetupSheet, Workings
 
@@ -41,7 +41,7 @@ def diagnose(sheet: Workings) -> tuple[Diagnosis, ...]:
     fit = sheet.calibration
     if fit is None:
         return ()
-    found = []
+    found = list(_exchanged(sheet, fit.exchanged)) if fit.exchanged else []
     for setup in sheet.setups:
         departures = {item.pull: item for item in fit.departures(setup.id)}
         for pull in setup.pulls:
@@ -49,6 +49,21 @@ def diagnose(sheet: Workings) -> tuple[Diagnosis, ...]:
             if left is not None and left.size > SURPRISING:
                 found.append(_diagnosis(sheet, setup, pull, left))
     return tuple(sorted(found, key=lambda item: -item.size))
+
+
+def _exchanged(sheet: Workings, exchange: Exchange) -> Iterator[Diagnosis]:
+    """Both of two pulls whose curves stand under each other's names."""
+    sides: tuple[tuple[str, str, Side], ...] = (
+        (exchange.fast, exchange.slow, "short"),
+        (exchange.slow, exchange.fast, "high"),
+    )
+    for name, other, side in sides:
+        pull = next(item for item in sheet.pulls if item.id == name)
+        words = f"with the curve of {other} in its place, every pull of the build agrees"
+        cause = Cause("Two curves under each other's names", (Evidence(words),), 0)
+        speed = pull.rows["speed_curve"].curve[-1]
+        yield Diagnosis(pull.setup, name, "boost", Pattern(side, "everywhere"), exchange.size,
+                        float(speed), (cause,))  # fmt: skip
 
 
 def _diagnosis(sheet: Workings, setup: SetupSheet, pull: PullSheet, left: Departure) -> Diagnosis:

@@ -15,6 +15,7 @@ from specgen.archive.checks import belt as checks_belt
 from specgen.archive.checks import blueprint as checks_blueprint
 from specgen.archive.checks import drive as checks_drive
 from specgen.archive.checks import fuel as checks_fuel
+from specgen.archive.checks import readings as checks_readings
 from specgen.archive.checks import record as checks_record
 from specgen.archive.checks import session as checks_session
 from specgen.archive.model.build import Blower, Build
@@ -205,6 +206,11 @@ ALONE: tuple[Callable[[Build], Iterator[Finding]], ...] = (
     checks_session.recomputable_correction,
     checks_session.sea_level_barometer,
     checks_session.pressure_at_elevation,
+    checks_readings.single_rows,
+    checks_readings.pressure_without_barometer,
+    checks_readings.high_barometer,
+    checks_readings.dry_air,
+    checks_readings.factor_and_air,
     checks_blueprint.measured_counts,
     checks_blueprint.against_engine,
     checks_blueprint.deck_stack,
@@ -224,4 +230,5 @@ WITH_BLOWER: tuple[Callable[[Build, Blower], Iterator[Finding]], ...] = (
     checks_drive.offered_pulleys,
     checks_drive.belt_ribs,
     checks_drive.blower_speed_limit,
+    checks_readings.blower_and_engine,
 )

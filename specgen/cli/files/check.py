@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import click
@@ -36,7 +37,11 @@ def check(context: click.Context, archive: Path, layout: str, fail_on: str) -> N
     fails nothing; JSON has it with its reason. Text and annotations name files from
     where the command is run, JSON from the archive's folder.
     """
-    found = opened(archive).findings
+    from specgen.archive.checks.readings import after
+
+    read = opened(archive)
+    ahead = after((it.build for it in read.builds.values()), date.today())
+    found = (*read.findings, *ahead)
     show = {"text": layouts.as_text, "json": layouts.as_json, "annotations": layouts.as_annotations}
     click.echo(show[layout](found if layout == "json" else from_here(found, archive)))
     standing = layouts.standing(found)

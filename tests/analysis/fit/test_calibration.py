@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from specgen.analysis.assembly import observations_of
-from specgen.analysis.fit.calibration import calibrate
+from specgen.analysis.fit.calibrating import calibrate
 from specgen.analysis.sheet import Sheet, analyse, sheet_of
 from specgen.analysis.tables.estimated import kind_of
 from specgen.archive.archive import read_archive
