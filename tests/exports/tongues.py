@@ -169,7 +169,8 @@ MONTHS = {
     "en": "January February March April May June July August September October November December",
     "de": "Januar Februar März April Mai Juni Juli August September Oktober November Dezember",
     "fr": "janvier février mars avril mai juin juillet août septembre octobre novembre décembre",
-    "es": "enero febrero marzo abril mayo junio julio agosto septiembre octubre noviembre diciembre",
+    "es": "enero febrero marzo abril mayo junio julio agosto septiembre octubre noviembre"
+    " diciembre",
 }
 ENDINGS = {
     "en": ("End of data", "Peak power", "Run complete"),
