@@ -253,7 +253,7 @@ class BuildResults:
 
     def _pulls(self, *, withdrawn: bool) -> Iterator[PullResults]:
         for it in self.sheet.withdrawn if withdrawn else self.sheet.pulls:
-            day = it.session.date.value.isoformat()
+            day = it.session.day
             yield PullResults(it.id, it.setup.id, day, Figures(it.rows, self._system), withdrawn)
 
     def __repr__(self) -> str:

@@ -248,6 +248,7 @@ elevation | Elevation | h | length | m | ft | 0 | -450 | 6000
 height | Density altitude | | length | m | ft | -1 | -3000 | 8000
 air_density | Air density | ρ | density | kg/m3 | lb/ft3 | 3/4 | 0.6 | 1.6
 charge_density | Charge density | ρ_m | density | kg/m3 | lb/ft3 | 2/3 | 0.3 | 8
+gain | Reading of one dyno over that of another | | ratio | | | 3 | 0.7 | 1.4
 correction_factor | Correction factor | | ratio | | | 3 | 0.6 | 1.6
 pulley_ratio | Drive ratio, blower to crank | i | ratio | | | 2 | 0.3 | 20
 internal_ratio | Step-up inside the blower | | ratio | | | 2 | 0.3 | 20

@@ -22,8 +22,14 @@ MEASURING_POINTS = {
     "flywheel": "at the flywheel",
     "hub": "at the wheel hubs",
     "roller": "at the wheels on rollers",
+    "not recorded": "at a point that is not recorded",
 }
-DYNOS = {"engine": "engine dyno", "hub": "hub dyno", "roller": "roller dyno"}
+DYNOS = {
+    "engine": "engine dyno",
+    "hub": "hub dyno",
+    "roller": "roller dyno",
+    "not recorded": "kind of dyno not recorded",
+}
 BLOWERS = {kind.key: kind.words for kind in KINDS.values()}
 #: How a pull's figures stand towards standard air, without the standard's name.
 STATES = {"observed": "observed", "corrected": "corrected", "reported": "as reported"}

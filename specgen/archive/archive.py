@@ -15,11 +15,13 @@ from typing import TypeVar
 from specgen.archive.checks import run as checks
 from specgen.archive.checks.accepted import accept
 from specgen.archive.format import wording
+from specgen.archive.format.dynos import with_dynos
 from specgen.archive.format.naming import named
 from specgen.archive.format.schema import SchemaName
 from specgen.archive.format.structure import structured
 from specgen.archive.model.build import (
     Archive,
+    Bench,
     Blower,
     Build,
     Curve,
@@ -91,11 +93,13 @@ class _Reading:
         self.findings: list[Finding] = []
         self.sources: dict[str, str] = {}
         self.documents: dict[str, Document] = {}
+        self.dynos: tuple[Bench, ...] = ()
 
     def archive(self) -> Archive:
         """Read everything, then check what lies across files."""
         with about(SETTINGS):
             settings = self._settings()
+        self.dynos = settings.dynos
         found = folders.survey(self.root)
         self.findings.extend(found.findings)
         blowers = {
@@ -114,6 +118,7 @@ class _Reading:
             tuple(file.stem for file in found.blowers),
             builds,
             frozenset(file.parent.name for file in found.builds),
+            settings.dynos,
         )
         self.findings.extend(checks.run(across, self.root))
         return self._without_faulty(settings, blowers, builds)
@@ -209,7 +214,8 @@ class _Reading:
             return None
         place = Place(document.file)
         build = structured(Build, document, "build", id=path.parent.name, place=place)
-        return dataclasses.replace(build, sessions=self._sessions(build.sessions, path.parent))
+        told = with_dynos(build.sessions, self.dynos)
+        return dataclasses.replace(build, sessions=self._sessions(told, path.parent))
 
     def _sessions(self, sessions: Iterable[Session], folder: Path) -> tuple[Session, ...]:
         """Give each pull its id and its curve."""

@@ -361,7 +361,7 @@ def _once(items: Iterable[Item]) -> Iterator[Item]:
 def newest(archive: Archive, build_id: str) -> str:
     """The date of a build's newest session; empty if it was never tested."""
     sessions = archive.builds[build_id].sessions
-    return max((session.date.value.isoformat() for session in sessions), default="")
+    return max((session.day for session in sessions), default="")
 
 
 def assets(*, own_units: bool = False) -> Iterator[Item]:

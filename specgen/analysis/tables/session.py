@@ -80,6 +80,7 @@ DRIVE_LINE = {
     "flywheel": (1.0, 0.0, "measured at the flywheel"),
     "hub": (0.89, 0.046, "0.81 to 0.97, any drive line (Joachim, Börner and Kurz 2012)"),
     "roller": (0.85, 0.055, f"as at the wheel hubs, less the tyres; {PRACTICE}"),
+    "not recorded": (0.90, 0.060, f"anywhere from the flywheel to the rollers; {PRACTICE}"),
 }
 
 

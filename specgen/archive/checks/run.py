@@ -14,15 +14,17 @@ from pathlib import Path
 from specgen.archive.checks import belt as checks_belt
 from specgen.archive.checks import blueprint as checks_blueprint
 from specgen.archive.checks import drive as checks_drive
+from specgen.archive.checks import dyno as checks_dyno
 from specgen.archive.checks import fuel as checks_fuel
 from specgen.archive.checks import readings as checks_readings
 from specgen.archive.checks import record as checks_record
 from specgen.archive.checks import session as checks_session
-from specgen.archive.model.build import Blower, Build
+from specgen.archive.model.build import Bench, Blower, Build
 from specgen.archive.phrases.figures import allowance, error, shown
 from specgen.archive.phrases.suggestion import nearest, one_of
 from specgen.archive.pictures import pictures
 from specgen.archive.reading.folders import RESERVED, named_table, word_fault
+from specgen.archive.reading.pulls import COLUMNS
 from specgen.failure import about
 from specgen.findings import Finding
 from specgen.physics.engine import swept_volume
@@ -39,6 +41,7 @@ class Across:
     blower_names: tuple[str, ...]
     builds: Mapping[str, Build]
     build_names: frozenset[str] = frozenset()
+    dynos: tuple[Bench, ...] = ()
 
     def blower_of(self, build: Build) -> Blower | None:
         """Give the blower of a build, if it has one that could be read."""
@@ -52,6 +55,7 @@ def run(across: Across, root: Path) -> Iterator[Finding]:
         with about(build.id):
             yield from _of_one(build, across, root)
     yield from former_ids(across)
+    yield from checks_dyno.described(across.dynos, COLUMNS)
     for blower in across.blowers.values():
         yield from performance_file(blower, root)
 
@@ -61,6 +65,7 @@ def _of_one(build: Build, across: Across, root: Path) -> Iterator[Finding]:
     for check in ALONE:
         yield from check(build)
     yield from unknown_blower(build, across)
+    yield from checks_dyno.unknown_dynos(build, across.dynos)
     yield from pictures(build, root)
     blower = across.blower_of(build)
     if blower is not None:
@@ -199,6 +204,8 @@ ALONE: tuple[Callable[[Build], Iterator[Finding]], ...] = (
     checks_belt.layout_path,
     checks_belt.tensioner_travel,
     checks_belt.belt_length,
+    checks_dyno.unsaid_figures,
+    checks_dyno.unrecorded,
     checks_session.peaks_agree,
     checks_session.peak_speeds,
     checks_session.curve_speeds,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from specgen.archive.model.build import Air, Build, Number, Peaks, Session
+from specgen.archive.model.session import NOT_RECORDED
 from specgen.archive.phrases.figures import allowance, error, shown, warning
 from specgen.archive.phrases.suggestion import listed
 from specgen.findings import Finding, Place
@@ -103,6 +104,8 @@ def measuring_point(build: Build) -> Iterator[Finding]:
     """A dyno measures where it takes hold; flywheel figures from the wheels are a calculation."""
     for session in build.sessions:
         kind, point = session.dyno.kind.value, session.dyno.measured_at
+        if NOT_RECORDED in (kind, point.value):
+            continue
         own = _POINTS[kind][0]
         if point.value not in _POINTS[kind]:
             found = f"a dyno of kind {kind} that measures at the {point.value}"

@@ -21,7 +21,7 @@ def named(sessions: Sequence[Session]) -> tuple[Session, ...]:
     taken = {pull.written_id.value for visit in sessions for pull in visit.pulls if pull.written_id}
     out = []
     for visit in sessions:
-        day, pulls = visit.date.value.isoformat(), []
+        day, pulls = visit.day or "undated", []
         for pull in visit.pulls:
             counts[day] += 1
             counted, made = f"{day}-{counts[day]}", _free(_made(pull, day), taken)

@@ -24,6 +24,7 @@ from jsonschema.protocols import Validator
 from jsonschema.validators import extend
 
 from specgen.archive.model.build import Range
+from specgen.archive.model.session import NOT_RECORDED
 from specgen.archive.reading.notation import chosen, read_bounds, read_event, refuse_other_limits
 from specgen.units import UnitError, parse, parse_at, parse_range
 from specgen.vocabulary import Quantity, quantity
@@ -152,8 +153,9 @@ def _check_quantity(
 def _check_format(
     _validator: Validator, name: str, instance: object, _leaf: Schema
 ) -> Iterator[ValidationError]:
-    """Validate `format`: the only one in use is date."""
-    if name == "date" and isinstance(instance, str) and day(instance) is None:
+    """Validate `format`: date, or date-if-recorded, which may also say that it was not."""
+    told = name == "date-if-recorded" and instance == NOT_RECORDED
+    if name.startswith("date") and isinstance(instance, str) and not told and day(instance) is None:
         yield ValidationError("not a date")
 
 

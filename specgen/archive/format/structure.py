@@ -25,6 +25,7 @@ from specgen.archive.format.schema import (
 )
 from specgen.archive.model import build as model
 from specgen.archive.model.build import Given, Range
+from specgen.archive.model.session import NOT_RECORDED, UNDATED, Bench
 from specgen.archive.reading.source import Document, TreePath
 from specgen.findings import Place
 
@@ -112,8 +113,8 @@ def given(spot: _Spot) -> Given[Any]:
         return dataclasses.replace(given(spot.below("text")), private=True)
     text = spot.document.spots[spot.path].text
     if "quantity" not in node and "quantities" not in node:
-        if node.get("format") == "date":
-            return Given(day(value), text, spot.place)
+        if node.get("format", "").startswith("date"):
+            return Given(day(value) or UNDATED, text, spot.place)
         return Given(int(value) if node.get("type") == "integer" else value, text, spot.place)
     if not isinstance(value, str):
         return Given(float(value), text, spot.place, node["quantity"])
@@ -149,7 +150,9 @@ def _fuel(spot: _Spot) -> model.Fuel:
 def _figures(spot: _Spot) -> model.Figures:
     """Figures are a word, or a mapping with the standard they were corrected to."""
     if isinstance(spot.value, str):
-        return model.Figures(typing.cast(Any, spot.value), spot.place)
+        state = "unknown" if spot.value == NOT_RECORDED else spot.value
+        told = spot.value != NOT_RECORDED
+        return model.Figures(typing.cast(Any, state), spot.place, recorded=told)
     standard = given(spot.below("corrected"))
     factor = given(spot.below("factor")) if "factor" in spot.value else None
     return model.Figures("corrected", spot.place, standard, factor)
@@ -160,6 +163,15 @@ def _units(spot: _Spot) -> model.Units:
     if isinstance(spot.value, str):
         return model.Units(typing.cast(Any, spot.value), spot.place)
     return _object(spot, model.Units, {"value": "own"})
+
+
+def _dyno(spot: _Spot) -> model.Dyno:
+    """A dyno is described where it stands, or named; what the name means is put in place later."""
+    if isinstance(spot.value, str):
+        named = given(spot)
+        nothing = Given(NOT_RECORDED, "", spot.place)
+        return model.Dyno(nothing, nothing, named=Bench(named, nothing, nothing))
+    return _object(spot, model.Dyno, {"named": None})
 
 
 def _pull(spot: _Spot) -> model.Pull:
@@ -179,6 +191,7 @@ def _pull(spot: _Spot) -> model.Pull:
 _SHAPES: dict[Any, Callable[[_Spot], Any]] = {
     model.Fuel: _fuel,
     model.Figures: _figures,
+    model.Dyno: _dyno,
     model.Pull: _pull,
     model.Units: _units,
 }

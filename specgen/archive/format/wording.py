@@ -18,6 +18,7 @@ from specgen.archive.format.schema import (
     homes,
     schema,
 )
+from specgen.archive.model.session import NOT_RECORDED
 from specgen.archive.phrases.figures import article, plausible_words
 from specgen.archive.phrases.suggestion import listed, nearest, plain_id
 from specgen.archive.reading import syntax
@@ -76,7 +77,7 @@ def _quantity_words(schema: Schema) -> str:
 
 
 def _type(fault: Fault) -> Iterator[Finding]:
-    if fault.schema.get("format") == "date" and fault.instance is not None:
+    if fault.schema.get("format", "").startswith("date") and fault.instance is not None:
         yield from _date(fault)
         return
     due, found, hint = _due(fault.schema), fault.named, fault.example
@@ -230,7 +231,9 @@ def _exactly_one(fault: Fault) -> Iterator[Finding]:
 def _enum(fault: Fault) -> Iterator[Finding]:
     words = [str(word) for word in fault.limit]
     value = fault.instance
-    meant = nearest(value, words) if isinstance(value, str) else None
+    # nobody slips into saying that something was not recorded
+    sayings = [word for word in words if word != NOT_RECORDED]
+    meant = nearest(value, sayings) if isinstance(value, str) else None
     code = "wrong-value" if isinstance(value, str) else "wrong-type"
     mappings = [item for item in fault.schema.get("examples", []) if isinstance(item, dict)]
     also = f", or {written(mappings[0])}" if mappings else ""

@@ -16,6 +16,7 @@ from specgen.archive.model.map import BlowerMap, PerformanceAir
 from specgen.archive.model.record import Part, Picture, Pipe, Record
 from specgen.archive.model.session import (
     Air,
+    Bench,
     Curve,
     Dyno,
     Figures,
@@ -29,7 +30,7 @@ from specgen.archive.model.units import Units
 from specgen.findings import Finding, Place
 
 __all__ = [  # and the classes below
-    "Air", "Count", "Curve", "Day", "Dyno", "Figures", "Flag", "Given", "Number", "Part",
+    "Air", "Bench", "Count", "Curve", "Day", "Dyno", "Figures", "Flag", "Given", "Number", "Part",
     "Peaks", "Pull", "Range", "Repeatability", "Session", "Units", "Word",
 ]  # fmt: skip
 
@@ -54,6 +55,7 @@ class Settings:
     summary: Word | None = None
     invented: Flag | None = None
     repeatability: Repeatability = field(default_factory=Repeatability)
+    dynos: tuple[Bench, ...] = ()
     signatures: tuple[Word, ...] = ()
     chart_files: tuple[Word, ...] = ()
     belt_lengths: tuple[Number, ...] = ()

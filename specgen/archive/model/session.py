@@ -6,6 +6,7 @@ the files.
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
@@ -16,6 +17,11 @@ from numpy.typing import NDArray
 from specgen.archive.model.given import Day, Number, Word
 from specgen.archive.model.standing import Accepted, Withdrawn
 from specgen.findings import Place
+
+#: Stands for a day that was not recorded; it sorts before every other.
+UNDATED = datetime.date.min
+#: What a file says of a thing that nobody recorded and that a sheet cannot do without.
+NOT_RECORDED = "not recorded"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,15 +39,6 @@ class Repeatability:
 
 
 @dataclass(frozen=True, slots=True)
-class Dyno:
-    """The kind of dyno and where it measured power."""
-
-    kind: Word
-    measured_at: Word
-    note: Word | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class Figures:
     """What the dyno's figures already include: observed, corrected (standard, factor), unknown."""
 
@@ -49,6 +46,62 @@ class Figures:
     place: Place
     standard: Word | None = None
     factor: Number | None = None
+    recorded: bool = True
+
+
+#: Stands where a session does not say what its figures include; the settings' dyno may.
+NOT_SAID = Figures("unknown", Place(""))
+
+
+@dataclass(frozen=True, slots=True)
+class Gain:
+    """What one dyno reads against another."""
+
+    against: Word
+    factor: Number
+    note: Word | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LogColumn:
+    """A column of a dyno's logs: the text of its head, and what it is."""
+
+    head: Word
+    column: Word
+
+
+@dataclass(frozen=True, slots=True)
+class Logs:
+    """How a dyno's logs are read, where they do not say it themselves."""
+
+    date_order: Word | None = None
+    decimal: Word | None = None
+    pressure: Word | None = None
+    columns: tuple[LogColumn, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """A dyno that the settings describe once: what it is, what its figures include, its logs."""
+
+    id: Word
+    kind: Word
+    measured_at: Word
+    title: Word | None = None
+    figures: Figures | None = None
+    calibrated: Day | None = None
+    gain: Gain | None = None
+    logs: Logs = field(default_factory=Logs)
+
+
+@dataclass(frozen=True, slots=True)
+class Dyno:
+    """The kind of dyno and where it measured power."""
+
+    kind: Word
+    measured_at: Word
+    note: Word | None = None
+    named: Bench | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,8 +198,8 @@ class Session:
 
     date: Day
     dyno: Dyno
-    figures: Figures
     place: Place
+    figures: Figures = NOT_SAID
     title: Word | None = None
     air: Air = field(default_factory=Air)
     uncertainty: Repeatability = field(default_factory=Repeatability)
@@ -155,6 +208,16 @@ class Session:
     publish: Word | None = None
     withdrawn: Withdrawn | None = None
     accepted: tuple[Accepted, ...] = ()
+
+    @property
+    def when(self) -> datetime.date | None:
+        """The day, None where it was not recorded."""
+        return None if self.date.value == UNDATED else self.date.value
+
+    @property
+    def day(self) -> str:
+        """The day as year-month-day, "" where it was not recorded."""
+        return self.when.isoformat() if self.when else ""
 
     @property
     def counted(self) -> tuple[Pull, ...]:

@@ -328,4 +328,4 @@ def _standard(archive: Archive) -> str:
 
 def _tested(sheet: Sheet) -> str:
     """The date of the newest session; empty if there is none."""
-    return max((item.session.date.value.isoformat() for item in sheet.sessions), default="")
+    return max((item.session.day for item in sheet.sessions), default="")

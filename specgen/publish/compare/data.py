@@ -83,7 +83,7 @@ def index_row(sheet: Sheet) -> tuple[str, ...]:
         induction_words(sheet.build, sheet.blower.kind.value if sheet.blower else None),
         cell(best.rows["power"]) or "" if best else "",
         best.session.dyno.measured_at.value if best else "",
-        best.session.date.value.isoformat() if best else "",
+        best.session.day if best else "",
     )
 
 
@@ -154,7 +154,7 @@ def _pull(pull: PullSheet, setup: int, roots: Words) -> dict[str, Any]:
     data: dict[str, Any] = {
         "id": pull.id,
         "setup": setup,
-        "date": session.date.value.isoformat(),
+        "date": session.day,
         "place": session.dyno.measured_at.value,
         "line": [short(low, 4), short(high, 4)],
         "density": short(density.scalar, 4) if density.present else 0,

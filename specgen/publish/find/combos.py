@@ -59,7 +59,7 @@ def _combo(sheet: Sheet, setup: SetupSheet, best: PullSheet) -> Combo:
         cell(power) or "",
         cell(best.rows["specific_power"]) or "",
         cell(best.rows["boost"]) or "",
-        best.session.date.value.year,
+        best.session.when.year if best.session.when else 0,
     )
 
 

@@ -245,8 +245,9 @@ def _plain_words(node: Node, links: Links) -> Markup:
         if _mapping(node) is not None:
             return safe("list of mappings")
         return Markup("list, each {}").format(_written(node["items"], links))
-    if node.get("format") == "date":
-        return safe("date, year-month-day")
+    if node.get("format", "").startswith("date"):
+        told = node["format"] == "date-if-recorded"
+        return safe("date, year-month-day" + (", or not recorded" if told else ""))
     words = {"string": "text", "boolean": "true or false", "object": "mapping", "number": "number"}
     return safe(words.get(str(kind), str(kind)))
 

@@ -20,7 +20,7 @@ def authors(sheet: Sheet) -> tuple[str, ...]:
 
 def year(sheet: Sheet) -> str:
     """The year of a build's newest session; "no date" where it was never tested."""
-    days = [it.session.date.value for it in sheet.sessions]
+    days = [it.session.when for it in sheet.sessions if it.session.when]
     return str(max(days).year) if days else "no date"
 
 

@@ -61,13 +61,15 @@ def _entries(sheet: Sheet) -> Iterator[Entry]:
     if (gone := sheet.build.withdrawn) is not None:
         yield Entry(sheet.id, "withdrawn", f"Withdrawn: {title}", gone.because.value, gone.on.value)
     for number, session in enumerate(sheet.sessions, 1):
-        when = session.session.date.value
+        when = session.session.when
         if (gone := session.session.withdrawn) is not None:
-            words = f"The session of {when.isoformat()} no longer counts: {gone.because.value}"
+            day = session.session.day or "an unrecorded day"
+            words = f"The session of {day} no longer counts: {gone.because.value}"
             yield Entry(
                 sheet.id, f"withdrawn-{number}", f"Withdrawn: {title}", words, gone.on.value
             )
-        yield Entry(sheet.id, f"session-{number}", title, _result(session), when)
+        if when is not None:
+            yield Entry(sheet.id, f"session-{number}", title, _result(session), when)
         for pull in session.withdrawn:
             if (gone := pull.pull.withdrawn) is not None:
                 words = f"Pull {pull.id} no longer counts: {gone.because.value}"

@@ -19,7 +19,7 @@ def dataset(sheet: Sheet, site_url: str, folders: bool) -> str:
     """The data as JSON-LD on one line, safe between script tags."""
     settings = sheet.archive.settings
     page = public_address(site_url, addresses.build(sheet.id), folders)
-    days = sorted(it.session.date.value for it in sheet.sessions)
+    days = sorted(it.session.when for it in sheet.sessions if it.session.when)
     found: dict[str, Any] = {
         "@context": "https://schema.org/",
         "@type": "Dataset",

@@ -84,7 +84,7 @@ BUILDS = Table(
         text("measured at", "where on the drive line power was measured",
              lambda it: it[0].best.session.dyno.measured_at.value if it[0].best else None),
         day("tested", "the day of that pull",
-            lambda it: it[0].best.session.date.value if it[0].best else None),
+            lambda it: it[0].best.session.when if it[0].best else None),
         day("withdrawn on", "since when it no longer counts",
             lambda it: it[0].build.withdrawn.on.value if it[0].build.withdrawn else None),
         text("withdrawn because", "why it no longer counts",
@@ -153,7 +153,7 @@ SESSIONS = Table(
     (
         _BUILD,
         count("session", "its place in the build's file, from one", lambda it: it[2]),
-        day("date", "the day", lambda it: it[1].session.date.value),
+        day("date", "the day", lambda it: it[1].session.when),
         text("title", "what it was about", lambda it: word(it[1].session.title)),
         text("dyno", "kind of dyno", lambda it: it[1].session.dyno.kind.value),
         text("measured at", "where on the drive line power was measured",

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import datetime
 
+from specgen.archive.model.session import UNDATED
+
 _MONTHS = [
     "January",
     "February",
@@ -21,5 +23,7 @@ _MONTHS = [
 
 
 def day_words(day: datetime.date) -> str:
-    """Print a date such as "14 May 2025"."""
+    """Print a date such as "14 May 2025"; one that was not recorded says so."""
+    if day == UNDATED:
+        return "on a day that is not recorded"
     return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
