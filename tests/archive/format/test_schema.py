@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import dataclasses
 import json
-import typing
 from collections.abc import Iterator
 from typing import Any
 
