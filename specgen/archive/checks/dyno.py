@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from specgen.archive.model.build import Build
-from specgen.archive.model.session import NOT_RECORDED, NOT_SAID, UNDATED, Bench, Session
+from specgen.archive.model.session import NOT_RECORDED, NOT_SAID, Bench, Session
 from specgen.archive.phrases.figures import error, warning
 from specgen.archive.phrases.suggestion import nearest, one_of
 from specgen.findings import Finding
@@ -34,7 +34,7 @@ def unrecorded(build: Build) -> Iterator[Finding]:
 
 def _unrecorded(session: Session) -> Iterator[Finding]:
     again = "or accept the finding, where nobody knows any more"
-    if session.date.value == UNDATED:
+    if session.when is None:
         found, due = "a day that is not recorded", "the day of the visit"
         hint = f"date: 2026-05-14, as the dyno's paper says; {again}"
         yield warning("unclear", session.date.place, found, due, hint)

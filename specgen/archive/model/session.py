@@ -212,7 +212,7 @@ class Session:
     @property
     def when(self) -> datetime.date | None:
         """The day, None where it was not recorded."""
-        return None if self.date.value == UNDATED else self.date.value
+        return None if self.date.text == NOT_RECORDED else self.date.value
 
     @property
     def day(self) -> str:
