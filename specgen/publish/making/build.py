@@ -106,7 +106,7 @@ def _items(part: Archive, sheet: Sheet, around: Surroundings) -> Iterator[Item]:
     shots = shots_of(part.root, build)
     page = sheet_page(part, sheet, dataclasses.replace(around, shots=shots))
     title, source = build.title.value, build.place.file
-    date = max((it.date.value.isoformat() for it in build.sessions), default="")
+    date = max((it.day for it in build.sessions), default="")
     picture = addresses.share_picture(build.id)
     yield Item(
         addresses.build(build.id), page.text, title, source, sharing.description(sheet),
