@@ -14,7 +14,7 @@ from pathlib import Path
 from specgen.archive.model.build import Archive, Build
 from specgen.archive.past.blobs import blobs
 from specgen.archive.past.commits import Commit, commits
-from specgen.archive.past.git import NoHistory
+from specgen.archive.past.git import NO_COMMIT, NO_REPOSITORY, NoHistory
 from specgen.past.chronicle import Event, events, method_events
 from specgen.past.kept import Kept, read_kept
 from specgen.past.known import Keeping, Known, Nowhere, known_then, remember, remembered
@@ -62,6 +62,12 @@ class Past:
         except NoHistory as reason:
             self.missing = str(reason)
             return ()
+
+    @property
+    def hindered(self) -> str:
+        """What keeps this machine from telling a past that the archive may have; "" for nothing."""
+        of_the_archive = self.log or self.missing in (NO_REPOSITORY, NO_COMMIT)
+        return "" if of_the_archive else self.missing
 
     @cached_property
     def states(self) -> Mapping[str, tuple[State, ...]]:

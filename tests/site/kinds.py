@@ -100,6 +100,8 @@ KINDS: dict[str, Callable[[Archive], str]] = {
     "units": lambda _: "units/",
     "findings": lambda _: "findings/",
     "accepted": lambda _: "accepted/",
-    "first build": lambda _: "write/",
+    "guides": lambda _: "write/",
+    "first build": lambda _: "guides/first-build/",
+    "publish": lambda _: "guides/publish/",
     "not found": lambda _: "404.html",
 }

@@ -30,6 +30,10 @@ _SECONDS = 20
 _LONGEST = 200
 
 
+NO_REPOSITORY = "The archive is in no git repository."
+NO_COMMIT = "The git repository has no commit yet."
+
+
 class NoHistory(Exception):  # noqa: N818 - its text is told, it is no failure
     """Git has no history to give; the text says why."""
 
@@ -70,9 +74,9 @@ def answer_bytes(folder: Path, *arguments: str, given: str = "") -> bytes:
 def _reason(complaint: str) -> str:
     """Put git's complaint in words."""
     if "not a git repository" in complaint:
-        return "The archive is in no git repository."
+        return NO_REPOSITORY
     if "does not have any commits" in complaint or "bad revision 'HEAD'" in complaint:
-        return "The git repository has no commit yet."
+        return NO_COMMIT
     if "dubious ownership" in complaint:
         return "Git does not trust this folder, since somebody else owns it."
     first = next(iter(complaint.strip().splitlines()), "no reason given")

@@ -13,10 +13,17 @@ from specgen.archive.format.schema import SCHEMA_NAMES, SHARED, schema_text
 SCHEMAS = ".schemas"
 
 
+class Plain(str):
+    """A word that stands in a text as it is, and is not written as YAML."""
+
+    __slots__ = ()
+
+
 def template(file: str, /, **words: object) -> str:
-    """Give a text with YAML values in the places that it names."""
+    """Give a text with YAML values, or plain words, in the places that it names."""
     text = (resources.files("specgen.archive") / "starting" / "files" / file).read_text("utf-8")
-    return Template(text).substitute({key: written(word) for key, word in words.items()})
+    set_in = {key: it if isinstance(it, Plain) else written(it) for key, it in words.items()}
+    return Template(text).substitute(set_in)
 
 
 def title_of(name: str) -> str:

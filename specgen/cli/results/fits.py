@@ -14,7 +14,6 @@ from specgen.units import UnitError, parse
 if TYPE_CHECKING:
     from specgen.archive.fitment import Fit
     from specgen.archive.model.build import Archive, Blower, Given
-    from specgen.vocabulary import System
 
 
 @click.command(
@@ -68,7 +67,7 @@ def fits(
     if layout == "json":
         click.echo(json.dumps([_data(name, answer) for name, answer in answers], indent=2))
         return
-    system: System = "imperial" if read.settings.units.value == "imperial" else "metric"
+    system = read.settings.units.table
     width = max((len(name) for name, _ in answers), default=0)
     for name, answer in answers:
         against = [fit.words(system) for fit in answer if fit.verdict != "fits"]

@@ -43,7 +43,7 @@ if TYPE_CHECKING:
 @click.option(
     "--pulley", multiple=True, help="A blower pulley beside those on offer; may be repeated."
 )
-@click.option("--units", type=click.Choice(["metric", "imperial"]), help="Units to print.")
+@click.option("--units", type=click.Choice(["metric", "imperial", "own"]), help="Units to print.")
 @archive_option
 @format_option("text", "json")
 @click.pass_context
@@ -66,6 +66,7 @@ def plan(
     from specgen.analysis.planning.seek import Aim, seek
     from specgen.publish.planned.data import plan_json
     from specgen.publish.planned.text import plan_text
+    from specgen.vocabulary import printed_in
 
     results = opened(archive)
     refuse_errors(context, results.archive, about=build)
@@ -81,8 +82,9 @@ def plan(
     if layout == "json":
         click.echo(plan_json(found, sought).rstrip("\n"))
     else:
-        system = cast("System", units or sheet.archive.settings.units.value)
-        click.echo(plan_text(found, system, sought))
+        chosen = sheet.archive.settings.units
+        with printed_in(chosen.own):
+            click.echo(plan_text(found, cast("System", units or chosen.value), sought))
 
 
 def _given(option: str, text: str, kind: str, quantity: str | None = None) -> Given[Any]:

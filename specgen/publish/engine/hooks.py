@@ -31,6 +31,7 @@ from specgen.publish.engine.made import Headings, MadeFile, MadePage, titles
 from specgen.publish.engine.sealing import seal
 from specgen.publish.engine.surroundings import (
     EPOCH,
+    advise,
     archive_folder,
     as_plugin_errors,
     edit_link,
@@ -107,6 +108,8 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
             processes=self.workers or self.config.workers,
             tell=self.tell_page,
         )
+        if not self._serving:
+            advise(config, self._site.past.hindered)
         config.extra_css.insert(0, addresses.STYLE)
         config.extra_javascript.append(addresses.SCRIPT)
         config.copyright = " ".join(filter(None, [config.copyright, self._site.footer()]))

@@ -117,6 +117,21 @@ def refuse_settings(archive: Archive) -> None:
         raise PluginError(f"specgen: {findings.summary(errors)}")
 
 
+def advise(config: MkDocsConfig, hindered: str) -> None:
+    """Say what the site lacks that its figures do not need: an address, and its history.
+
+    `hindered` says what keeps this machine from telling the history. Nothing to stop for, so that
+    strict mode is told and goes on.
+    """
+    level = logging.INFO if config.strict else logging.WARNING
+    if not config.site_url:
+        log.log(level, "there is no site_url in mkdocs.yml: links that are sent to somebody show "
+                       "no picture, and paper no address; write site_url: https://..., where the "
+                       "site is served")  # fmt: skip
+    if hindered:
+        log.log(level, "sheets are without their history: %s", hindered)
+
+
 def report(archive: Archive, faults: Sequence[Finding]) -> None:
     """Pass everything that was found on, one by one.
 
