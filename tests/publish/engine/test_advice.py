@@ -1,0 +1,55 @@
+"""What a site lacks that its figures do not need is said in the log of a build, and on no page."""
+
+from __future__ import annotations
+
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from specgen.archive.starting.begin import begin
+from specgen.publish.plugin import build_site
+
+pytestmark = pytest.mark.slow
+
+GIT = ("git", "-c", "user.name=A", "-c", "user.email=a@example.org")
+
+
+def built(folder: Path, *, strict: bool = False) -> tuple[list[str], str]:
+    """Build a site; give the lines of its log, and all that its pages say."""
+    said: list[str] = []
+    site = build_site(folder / "mkdocs.yml", strict=strict, progress=said.append)
+    return said, "".join(page.read_text("utf-8") for page in sorted(site.rglob("*.html")))
+
+
+def test_an_address_that_nobody_told_is_asked_for(tmp_path: Path) -> None:
+    """Without site_url a warning says what to write; strict mode is told and goes on."""
+    begin(tmp_path / "a", "Shop", "metric", "none")
+    for strict in (False, True):
+        said, _ = built(tmp_path / "a", strict=strict)
+        assert any("site_url" in line for line in said)
+    begin(tmp_path / "b", "Shop", "metric", "none", "https://shop.example/")
+    said, pages = built(tmp_path / "b")
+    assert not any("site_url" in line for line in said)
+    assert "https://shop.example/builds/first-build/" in pages
+
+
+def test_a_shallow_clone_is_told_in_the_log_alone(tmp_path: Path) -> None:
+    """Whoever runs the build learns the cure; a customer reads nothing of it."""
+    first = tmp_path / "first"
+    begin(first, "Shop", "metric", "none", "https://shop.example/")
+    subprocess.run([*GIT, "init", "-q", str(first)], check=True)
+    for subject in ("Begin", "Go on"):
+        with (first / "builds/first-build/build.yaml").open("a", encoding="utf-8") as file:
+            file.write(f"# {subject}\n")
+        subprocess.run([*GIT, "-C", str(first), "add", "-A"], check=True)
+        subprocess.run([*GIT, "-C", str(first), "commit", "-qm", subject], check=True)
+    said, pages = built(first)
+    assert not any("history" in line for line in said)
+    assert "Begin" in pages
+    second = tmp_path / "second"
+    subprocess.run([*GIT, "clone", "-q", "--depth", "1", first.as_uri(), str(second)], check=True)
+    said, pages = built(second)
+    assert [line for line in said if "git fetch --unshallow" in line and "warning" in line]
+    sheet = (second / "site/builds/first-build/index.html").read_text("utf-8")
+    assert "shallow" not in sheet
