@@ -64,7 +64,7 @@ PLANS: dict[str, tuple[tuple[str, ...], ...]] = {
         ("share", "drawings", "terminal"),
         ("planned",),
         ("takeaway",),
-        ("blowers", "browse", "compare", "find", "plan", "reference", "search", "sheet"),
+        ("blowers", "browse", "compare", "find", "plan", "reference", "search", "sheet", "years"),
         ("making",),
         ("site",),
         ("engine",),

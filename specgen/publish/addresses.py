@@ -27,6 +27,7 @@ ACCEPTED = "accepted/index.md"
 UNITS = "units/index.md"
 FIELDS = "fields/index.md"
 ACCURACY = "accuracy/index.md"
+YEARS = "years/index.md"
 VALIDATION = "validation/index.md"
 COMPARE = "compare/index.md"
 COMPARE_BUILDS = "compare/builds.js"
@@ -48,6 +49,7 @@ PAGES = {
     BUILDS: "Builds",
     FIND: "Find one like mine",
     COMPARE: "Compare",
+    YEARS: "Years",
     BLOWERS: "Blowers",
     METHOD: "Method",
     ACCURACY: "Accuracy",

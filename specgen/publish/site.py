@@ -51,6 +51,7 @@ from specgen.publish.typesetting.blocks import Switch
 from specgen.publish.typesetting.page import wrapped
 from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.publish.web.bundles import bundles
+from specgen.publish.years.page import years_page
 from specgen.vocabulary import System, printed_in
 
 _MARKER = re.compile(r"<!--\s*specgen:\s*([\w-]*)\s*-->")
@@ -335,6 +336,9 @@ _WRITERS: Mapping[str, Callable[[Site], str]] = {
     ),
     addresses.FIND: lambda it: find_page(it.archive, it.units, it.folders),
     addresses.COMPARE: lambda it: compare_page(it.archive, it.units, it.folders),
+    addresses.YEARS: lambda it: years_page(
+        [one.years for one in it.extracts], it.units, it.folders
+    ),
     addresses.BLOWERS: lambda it: blowers_page(it.archive, it.units, it.folders),
     addresses.METHOD: lambda it: method_page(it.units, it.folders),
     addresses.ACCURACY: lambda it: accuracy_page(it.archive, it.accuracy, it.units, it.folders),

@@ -90,6 +90,7 @@ KINDS: dict[str, Callable[[Archive], str]] = {
     "misfit": misfitted,
     "record": lambda archive: first(archive, recorded),
     "pictures": lambda archive: first(archive, pictured),
+    "years": lambda _: "years/",
     "blowers": lambda _: "blowers/",
     "blower": lambda archive: f"blowers/{next(iter(archive.blowers))}/",
     "method": lambda _: "method/",

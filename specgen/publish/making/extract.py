@@ -25,13 +25,14 @@ from specgen.publish.find.combos import Combo, combos_of
 from specgen.publish.reference.accuracy import Compared, compared
 from specgen.publish.sheet.page import Surroundings
 from specgen.publish.takeaway import package
+from specgen.publish.years.results import OfYears, of_years
 
 Made = TypeVar("Made")
 
 
 @dataclass(frozen=True, slots=True)
 class Extract:
-    """One build in the index, the comparison, the finder, the sums of accuracy, and its faults."""
+    """One build in the index, the comparison, the finder, the sums and the years; its faults."""
 
     listed: Listed
     compare: tuple[str, ...]
@@ -40,6 +41,7 @@ class Extract:
     measured: int
     faults: tuple[Finding, ...]
     takeaway: package.Extract
+    years: OfYears
 
 
 def extract_of(sheet: Sheet, around: Surroundings) -> Extract:
@@ -52,6 +54,7 @@ def extract_of(sheet: Sheet, around: Surroundings) -> Extract:
         measured_setups(sheet),
         tuple(troubles(sheet)),
         package.extract_of(sheet, around.events),
+        of_years(sheet),
     )
 
 

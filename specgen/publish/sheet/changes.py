@@ -40,14 +40,13 @@ class EventLine:
     """A change of the build.
 
     `day`: its date in words; `tag`: that it was a correction, or nothing; `by`: its causes; `why`:
-    what was said of it; `revision`: its name, shortened, or nothing; `moved`: the figures.
+    what was said of it; `moved`: the figures.
     """
 
     day: str
     tag: str
     by: str
     why: str
-    revision: str
     moved: Sequence[MovedLine]
 
 
@@ -85,7 +84,6 @@ def _line(event: Event) -> EventLine:
         tag="Corrected" if event.corrected else "",
         by=_by(event),
         why=sentence(event.why) if event.why else "",
-        revision=event.revision[:10],
         moved=[_moved(it) for it in event.moved],
     )
 

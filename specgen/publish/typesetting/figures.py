@@ -65,10 +65,10 @@ def _unit(label: str) -> str:
     return f'<span class="sg-u">{safe(label)}</span>' if label else ""
 
 
-def value_figure(key: str, value: float) -> Markup:
-    """Print an SI value of a quantity that has no row of its own."""
+def value_figure(key: str, value: float, expanded: float | None = None) -> Markup:
+    """Print an SI value of a quantity that has no row of its own, with its margin if it has one."""
     shown = quantity(key)
-    return in_both(lambda system: value_text(shown, value, system))
+    return in_both(lambda system: value_text(shown, value, system, expanded))
 
 
 def figure(row: Row | None, href: str = "", *, bare: bool = False) -> Markup:

@@ -30,6 +30,7 @@ BUNDLES = {
         "web/reading.css",
         "sheet/sheet.css",
         "reference/trust.css",
+        "years/years.css",
     ),
     addresses.SCRIPT: ("web/numbers.js", "web/page.js", "web/address.js", "web/specgen.js"),
     addresses.RECORD_STYLE: ("sheet/record/record.css",),
