@@ -183,7 +183,8 @@ class Site:
     def renewed(self, archive: Archive, names: Collection[str]) -> Site:
         """The site of an archive of which nothing but these builds' files changed since."""
         site = replace(self, archive=archive)
-        site.made = self._makings(site.archive).renewed(self.made, names)
+        site.past = self.past
+        site.made = site._makings(site.archive).renewed(self.made, names)
         return site
 
     def _in_own_units(self, made: Iterator[Item]) -> Iterator[Item]:

@@ -1,4 +1,8 @@
-"""`python -m tests.bench`: what figures, reading and building cost on the demo archive."""
+"""`python -m tests.bench`: what figures, reading, starting and whole sites cost.
+
+Parts by name: `figures` (the demo's figures, plans, reading, starting commands), `site` (sites of
+100, 1,000 and 3,000 simulated builds against the plain engine; `--builds N` for one size).
+"""
 
 from __future__ import annotations
 
@@ -6,32 +10,40 @@ import argparse
 import json
 import sys
 import tempfile
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 from specgen.archive.archive import read_archive
-from tests.bench import building, planning, reading, sheets, starting
+from tests.bench import planning, reading, sheets, sizes, starting
 
 ROOT = Path(__file__).parents[2]
+PARTS = ("figures", "site")
+#: Sizes of site that are built unless one is asked for.
+COUNTS = [100, 1000, 3000]
 
 
-def measured(repeat: int, with_site: bool) -> dict[str, Any]:
-    """All measurements of one run."""
+def measured(repeat: int) -> dict[str, Any]:
+    """What figures, reading and starting cost on the demo."""
     builds = ROOT / "builds"
     archive = read_archive(builds)
     by_build = sheets.measure(archive, repeat)
     largest = max(by_build, key=lambda name: by_build[name]["milliseconds"])
-    found: dict[str, Any] = {
+    return {
         "largest": largest,
         "figures": by_build,
         "plans": planning.measure(archive, repeat),
         "reading": reading.measure(builds, repeat),
         "starting": starting.measure(ROOT, largest),
     }
-    if with_site:
+
+
+def sites(counts: Sequence[int], workers: int) -> list[dict[str, Any]]:
+    """Whole sites of several sizes, each in a folder of its own."""
+    found = []
+    for count in counts:
         with tempfile.TemporaryDirectory(prefix="bench-") as folder:
-            config = ROOT / "site_src" / "mkdocs.yml"
-            found["site"] = building.measure(builds, config, Path(folder), min(repeat, 2))
+            found.append(sizes.measure(count, Path(folder).resolve(), workers))
     return found
 
 
@@ -55,28 +67,30 @@ def text(found: dict[str, Any]) -> str:
     ]
     for command, seconds in found["starting"].items():
         lines.append(f"specgen {command}, from start to end: {seconds:.2f} s of processor time")
-    if site := found.get("site"):
-        lines += [
-            f"site: {site['pages']} pages in {site['seconds']:.1f} s, "
-            f"{site['pages_per_second']:.1f} a second",
-            f"plain engine on the exported pages: {site['plain_pages']} in "
-            f"{site['plain_seconds']:.1f} s; the site takes {site['ratio']:.2f} times as long",
-        ]
     return "\n".join(lines)
 
 
 def main(arguments: list[str] | None = None) -> int:
     """Measure and print; never judges."""
     parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
+    parser.add_argument("parts", nargs="*", help="figures, site; both unless given")
+    parser.add_argument("--builds", type=int, help="one size of site, and nothing else")
+    parser.add_argument("--workers", type=int, default=2, help="processes that make sheets")
     parser.add_argument("--format", choices=("text", "json"), default="text")
     parser.add_argument("--repeat", type=int, default=15, help="runs of which the best counts")
-    parser.add_argument("--no-site", action="store_true", help="leave the site builds out")
     asked = parser.parse_args(arguments)
-    if asked.repeat < 1:
-        parser.error("at least one run")
-    found = measured(asked.repeat, not asked.no_site)
-    printed = json.dumps(found, indent=2) if asked.format == "json" else text(found)
-    sys.stdout.write(printed + "\n")
+    parts = asked.parts or (["site"] if asked.builds else list(PARTS))
+    if asked.repeat < 1 or (asked.builds or 1) < 1 or asked.workers < 1 or set(parts) - set(PARTS):
+        parser.error(f"parts are {' and '.join(PARTS)}; numbers are one or more")
+    found: dict[str, Any] = measured(asked.repeat) if "figures" in parts else {}
+    counts = [asked.builds] if asked.builds else COUNTS
+    built = sites(counts, asked.workers) if "site" in parts else []
+    if asked.format == "json":
+        whole = {**found, **(built[0] if len(built) == 1 else {"sizes": built} if built else {})}
+        sys.stdout.write(json.dumps(whole, indent=2) + "\n")
+        return 0
+    told = [*([text(found)] if found else []), *([sizes.text(built)] if built else [])]
+    sys.stdout.write("\n\n".join(told) + "\n")
     return 0
 
 

@@ -76,7 +76,10 @@ def page(address: str) -> str:
 
 
 def test_preview_follows_changes_and_outlives_faults(preview: tuple[str, Path], shed: Path) -> None:
-    """A fault is told with its place and the server waits; mended, the new page shows."""
+    """A fault is told with its place, there and in the page; all else stays; mended, it shows.
+
+    Only the edited build is made again, and then what sums up: the engine builds once in all.
+    """
     address, said = preview
     file = shed / "builds" / "harbour-ferry" / "build.yaml"
     right = file.read_text("utf-8")
@@ -84,6 +87,27 @@ def test_preview_follows_changes_and_outlives_faults(preview: tuple[str, Path], 
     assert "script-src 'self' 'unsafe-inline'" in page(address), "its reload script is allowed"
     file.write_text(right.replace("bore: 92 mm", "bore: 92"), encoding="utf-8")
     until(lambda: "harbour-ferry/build.yaml:" in said.read_text(), "the finding")
+    until(lambda: "This build is left out." in page(address), "the finding's page")
+    assert "harbour-ferry/build.yaml" in page(address).partition("<h1")[2], "where it stands"
+    assert "Ours" in page(address + "../../"), "the rest of the site stays"
     mended = right.replace("title: Harbour ferry", "title: Mended ferry")
     file.write_text(mended, encoding="utf-8")
     until(lambda: "Mended ferry" in page(address), "the mended page")
+    assert "script-src 'self' 'unsafe-inline'" in page(address)
+    until(lambda: "Mended ferry" in page(address + "../"), "the index")
+    assert said.read_text().count("Building documentation") == 1
+    assert "Made again: harbour-ferry" in said.read_text()
+
+
+def test_preview_builds_all_for_any_other_change(preview: tuple[str, Path], shed: Path) -> None:
+    """A page by hand, the settings, a new build: the engine's own answer."""
+    address, said = preview
+    until(lambda: "Harbour ferry" in page(address), "the first page")
+    (shed / "docs" / "index.md").write_text("# Renewed\n", encoding="utf-8")
+    until(lambda: "Renewed" in page(address + "../../"), "the page by hand")
+    shutil.copytree(shed / "builds" / "harbour-ferry", shed / "builds" / "second-ferry")
+    second = shed / "builds" / "second-ferry" / "build.yaml"
+    kept = [it for it in second.read_text("utf-8").splitlines() if not it.startswith("formerly")]
+    second.write_text("\n".join(kept) + "\n", encoding="utf-8")
+    until(lambda: "Harbour ferry" in page(address + "../second-ferry/"), "the new build")
+    assert said.read_text().count("Building documentation") >= 3

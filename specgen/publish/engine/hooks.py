@@ -15,12 +15,14 @@ from jinja2 import Environment
 from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.livereload import LiveReloadServer
 from mkdocs.plugins import BasePlugin, event_priority
-from mkdocs.structure.files import Files, InclusionLevel
+from mkdocs.structure.files import Files
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
 
 from specgen.archive.archive import read_archive
+from specgen.archive.model.build import Archive
 from specgen.findings import Finding
 from specgen.publish import addresses
 from specgen.publish.delivery.delivery import Delivery
@@ -28,6 +30,7 @@ from specgen.publish.delivery.names import Naming
 from specgen.publish.delivery.site import site_target, versions
 from specgen.publish.engine.dressing import Dressing, with_finished
 from specgen.publish.engine.made import Headings, MadeFile, MadePage, titles
+from specgen.publish.engine.preview import Built, Preview
 from specgen.publish.engine.sealing import seal
 from specgen.publish.engine.surroundings import (
     EPOCH,
@@ -70,9 +73,15 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
 
     def __init__(self) -> None:
         self._serving = False
+        self._archive: Archive | None = None
         self._site: Site | None = None
-        self._items: dict[str, Item] = {}
+        self._files: Files | None = None
         self._made: list[MadePage] = []
+        self._marked: dict[str, Page] = {}
+        self._taken: set[str] = set()
+        self._named: dict[str, str] = {}
+        self._headings: Headings | None = None
+        self._built: Built | None = None
         self._pages: list[str] = []
         self._own_epoch = False
         self._delivery: Delivery | None = None
@@ -96,7 +105,7 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         here = Path(config.config_file_path).parent
         root = archive_folder(here, self.config.archive)
         config.watch.append(str(root))
-        archive = read_archive(root)
+        archive = self._archive = read_archive(root)
         refuse_settings(archive)
         self._store = None if self.fresh else Store(store_folder(self.config.cache, here))
         self._site = Site(
@@ -140,22 +149,29 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         assert self._site is not None
         with as_plugin_errors():
             self.faults = self._site.faults()
-        report(self._site.archive, self.faults)
-        taken = {file.dest_uri for file in files}
-        named = dict(titles(config.nav))
-        headings = Headings(config)
-        self._items, self._made = {}, []
+        assert self._archive is not None
+        report(self._archive, self.faults)
+        self._taken = {file.dest_uri for file in files}
+        self._named = dict(titles(config.nav))
+        self._headings, self._made, self._marked = Headings(config), [], {}
+        self._files, self._config = files, config
         for item in self._site.items():
-            inclusion = InclusionLevel.NOT_IN_NAV if item.leaf else InclusionLevel.UNDEFINED
-            file = MadeFile(item.address, config, inclusion, _content_of(item))
-            if file.dest_uri in taken:
-                continue
-            files.append(file)
-            if file.is_documentation_page():
-                self._items[item.address] = item
-                title = named.get(item.address)
-                self._made.append(MadePage(title, file, config, headings, item))
+            self._add(item)
         return files
+
+    def _add(self, item: Item) -> MadeFile | None:
+        """Add an item to the engine's files, unless the site's owner has written it by hand."""
+        assert self._files is not None
+        assert self._config is not None
+        assert self._headings is not None
+        file = MadeFile(item, self._config)
+        if file.dest_uri in self._taken:
+            return None
+        self._files.append(file)
+        if file.is_documentation_page():
+            title = self._named.get(item.address)
+            self._made.append(MadePage(title, file, self._config, self._headings, item))
+        return file
 
     def on_nav(self, nav: Navigation, **_unused: object) -> None:
         """Take note of the navigation, which every page prints."""
@@ -164,21 +180,26 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
     def on_page_markdown(self, markdown: str, *, page: Page, **_unused: object) -> str:
         """Point a made page's edit link at its YAML; fill the markers of a hand-written page."""
         assert self._site is not None
-        if (item := self._items.get(page.file.src_uri)) is None:
+        if not isinstance(page, MadePage):
             filled, unknown = self._site.fill_markers(markdown, page.file.src_uri)
             for problem in unknown:
                 log.warning("%s: %s", page.file.src_uri, problem)
+            if filled != markdown:
+                self._marked[page.file.src_uri] = page
             return filled
-        page.edit_url = self._site.edit_link(item.source) if item.source else None
-        if item.date:
-            page.update_date = item.date
+        source, date = page.item.source, page.item.date
+        page.edit_url = self._site.edit_link(source) if source else None
+        page.update_date = date or page.update_date
         return markdown
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> None:
         """Make ready to print our pages; note which HTML files the build is about to write."""
         assert self._nav is not None
+        assert self._site is not None
+        assert self._archive is not None
         with_finished(env)
         self._noted = Inline()
+        self._built = Built(config, files, self._nav, env, self._archive, self._site)
         self._dressing = Dressing(config, env, self._nav, files, self._store)
         written = [page.abs_dest_path for page in files.documentation_pages()]
         fixed = [name for name in config.theme.static_templates if name.endswith(".html")]
@@ -212,6 +233,8 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         """Seal every page with one policy and put the site in its place, after all others."""
         self._restore_environment()
         self._add_to_search(config)
+        if self._built is not None:
+            self._built.marked = tuple(self._marked.values())
         built = [Path(page) for page in self._pages if Path(page).is_file()]
         naming = None
         if self._delivery is not None:
@@ -234,6 +257,24 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
             if self._store is not None:
                 self._store.prune()
         self._abandon()
+
+    def on_serve(
+        self, server: LiveReloadServer, /, *, builder: Callable[..., None], **_unused: object
+    ) -> LiveReloadServer:
+        """Answer an edit with the pages that it changes, and anything else as the engine does."""
+        server.builder = Preview(builder, self._what_is_built, self._finish, self._add)
+        return server
+
+    def _what_is_built(self) -> Built:
+        assert self._built is not None
+        return self._built
+
+    def _finish(self, pages: list[Path], whole: bool) -> None:
+        """Seal pages that were written again; bring the search up to date if all of it changed."""
+        asked = self.config.content_security_policy
+        seal(pages, self._noted, None, policy=asked, live=True)
+        if whole:
+            self._add_to_search(self._what_is_built().config)
 
     def _add_to_search(self, config: MkDocsConfig) -> None:
         """Put the entries of our pages into the index that the theme's search has written."""
@@ -268,11 +309,6 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         if self._own_epoch:
             os.environ.pop(EPOCH, None)
             self._own_epoch = False
-
-
-def _content_of(item: Item) -> Callable[[], str | bytes]:
-    """What gives an item's content when it is asked for."""
-    return lambda: item.content
 
 
 def _nothing(_message: str) -> None:

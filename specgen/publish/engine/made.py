@@ -50,20 +50,19 @@ class Headings:
 
 
 class MadeFile(File):
-    """A file of ours, whose bytes or text `load` gives when their turn comes."""
+    """A file of ours, whose bytes or text its item gives when their turn comes."""
 
-    def __init__(
-        self,
-        address: str,
-        config: MkDocsConfig,
-        inclusion: InclusionLevel,
-        load: Callable[[], str | bytes],
-    ) -> None:
+    def __init__(self, item: Item, config: MkDocsConfig) -> None:
+        level = InclusionLevel.NOT_IN_NAV if item.leaf else InclusionLevel.UNDEFINED
         super().__init__(
-            address, None, config.site_dir, config.use_directory_urls, inclusion=inclusion
+            item.address, None, config.site_dir, config.use_directory_urls, inclusion=level
         )
         self.generated_by = "specgen"
-        self._load = load
+        self.take(item)
+
+    def take(self, item: Item) -> None:
+        """Hold what an item says."""
+        self._load: Callable[[], str | bytes] = lambda: item.content
 
     @property
     def _content(self) -> str | bytes | None:
@@ -90,10 +89,14 @@ class MadePage(Page):
         headings: Headings,
         item: Item,
     ) -> None:
-        self.item = item
-        self.entries = [item.entry] if item.entry is not None else []
+        self.take(item)
         self._headings = headings
         super().__init__(title, file, config)
+
+    def take(self, item: Item) -> None:
+        """Be the page that an item is."""
+        self.item = item
+        self.entries = [item.entry] if item.entry is not None else []
 
     def read_source(self, config: MkDocsConfig) -> None:  # noqa: ARG002 - the engine's signature
         """Take over what stands in the page's head; what is below it is not Markdown's to read."""

@@ -6,7 +6,7 @@ import functools
 import logging
 import os
 import posixpath
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, TypeVar
@@ -132,14 +132,18 @@ def advise(config: MkDocsConfig, hindered: str) -> None:
         log.log(level, "sheets are without their history: %s", hindered)
 
 
-def report(archive: Archive, faults: Sequence[Finding]) -> None:
-    """Pass everything that was found on, one by one.
+def report(
+    archive: Archive, faults: Sequence[Finding], only: Collection[str] | None = None
+) -> None:
+    """Pass everything that was found on, one by one; of some builds `only`, if given.
 
     A build with errors takes nothing from the others: each error is a warning to the engine, which
     stops for one in strict mode.
     """
     warnings = [it for it in findings.standing(archive.findings) if it.severity != "error"]
     for item in findings.in_order([*warnings, *faults]):
+        if only is not None and item.place.file.partition("/")[0] not in only:
+            continue
         log.warning(
             "%s: [%s] %s; expected %s; write %s",
             item.place,

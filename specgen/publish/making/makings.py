@@ -42,7 +42,7 @@ class Makings:
 
     `store` is where made builds are kept, none for a folder of this object's own that goes with
     it; `processes` how many make them, 0 for as many as the machine has cores; `edit_link` and the
-    rest as in `Site`; `past` is what git knows. `tell` hears the address of each build as it is done.
+    rest as in `Site`; `past` is what git knows. `tell` hears the address of each as it is done.
     """
 
     archive: Archive

@@ -10,7 +10,7 @@ import pytest
 from jinja2 import Template
 from markdown import Markdown
 from mkdocs.config.defaults import MkDocsConfig
-from mkdocs.structure.files import Files, InclusionLevel
+from mkdocs.structure.files import Files
 
 from specgen.publish.blowers.pages import blowers_page
 from specgen.publish.engine.made import Headings, MadeFile, MadePage, titles
@@ -73,8 +73,8 @@ def test_a_made_page_is_what_markdown_makes_of_it(
 
 def made(address: str, text: str, config: MkDocsConfig, headings: Headings) -> MadePage:
     """A page as far as the engine has read it when it begins to print."""
-    file = MadeFile(address, config, InclusionLevel.NOT_IN_NAV, lambda: text)
     item = Item(address, text, finished(text).title)
+    file = MadeFile(item, config)
     page = MadePage(None, file, config, headings, item)
     page.read_source(config)
     page.render(config, Files([file]))
