@@ -87,9 +87,8 @@ class Preview:
         built = self._built()
         places = [built.archive.root, built.config.docs_dir, built.config.theme.custom_dir]
         found = {path: state for place in places if place for path, state in _states(place)}
-        for file in filter(None, [built.config.config_file_path]):
-            found |= dict(_states(str(Path(file).parent), deep=False))
-        return found
+        settings = built.config.config_file_path or ""
+        return {**found, settings: _state(Path(settings))}
 
     def _edited(self, before: Look) -> set[str] | None:
         """The builds whose files changed; None where anything else did."""
@@ -160,7 +159,7 @@ def _changed(files: Files, items: Iterable[Item]) -> Iterator[Item]:
             yield item
 
 
-def _states(folder: str, *, deep: bool = True) -> Iterator[tuple[str, tuple[int, int]]]:
+def _states(folder: str) -> Iterator[tuple[str, tuple[int, int]]]:
     """Every file of a folder with the time it was written and its size."""
     try:
         entries = list(os.scandir(folder))
@@ -168,10 +167,15 @@ def _states(folder: str, *, deep: bool = True) -> Iterator[tuple[str, tuple[int,
         return
     for entry in entries:
         if entry.is_dir():
-            yield from _states(entry.path) if deep else ()
+            yield from _states(entry.path)
         else:
-            try:
-                there = entry.stat()
-            except OSError:
-                continue
-            yield entry.path, (there.st_mtime_ns, there.st_size)
+            yield entry.path, _state(entry)
+
+
+def _state(file: Path | os.DirEntry[str]) -> tuple[int, int]:
+    """When a file was written and how large it is; zeros for one that has gone."""
+    try:
+        there = file.stat()
+    except OSError:
+        return 0, 0
+    return there.st_mtime_ns, there.st_size
