@@ -14,6 +14,7 @@ from typing import TypeVar
 
 from specgen.archive.checks import run as checks
 from specgen.archive.checks.accepted import accept
+from specgen.archive.checks.look import look
 from specgen.archive.format import wording
 from specgen.archive.format.dynos import with_dynos
 from specgen.archive.format.naming import named
@@ -121,6 +122,7 @@ class _Reading:
             settings.dynos,
         )
         self.findings.extend(checks.run(across, self.root))
+        self.findings.extend(look(settings, self.root))
         return self._without_faulty(settings, blowers, builds)
 
     def _about(self, read: Callable[[Path], Result], file: Path) -> Result:

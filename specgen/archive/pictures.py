@@ -36,7 +36,7 @@ FORMATS = {"JPEG": (".jpg", ".jpeg"), "PNG": (".png",), "WEBP": (".webp",)}
 #: Widths of the renditions, the first for lists; none is wider than the picture itself.
 WIDTHS = (240, 480, 960, 1600)
 
-_ENDINGS = tuple(ending for endings in FORMATS.values() for ending in endings)
+ENDINGS = tuple(ending for endings in FORMATS.values() for ending in endings)
 _QUALITY = 80
 #: Changes whenever renditions are made in another way, so that old ones are not taken.
 _RECIPE = 2
@@ -72,7 +72,7 @@ def pictures(build: Build, root: Path) -> Iterator[Finding]:
     """Every picture that a build names is there, is what it says, and has words beside it."""
     for picture in build.pictures:
         yield from _words(picture)
-        path, fault = named_file(root / build.id, picture.file, _ENDINGS)
+        path, fault = named_file(root / build.id, picture.file, ENDINGS)
         if fault is not None or path is None:
             yield from [fault] if fault else []
             continue
@@ -100,7 +100,7 @@ def _name(picture: Picture) -> str:
 def judge(path: Path) -> None:
     """Refuse a file that is too large, no picture, not what its name says, or cut short."""
     ending = path.suffix.lower()
-    if ending not in _ENDINGS:
+    if ending not in ENDINGS:
         raise PictureError(f'a file that ends in "{path.suffix}"', _A_PICTURE, _SAVE_AS)
     data = _read(path)
     with _opened(data, ending) as image:

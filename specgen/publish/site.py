@@ -42,6 +42,7 @@ from specgen.publish.reference.pages import cautions_page, findings_page, method
 from specgen.publish.reference.validation import validation_page
 from specgen.publish.search.entries import blower_entry
 from specgen.publish.search.entry import Entry
+from specgen.publish.share.mark import accent_style, mark
 from specgen.publish.sheet import left_out
 from specgen.publish.sheet.data import SHEET_SCHEMA
 from specgen.publish.store.store import Store
@@ -206,7 +207,8 @@ class Site:
         yield from self._left_out()
         yield from self._redirects()
         yield from self._takeaway()
-        yield from assets(own_units=self.units == "own")
+        yield from assets(accent_style(self.archive.settings), own_units=self.units == "own")
+        yield Item(addresses.MARK, mark(self.archive))
 
     def _fixed_pages(self) -> Iterator[Item]:
         """The pages that every site has, and the data that two of them work with."""
@@ -369,9 +371,10 @@ def newest(archive: Archive, build_id: str) -> str:
     return max((session.day for session in sessions), default="")
 
 
-def assets(*, own_units: bool = False) -> Iterator[Item]:
-    """Style, scripts and schemas, as the package carries them."""
-    yield from (Item(address, text) for address, text in bundles(own_units=own_units))
+def assets(accent: str = "", *, own_units: bool = False) -> Iterator[Item]:
+    """Style, scripts and schemas, as the package carries them; `accent` follows the style."""
+    for address, text in bundles(own_units=own_units):
+        yield Item(address, text + (accent if address == addresses.LOOK else ""))
     for schema in sorted((files("specgen.archive") / "schemas").iterdir(), key=lambda it: it.name):
         if schema.name.endswith(".json"):
             text = schema.read_text("utf-8")

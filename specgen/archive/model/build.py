@@ -56,6 +56,8 @@ class Settings:
     invented: Flag | None = None
     repeatability: Repeatability = field(default_factory=Repeatability)
     dynos: tuple[Bench, ...] = ()
+    mark: Word | None = None
+    accent: Word | None = None
     signatures: tuple[Word, ...] = ()
     chart_files: tuple[Word, ...] = ()
     belt_lengths: tuple[Number, ...] = ()

@@ -23,6 +23,7 @@ from specgen.physics.correction import STANDARDS
 from specgen.publish import addresses, drawings
 from specgen.publish.addresses import Links
 from specgen.publish.browse.columns import COLUMNS, Column
+from specgen.publish.browse.ways import ways_in
 from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.figures import figure
 from specgen.publish.typesetting.page import Part, fixed_page
@@ -226,6 +227,7 @@ def newest_results(archive: Archive, lines: Lines, links: Links) -> Markup:
 SNIPPETS: dict[str, Callable[[Archive, Lines, Links], Markup]] = {
     "newest": newest_results,
     "builds": builds_table,
+    "ways": ways_in,
 }
 
 

@@ -25,6 +25,7 @@ from specgen.archive.archive import read_archive
 from specgen.archive.model.build import Archive
 from specgen.findings import Finding
 from specgen.publish import addresses
+from specgen.publish.browse.ways import not_found
 from specgen.publish.delivery.delivery import Delivery
 from specgen.publish.delivery.names import Naming
 from specgen.publish.delivery.site import site_target, versions
@@ -40,6 +41,7 @@ from specgen.publish.engine.surroundings import (
     edit_link,
     in_a_sentence,
     log,
+    own_look,
     refuse_settings,
     report,
     stamped,
@@ -53,6 +55,8 @@ from specgen.publish.store.places import store_folder
 from specgen.publish.store.store import Store
 from specgen.publish.web.policy import Inline
 
+#: What the theme says of a page that is not there.
+_NOT_FOUND = "<h1>404 - Not found</h1>"
 #: Where the searches of the engine's themes keep what they find.
 _INDEX = "search/search_index.json"
 
@@ -62,6 +66,7 @@ class SpecgenConfig(Config):  # type: ignore[no-untyped-call]
 
     archive = config_options.Type(str, default="")
     content_security_policy = config_options.Type(bool, default=True)
+    look = config_options.Type(bool, default=True)
     keep = config_options.ListOfItems(config_options.Type(str), default=[])
     cache = config_options.Type(str, default="")
     workers = config_options.Type(int, default=0)
@@ -120,6 +125,8 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         if not self._serving:
             advise(config, self._site.past.hindered)
         config.extra_css.insert(0, addresses.STYLE)
+        if self.config.look:
+            own_look(config)
         config.extra_javascript.append(addresses.SCRIPT)
         config.copyright = " ".join(filter(None, [config.copyright, self._site.footer()]))
         self._own_epoch = stamped(self._site.epoch()) or self._own_epoch
@@ -223,10 +230,16 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         )
         return output.replace("</head>", f"{tags}</head>", 1)
 
-    def on_post_template(self, output: str, *, template_name: str, **_unused: object) -> None:
-        """Note what a page of the theme carries inline."""
-        if template_name.endswith(".html"):
-            self._noted.add(output)
+    def on_post_template(self, output: str, *, template_name: str, config: MkDocsConfig) -> str:
+        """Note what a page of the theme carries inline; let a page that is not there lead on."""
+        if not template_name.endswith(".html"):
+            return output
+        self._noted.add(output)
+        if template_name != "404.html" or _NOT_FOUND not in output:
+            return output
+        base = urlsplit(config.site_url or "/").path
+        block = not_found(base if base.endswith("/") else f"{base}/", config.use_directory_urls)
+        return output.replace(_NOT_FOUND, block, 1)
 
     @event_priority(-100)
     def on_post_build(self, *, config: MkDocsConfig) -> None:

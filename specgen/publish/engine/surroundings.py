@@ -21,6 +21,7 @@ from specgen import failure, findings
 from specgen.archive.archive import SETTINGS
 from specgen.archive.model.build import Archive
 from specgen.findings import Finding, told
+from specgen.publish import addresses
 from specgen.publish.delivery.lock import Busy
 from specgen.publish.delivery.targets import Refused
 from specgen.publish.making.workers import WorkerLost
@@ -86,6 +87,20 @@ def stamped(archive_epoch: int) -> bool:
             "1970; write one such as 1767225600, or leave it out: unset SOURCE_DATE_EPOCH"
         )
     return False
+
+
+def own_look(config: MkDocsConfig) -> None:
+    """Give the theme our look: its style, and the workshop's mark where nobody chose another."""
+    config.extra_css.insert(1, addresses.LOOK)
+    icon = config.theme.get("icon") or {}
+    if not config.theme.get("logo") and not icon.get("logo"):
+        config.theme["logo"] = addresses.MARK
+    if not config.theme.get("favicon") or config.theme["favicon"] == _USUAL_ICON:
+        config.theme["favicon"] = addresses.MARK
+
+
+#: What the theme shows in a browser's tab where nobody chose.
+_USUAL_ICON = "assets/images/favicon.png"
 
 
 def warned() -> bool:

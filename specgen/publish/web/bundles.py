@@ -32,6 +32,7 @@ BUNDLES = {
         "reference/trust.css",
         "years/years.css",
     ),
+    addresses.LOOK: ("web/look.css",),
     addresses.SCRIPT: ("web/numbers.js", "web/page.js", "web/address.js", "web/specgen.js"),
     addresses.RECORD_STYLE: ("sheet/record/record.css",),
     addresses.SHEET_SCRIPT: ("sheet/sheet.js", "sheet/record/record.js"),
