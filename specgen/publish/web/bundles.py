@@ -28,8 +28,8 @@ BUNDLES = {
     ),
     addresses.READING_STYLE: (
         "web/reading.css",
-        "sheet/sheet.css",
         "reference/trust.css",
+        "sheet/sheet.css",
         "years/years.css",
     ),
     addresses.LOOK: ("web/look.css",),
