@@ -59,5 +59,5 @@ def test_mark_and_colour_come_from_the_settings(tmp_path: Path) -> None:
     assert [it.tag.rpartition("}")[2] for it in drawn] == ["image"]
     assert "#7a1f2b" in accent_style(archive.settings)
     items = {item.address: item for item in Site(archive).items()}
-    assert "#7a1f2b" in str(items[addresses.LOOK].load())
-    assert str(items[addresses.MARK].load()) == mark(archive)
+    assert "#7a1f2b" in str(items[addresses.LOOK].content)
+    assert str(items[addresses.MARK].content) == mark(archive)
