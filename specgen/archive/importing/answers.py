@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import Literal
+from dataclasses import dataclass, field, replace
+from typing import Any, Literal
+
+from specgen.archive.model.session import Bench
 
 #: A column that is told not to be taken.
 SKIP = "skip"
@@ -26,16 +28,50 @@ class Answers:
     date_order: Literal["", "day-first", "month-first"] = ""
     date: datetime.date | None = None
 
+    def over(self, bench: Bench) -> Answers:
+        """Give these answers, with a dyno's own for what they leave open."""
+        logs: Any = bench.logs
+        word = {key: it.value for key in ("date_order", "decimal", "pressure")
+                if (it := getattr(logs, key))}  # fmt: skip
+        marks: dict[str, Any] = {"point": ".", "comma": ","}
+        return Answers(
+            {**{it.head.value: it.column.value for it in bench.logs.columns}, **self.columns},
+            self.boost or word.get("pressure", ""),
+            self.decimal or marks.get(word.get("decimal", ""), ""),
+            self.date_order or word.get("date_order", ""),
+            self.date,
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class Question:
     """What a file leaves open: what about, in words, the flag that answers, and possible answers.
 
-    `needed` tells that nothing can be taken in without an answer.
+    `needed` tells that nothing can be taken in without an answer. `heads` are the columns that it
+    is about, and `name` what a curve file calls such a column.
     """
 
-    about: str
+    about: Literal["decimal", "boost", "unit", "which", "column"]
     words: str
     flag: str
     choices: tuple[str, ...] = ()
     needed: bool = False
+    heads: tuple[str, ...] = ()
+    name: str = ""
+
+    def with_answer(self, answers: Answers, text: str) -> Answers:
+        """Give answers with one more: the text that was chosen, or was typed."""
+        given: Any = text
+        columns = dict(answers.columns)
+        if self.about == "decimal":
+            return replace(answers, decimal=given)
+        if self.about == "boost":
+            return replace(answers, boost=given)
+        if self.about == "unit":
+            columns[self.heads[0]] = f"{self.name} [{text}]"
+        elif self.about == "which":
+            columns.update({head: SKIP for head in self.heads if head != text})
+        else:
+            head, _, meant = text.rpartition("=")
+            columns[head.strip()] = meant.strip()
+        return replace(answers, columns=columns)

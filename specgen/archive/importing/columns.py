@@ -113,7 +113,9 @@ class Chooser:
         choice = self.choice
         if self.doubtful:
             words = "whether a comma or a point stands before the decimals"
-            choice.questions.append(Question("decimal", words, "--decimal", (".", ","), True))
+            choice.questions.append(
+                Question("decimal", words, '--decimal "," or --decimal "."', (".", ","), True)
+            )
             return choice
         for key in _ESSENTIAL:
             self._take_one(key, self._there(key))
@@ -173,7 +175,11 @@ class Chooser:
 
     def _take_one(self, key: str, places: Sequence[int]) -> None:
         """Take the one column of a quantity; of several that differ none."""
-        there, repeated = self._distinct(key, places)
+        told = [at for at in places if self.headings[at].text in self.answers.columns]
+        for at in places if told else ():
+            if at not in told:
+                self.choice.dropped.append((self.headings[at].text, "another one was told"))
+        there, repeated = self._distinct(key, told or places)
         for at, same in repeated.items():
             why = f'the same as "{self.headings[same].text}"'
             self.choice.dropped.append((self.headings[at].text, why))
@@ -187,7 +193,8 @@ class Chooser:
         words = f"which of {quoted} is the {NAMES[key]}"
         flag = f'--column "{names[0]}={example(key)}"'
         needed = key == "engine_speed"
-        self.choice.questions.append(Question(f"column {key}", words, flag, tuple(names), needed))
+        told = tuple(names)
+        self.choice.questions.append(Question("which", words, flag, told, needed, told))
         why = f"differs from others of {NAMES[key]}"
         self.choice.dropped += [(name, why) for name in names]
 
@@ -216,7 +223,9 @@ class Chooser:
         usual = [it.symbol for it in units_of(quantity(key).kind)[:5]]
         words = f'in which unit "{item.text}" is'
         flag = f'--column "{item.text}={example(key)}"'
-        self.choice.questions.append(Question(f"unit of {item.text}", words, flag, tuple(usual)))
+        self.choice.questions.append(
+            Question("unit", words, flag, tuple(usual), heads=(item.text,), name=NAMES[key])
+        )
         self.choice.dropped.append((item.text, "no unit stands with it"))
 
     def _units_by_identity(self) -> None:
@@ -330,7 +339,8 @@ class Chooser:
             words = f'which of "{torque.heading.text}" and "{power.heading.text}" holds: '
             words += "power is 2 pi times speed times torque, and here it is not"
             flag = f'--column "{torque.heading.text}={SKIP}"'
-            self.choice.questions.append(Question("torque or power", words, flag, (), True))
+            heads = (torque.heading.text, power.heading.text)
+            self.choice.questions.append(Question("which", words, flag, heads, True, heads))
 
     def _extra(self, at: int, item: Heading, rows: NDArray[np.intp]) -> None:
         """Keep a column that nobody knows with its unit, if it has numbers."""

@@ -64,6 +64,7 @@ class Facts:
     dates: tuple[datetime.date, ...] = ()
     date_text: str = ""
     date_line: int = 0
+    order: str = ""
     dyno: Fact | None = None
     standard: Fact | None = None
     factor: Fact | None = None

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from specgen.archive.editing.edits import EditError, append_item
 from specgen.archive.importing.understanding import CannotImport, Understood
+from specgen.archive.model.session import NOT_RECORDED
 from specgen.archive.reading.source import Tree, load
 
 #: Where a build keeps its curve files, and the files they were taken from.
@@ -21,23 +22,28 @@ PULLS, ORIGINALS = "pulls", "pulls/originals"
 class Visit:
     """What is told of a visit to a dyno beside its pulls, as a session's keys."""
 
-    date: datetime.date
+    date: datetime.date | None
     dyno: Tree
-    figures: Tree
+    figures: Tree | None
     air: Mapping[str, Tree] = field(default_factory=dict)
 
     def session(self) -> dict[str, Tree]:
         """Give the keys of a new session, without a pull."""
-        keys: dict[str, Tree] = {
-            "date": self.date.isoformat(), "dyno": self.dyno, "figures": self.figures
-        }  # fmt: skip
+        keys: dict[str, Tree] = {"date": self.day, "dyno": self.dyno}
+        if self.figures is not None:
+            keys["figures"] = self.figures
         if self.air:
             keys["air"] = dict(self.air)
         return {**keys, "pulls": []}
 
+    @property
+    def day(self) -> str:
+        """The day as a file says it."""
+        return self.date.isoformat() if self.date else NOT_RECORDED
+
     def is_that(self, session: object) -> bool:
         """Whether a session of a file is this visit: nothing that both tell differs."""
-        if not isinstance(session, dict) or session.get("date") != self.date.isoformat():
+        if not isinstance(session, dict) or session.get("date") != self.day:
             return False
         air = session.get("air", {})
         own = isinstance(air, dict) and all(air.get(key) == it for key, it in self.air.items())
@@ -105,9 +111,9 @@ def _free_original(name: str, used: set[str]) -> str:
     return found
 
 
-def _free_curve(date: datetime.date, used: set[str]) -> str:
-    number = 1
-    while (found := f"{PULLS}/{date.isoformat()}-{number}.csv") in used:
+def _free_curve(date: datetime.date | None, used: set[str]) -> str:
+    number, day = 1, date.isoformat() if date else "undated"
+    while (found := f"{PULLS}/{day}-{number}.csv") in used:
         number += 1
     used.add(found)
     return found

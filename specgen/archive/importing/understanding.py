@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
@@ -82,6 +83,8 @@ def understood(data: bytes, name: str, answers: Answers) -> Understood:
 def _days_by(facts: Facts, answers: Answers) -> None:
     """Tell the day where it is given, or where it is known which of day and month stands first."""
     if answers.date:
+        if len(facts.dates) == 2 and answers.date in facts.dates:
+            facts.order = ("day-first", "month-first")[facts.dates.index(answers.date)]
         facts.dates = (answers.date,)
     elif len(facts.dates) == 2 and answers.date_order:
         facts.dates = (facts.dates[0 if answers.date_order == "day-first" else 1],)
@@ -191,7 +194,7 @@ def _stretches(rows: Rows) -> Iterator[tuple[int, int]]:
         yield int(rows[a]), int(rows[b])
 
 
-def day_of_name(name: str) -> object:
+def day_of_name(name: str) -> datetime.date | None:
     """Give the one day that a file's name tells, year first; None where it tells none."""
     days = days_in(name.replace("_", " "))
     return days[0] if len(days) == 1 else None

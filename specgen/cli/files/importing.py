@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import datetime
 import sys
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Any, cast
 
 import click
 
@@ -15,10 +16,13 @@ if TYPE_CHECKING:
     from specgen.archive.importing.answers import Answers
     from specgen.archive.importing.plan import Intake, Visit
     from specgen.archive.importing.understanding import Understood
+    from specgen.archive.model.session import Bench
 
 _FILES = click.Path(exists=True, dir_okay=False, path_type=Path)
+KINDS = ("engine", "hub", "roller")
 POINTS = ("flywheel", "hub", "roller")
 STANDARDS = ("iso-1585", "sae-j1349", "sae-j607", "din-70020")
+NOT_RECORDED = "not recorded"
 
 
 @click.command(
@@ -26,7 +30,8 @@ STANDARDS = ("iso-1585", "sae-j1349", "sae-j607", "din-70020")
     cls=Examples,
     examples=(
         "specgen import run-07.csv --build harbour-tug --setup p96",
-        "specgen import exports/*.csv --build harbour-tug --date 2026-05-14 --yes",
+        "specgen import exports/*.csv --build harbour-tug --dyno hall-2 --yes",
+        'specgen import log.txt --build tug --column "P1=power [kW]" --column "Aux=skip"',
         "specgen import --undo",
     ),
 )
@@ -36,7 +41,11 @@ STANDARDS = ("iso-1585", "sae-j1349", "sae-j607", "din-70020")
 @click.option(
     "--date", type=click.DateTime(["%Y-%m-%d"]), help="The day, where the files do not tell it."
 )
-@click.option("--kind", type=click.Choice(["engine", "hub", "roller"]), help="Kind of the dyno.")
+@click.option(
+    "--dyno", default="",
+    help="The id of a dyno of archive.yaml, or a new one that is noted there with what is told.",
+)  # fmt: skip
+@click.option("--kind", type=click.Choice(KINDS), help="Kind of the dyno.")
 @click.option("--measured-at", type=click.Choice(POINTS), help="Where power was measured.")
 @click.option(
     "--figures", type=click.Choice(["observed", "unknown", *STANDARDS]),
@@ -51,14 +60,15 @@ STANDARDS = ("iso-1585", "sae-j1349", "sae-j607", "din-70020")
 )  # fmt: skip
 @click.option("--again", is_flag=True, help="Take a file in that was taken in before.")
 @click.option("--dry-run", is_flag=True, help="Show what would change, and write nothing.")
-@click.option("--yes", is_flag=True, help="Write without asking.")
+@click.option("--yes", is_flag=True, help="Write without asking; what nobody tells is left open.")
 @click.option("--undo", is_flag=True, help="Take the last import back.")
 @archive_option
 def importing(files: tuple[Path, ...], undo: bool, archive: Path, **told: object) -> None:
     """Take a dyno's exports into a build: curve files, the originals, and the pulls in build.yaml.
 
     Any text with delimiters will do. What was understood is shown before anything is written; what
-    a file leaves open is asked on a terminal, or told by an option. Nothing is guessed.
+    a file leaves open is asked on a terminal, or told by an option or by a dyno of archive.yaml.
+    Nothing is guessed: what nobody tells is left out, or written as not recorded.
     """
     from specgen.archive.importing.understanding import CannotImport
     from specgen.archive.importing.writing import undone
@@ -68,113 +78,217 @@ def importing(files: tuple[Path, ...], undo: bool, archive: Path, **told: object
             for file in undone(kept(archive)):
                 click.echo(f"taken back: {file}")
             return
-        _import(files, kept(archive), told)
+        _Import(kept(archive), told).run(files)
     except CannotImport as problem:
         raise click.UsageError(str(problem)) from problem
 
 
-def _import(files: tuple[Path, ...], archive: Path, told: dict[str, object]) -> None:
-    from specgen.archive.importing.plan import planned
-    from specgen.archive.importing.telling import difference
-    from specgen.archive.importing.writing import written
+@dataclass
+class _Import:
+    """One call of the command, with what its options tell."""
 
-    build = _build(archive, str(told["build_id"]))
-    if not files:
-        raise click.UsageError("no file is named; write specgen import FILE --build ID --setup ID")
-    intakes = [_intake(file, archive, build, told) for file in files]
-    changes = planned(build, intakes)
-    if told["dry_run"]:
-        click.echo(difference(changes, archive))
-        return
-    pulls = sum(len(item.understood.pulls) for item in intakes)
-    words = f"{pulls} pull{'s' * (pulls != 1)} into {build.name}"
-    if not told["yes"]:
-        if not sys.stdin.isatty():
-            raise click.UsageError(
-                f"{words}: nothing is written without a terminal to ask on; add --yes"
-            )
-        click.confirm(f"Write {words}?", default=True, abort=True)
-    written(archive, changes)
-    click.echo(f"{words}.\nNext: specgen check")
+    archive: Path
+    told: dict[str, Any]
 
+    def __post_init__(self) -> None:
+        from specgen.archive.importing.benches import benches_of
 
-def _build(archive: Path, name: str) -> Path:
-    there = sorted(file.parent.name for file in archive.glob("*/build.yaml"))
-    if name not in there:
+        self.benches = benches_of(self.archive)
+        self.build = self._build(str(self.told["build_id"]))
+        self.asks = sys.stdin.isatty() and not self.told["yes"] and not self.told["dry_run"]
+        self.learnt: dict[str, Answers] = {}
+
+    def run(self, files: tuple[Path, ...]) -> None:
+        """Understand all files, then write all that is to be written, or nothing."""
+        from specgen.archive.importing.benches import learned
+        from specgen.archive.importing.plan import planned
+        from specgen.archive.importing.telling import difference
+        from specgen.archive.importing.writing import written
+
+        if not files:
+            raise click.UsageError("name a file: specgen import FILE --build ID --setup ID")
+        intakes = [self._intake(file) for file in files]
+        changes = planned(self.build, intakes)
+        for dyno, answers in self.learnt.items():
+            changes += learned(self.archive, dyno, answers, self._described(), self.benches)
+        if self.told["dry_run"]:
+            click.echo(difference(changes, self.archive))
+            return
+        pulls = sum(len(item.understood.pulls) for item in intakes)
+        words = f"{pulls} pull{'s' * (pulls != 1)} into {self.build.name}"
+        if not self.told["yes"]:
+            if not self.asks:
+                raise click.UsageError(
+                    f"{words}: nothing is written without a terminal to ask on; add --yes"
+                )
+            click.confirm(f"Write {words}?", default=True, abort=True)
+        written(self.archive, changes)
+        click.echo(f"{words}.\nNext: specgen check")
+
+    def _build(self, name: str) -> Path:
+        there = sorted(file.parent.name for file in self.archive.glob("*/build.yaml"))
+        if name in there:
+            return self.archive / name
         hint = f"add --build {there[0]}, say" if there else "make one: specgen new build ID --help"
-        raise click.UsageError(f'there is no build "{name}"; there are: {", ".join(there)}; {hint}')
-    return archive / name
+        listed = ", ".join(there) or "none"
+        raise click.UsageError(f'there is no build "{name}"; there are: {listed}; {hint}')
 
+    def _intake(self, file: Path) -> Intake:
+        """Understand one file and ask for what it leaves open."""
+        from specgen.archive.importing.plan import Intake, taken_before
+        from specgen.archive.importing.telling import told as told_of
+        from specgen.archive.importing.understanding import understood
 
-def _intake(file: Path, archive: Path, build: Path, told: dict[str, object]) -> Intake:
-    """Understand one file and ask for what it leaves open."""
-    from specgen.archive.importing.plan import Intake, taken_before
-    from specgen.archive.importing.telling import told as told_of
-    from specgen.archive.importing.understanding import understood
+        data = file.read_bytes()
+        before = taken_before(self.archive, data)
+        if before and not self.told["again"]:
+            words = f"{file} was taken in before, as {before}"
+            raise click.UsageError(f"{words}; add --again to do so again")
+        answers = self._answers()
+        found = understood(data, file.name, answers)
+        bench = self._bench(found)
+        if bench is not None:
+            found = understood(data, file.name, answers.over(bench))
+        while self.asks and found.questions:
+            answers = self._asked(found, answers)
+            found = understood(data, file.name, answers.over(bench) if bench else answers)
+        click.echo(told_of(found))
+        for item in found.questions:
+            click.echo(f"  open: {item.words}; add {item.flag}")
+        if found.blocked:
+            first = next(item for item in found.questions if item.needed)
+            raise click.UsageError(f"{file}: not clear: {first.words}; add {first.flag}")
+        visit = self._visit(found, bench)
+        self._learn(found, bench, answers)
+        return Intake(found, self._setup(found), visit)
 
-    data = file.read_bytes()
-    before = taken_before(archive, data)
-    if before and not told["again"]:
-        raise click.UsageError(
-            f"{file} was taken in before, as {before}; add --again to do so again"
+    def _answers(self) -> Answers:
+        from specgen.archive.importing.answers import Answers
+
+        pairs = [str(item).rpartition("=") for item in cast(tuple[str, ...], self.told["columns"])]
+        day = cast(datetime.datetime | None, self.told["date"])
+        return Answers(
+            columns={head.strip(): meant.strip() for head, _, meant in pairs},
+            boost=self.told["boost"] or "",
+            decimal=self.told["decimal"] or "",
+            date=day.date() if day else None,
         )
-    found = understood(data, file.name, _answers(told))
-    click.echo(told_of(found))
-    open_ones = [item for item in found.questions if item.needed]
-    for item in found.questions:
-        click.echo(f"  open: {item.words}; add {item.flag}")
-    if open_ones:
-        raise click.UsageError(f"{file}: not clear: {open_ones[0].words}; add {open_ones[0].flag}")
-    return Intake(found, _setup(found, build, told), _visit(found, told))
 
+    def _asked(self, found: Understood, answers: Answers) -> Answers:
+        """Ask the first question that a file leaves open; a column may be left out."""
+        from specgen.archive.importing.answers import SKIP
 
-def _answers(told: dict[str, object]) -> Answers:
-    from specgen.archive.importing.answers import Answers
+        item = found.questions[0]
+        if item.about == "column":
+            text = click.prompt(f"{found.name}: {item.words} (HEAD=NAME [UNIT])")
+            return item.with_answer(answers, str(text))
+        choices = (*item.choices, *((SKIP,) if item.heads and not item.needed else ()))
+        text = click.prompt(f"{found.name}: {item.words}", type=click.Choice(choices))
+        if text == SKIP:
+            skipped = dict.fromkeys(item.heads, SKIP)
+            return replace(answers, columns={**answers.columns, **skipped})
+        return item.with_answer(answers, str(text))
 
-    pairs = [str(item).rpartition("=") for item in cast(tuple[str, ...], told["columns"])]
-    day = cast(datetime.datetime | None, told["date"])
-    return Answers(
-        columns={head: meant for head, _, meant in pairs},
-        boost=told["boost"] or "",  # type: ignore[arg-type]
-        decimal=told["decimal"] or "",  # type: ignore[arg-type]
-        date=day.date() if day else None,
-    )
+    def _bench(self, found: Understood) -> Bench | None:
+        """Give the dyno of the settings that is told, or that the file is of."""
+        from specgen.archive.importing.benches import bench_of
 
+        name = str(self.told["dyno"])
+        if name:
+            return next((item for item in self.benches if item.id.value == name), None)
+        bench = bench_of(found, self.benches)
+        if bench is not None:
+            click.echo(f"{found.name}: of the dyno {bench.id.value}, described in archive.yaml")
+        return bench
 
-def _setup(found: Understood, build: Path, told: dict[str, object]) -> str:
-    from specgen.archive.importing.plan import setup_told, setups_of
+    def _described(self) -> dict[str, Any]:
+        figures, factor = self.told["figures"], self.told["factor"]
+        if figures in STANDARDS:
+            figures = {"corrected": figures, **({"factor": factor} if factor else {})}
+        return {
+            "kind": self.told["kind"] or NOT_RECORDED,
+            "measured_at": self.told["measured_at"] or NOT_RECORDED,
+            **({"figures": figures} if figures else {}),
+        }
 
-    setups = setups_of(build)
-    name = str(told["setup"]) or setup_told(found, setups)
-    if not name and len(setups) == 1:
-        name = setups[0]
-    if name in setups:
-        click.echo(f"  setup {name}")
-        return name
-    there = ", ".join(setups) or "none; write it under setups first"
-    about = f'no setup "{name}"' if name else f"which setup {found.name} belongs to"
-    raise click.UsageError(f"{about}; add --setup ID; {build.name} has: {there}")
+    def _learn(self, found: Understood, bench: Bench | None, answers: Answers) -> None:
+        """Note what was told of a dyno's logs, so that its next file needs no question."""
+        name = bench.id.value if bench else str(self.told["dyno"])
+        if name:
+            order: Any = found.facts.order or answers.date_order
+            self.learnt[name] = replace(answers, date_order=order)
 
+    def _setup(self, found: Understood) -> str:
+        from specgen.archive.importing.plan import setup_told, setups_of
 
-def _visit(found: Understood, told: dict[str, object]) -> Visit:
-    from specgen.archive.importing.plan import Visit
+        setups = setups_of(self.build)
+        name = str(self.told["setup"]) or setup_told(found, setups)
+        if not name and len(setups) == 1:
+            name = setups[0]
+        if not name and setups and self.asks:
+            name = click.prompt(f"{found.name}: which setup", type=click.Choice(setups))
+        if name in setups:
+            click.echo(f"  setup {name}")
+            return name
+        there = ", ".join(setups) or "none; write it under setups first"
+        about = f'no setup "{name}"' if name else f"which setup {found.name} belongs to"
+        raise click.UsageError(f"{about}; add --setup ID; {self.build.name} has: {there}")
 
-    facts = found.facts
-    if len(facts.dates) != 1:
-        ways = " or ".join(day.isoformat() for day in facts.dates)
-        about = f'whether "{facts.date_text}" is {ways}' if ways else f"the day of {found.name}"
-        raise click.UsageError(f"not clear: {about}; add --date 2026-05-14, with the day")
-    for option, name in (("--kind", "kind"), ("--measured-at", "measured_at")):
-        if not told[name]:
-            raise click.UsageError(f"not told: the dyno's {name}; add {option}")
-    air = {key: fact.text for key, fact in facts.air.items()}
-    dyno = {"kind": str(told["kind"]), "measured_at": str(told["measured_at"])}
-    return Visit(facts.dates[0], dyno, _figures(found, told), air)  # type: ignore[arg-type]
+    def _visit(self, found: Understood, bench: Bench | None) -> Visit:
+        """Tell day, dyno, figures and air; what nobody tells is not recorded."""
+        from specgen.archive.importing.plan import Visit
 
+        air = {key: fact.text for key, fact in found.facts.air.items()}
+        name = bench.id.value if bench else str(self.told["dyno"])
+        dyno: Any = name or {
+            "kind": self._told_or_asked("kind", "kind of the dyno", KINDS),
+            "measured_at": self._told_or_asked("measured_at", "power measured at", POINTS),
+        }
+        return Visit(self._day(found), dyno, self._figures(found, bench), cast(Any, air))
 
-def _figures(found: Understood, told: dict[str, object]) -> str | dict[str, object]:
-    standard = told["figures"] or (found.facts.standard.text if found.facts.standard else "unknown")
-    if standard in ("observed", "unknown"):
-        return str(standard)
-    factor = told["factor"] or (float(found.facts.factor.text) if found.facts.factor else None)
-    return {"corrected": standard, **({"factor": factor} if factor else {})}
+    def _day(self, found: Understood) -> datetime.date | None:
+        from specgen.archive.importing.understanding import day_of_name
+
+        days = found.facts.dates or tuple(filter(None, [day_of_name(found.name)]))
+        if len(days) == 1:
+            return days[0]
+        ways = [day.isoformat() for day in days]
+        if self.asks and ways:
+            choices = click.Choice([*ways, NOT_RECORDED])
+            text = click.prompt(f"{found.name}: the day", type=choices)
+            return None if text == NOT_RECORDED else datetime.date.fromisoformat(text)
+        if self.asks:
+            typed: Any = click.prompt(f"{found.name}: the day", type=click.DateTime(["%Y-%m-%d"]))
+            return cast(datetime.datetime, typed).date()
+        about = (
+            f'"{found.facts.date_text}" may be {" or ".join(ways)}' if ways else "no day is told"
+        )
+        click.echo(f"  not recorded: {about}; add --date with the day")
+        return None
+
+    def _told_or_asked(self, key: str, words: str, choices: tuple[str, ...]) -> str:
+        told = self.told[key]
+        if not told and self.asks:
+            told = self.told[key] = click.prompt(words, type=click.Choice([*choices, NOT_RECORDED]))
+        if not told:
+            click.echo(f"  not recorded: {words}; add --{key.replace('_', '-')}")
+        return str(told or NOT_RECORDED)
+
+    def _figures(self, found: Understood, bench: Bench | None) -> Any:
+        """Give a session's figures; None where the dyno's own words serve."""
+        told, read = self.told["figures"], found.facts.standard
+        if not told and read is None and bench is not None and bench.figures is not None:
+            return None
+        standard = told or (read.text if read else "")
+        if not standard and self.asks:
+            choices = click.Choice(["observed", "unknown", *STANDARDS])
+            standard = self.told["figures"] = click.prompt("the figures include", type=choices)
+        if not standard:
+            click.echo("  not recorded: what the figures already include; add --figures")
+            return NOT_RECORDED
+        if standard in ("observed", "unknown"):
+            return standard
+        factor = self.told["factor"]
+        if not factor and found.facts.factor:
+            factor = float(found.facts.factor.text)
+        return {"corrected": standard, **({"factor": factor} if factor else {})}
