@@ -7,11 +7,13 @@ reader can look one up and a test can hold that each has been seen.
 from __future__ import annotations
 
 import json
+import os
 import re
 import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
+from pathlib import Path
 from typing import Literal
 
 Severity = Literal["error", "warning"]
@@ -150,6 +152,15 @@ def _beyond(items: Sequence[Finding]) -> Finding:
 def standing(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Leave out what was accepted."""
     return tuple(item for item in findings if not item.accepted)
+
+
+def from_here(items: Iterable[Finding], folder: Path) -> list[Finding]:
+    """Tell places from where the command was run, so that editors and forges find the files."""
+    where = Path(os.path.relpath(folder)) if folder.anchor in ("", Path.cwd().anchor) else folder
+    return [
+        replace(item, place=replace(item.place, file=(where / item.place.file).as_posix()))
+        for item in items
+    ]
 
 
 def as_text(findings: Sequence[Finding]) -> str:

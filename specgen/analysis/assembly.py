@@ -174,7 +174,8 @@ def _no_session(air: Air, place: Place) -> Session:
     """A session that never was: its air alone, power told at the flywheel."""
     flywheel = Dyno(Given("engine", "", place), Given("flywheel", "", place))
     day = Given(datetime.date.min, "", place)
-    return Session(day, flywheel, Figures("observed", place), place, air=air)
+    observed = Figures("observed", place)
+    return Session(day, flywheel, figures=observed, place=place, air=air)
 
 
 @dataclass(frozen=True, slots=True)

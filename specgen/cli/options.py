@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -111,15 +109,6 @@ def started(write: Callable[[], Path]) -> None:
     click.echo(f"{place}\nNext: specgen check")
 
 
-def from_here(items: Sequence[layouts.Finding], folder: Path) -> list[layouts.Finding]:
-    """Tell places from where the command was run, so that editors and forges find the files."""
-    where = Path(os.path.relpath(folder)) if folder.anchor in ("", Path.cwd().anchor) else folder
-    return [
-        replace(item, place=replace(item.place, file=(where / item.place.file).as_posix()))
-        for item in items
-    ]
-
-
 def refuse_errors(context: click.Context, archive: Archive, about: str = "") -> None:
     """Print findings and stop if the settings have errors, or the files of one build."""
     concerned = ("archive.yaml", f"{about}/", "blowers/") if about else ("archive.yaml",)
@@ -129,14 +118,14 @@ def refuse_errors(context: click.Context, archive: Archive, about: str = "") -> 
         if item.severity == "error" and item.place.file.startswith(concerned)
     ]
     if errors:
-        click.echo(layouts.as_text(from_here(errors, Path(archive.root))), err=True)
+        click.echo(layouts.as_text(layouts.from_here(errors, Path(archive.root))), err=True)
         context.exit(FINDINGS)
 
 
 def told(context: click.Context, faults: Sequence[layouts.Finding], folder: Path) -> None:
     """Print what keeps a build, or figures of it, from being there; the exit code says so too."""
     if faults:
-        click.echo(layouts.as_text(from_here(faults, folder)), err=True)
+        click.echo(layouts.as_text(layouts.from_here(faults, folder)), err=True)
         context.exit(FINDINGS)
 
 

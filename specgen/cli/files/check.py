@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from specgen import findings as layouts
-from specgen.cli.options import ARCHIVE, CLEAN, FINDINGS, Examples, format_option, from_here, opened
+from specgen.cli.options import ARCHIVE, CLEAN, FINDINGS, Examples, format_option, opened
 
 
 @click.command(
@@ -43,7 +43,7 @@ def check(context: click.Context, archive: Path, layout: str, fail_on: str) -> N
     ahead = after((it.build for it in read.builds.values()), date.today())
     found = (*read.findings, *ahead)
     show = {"text": layouts.as_text, "json": layouts.as_json, "annotations": layouts.as_annotations}
-    click.echo(show[layout](found if layout == "json" else from_here(found, archive)))
+    click.echo(show[layout](found if layout == "json" else layouts.from_here(found, archive)))
     standing = layouts.standing(found)
     failing = any(item.severity in ("error", fail_on) for item in standing)
     context.exit(FINDINGS if failing else CLEAN)

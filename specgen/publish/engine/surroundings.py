@@ -128,7 +128,10 @@ def refuse_settings(archive: Archive) -> None:
     """Stop on errors in the settings, which every build rests on, with all errors told."""
     errors = [item for item in archive.findings if item.severity == "error"]
     if any(item.place.file == SETTINGS for item in errors):
-        log.error("The archive's settings have errors.\n%s", findings.as_text(errors))
+        log.error(
+            "The archive's settings have errors.\n%s",
+            findings.as_text(findings.from_here(errors, Path(archive.root))),
+        )
         raise PluginError(f"specgen: {findings.summary(errors)}")
 
 
@@ -156,9 +159,12 @@ def report(
     stops for one in strict mode.
     """
     warnings = [it for it in findings.standing(archive.findings) if it.severity != "error"]
-    for item in findings.in_order([*warnings, *faults]):
-        if only is not None and item.place.file.partition("/")[0] not in only:
-            continue
+    told = [
+        item
+        for item in findings.in_order([*warnings, *faults])
+        if only is None or item.place.file.partition("/")[0] in only
+    ]
+    for item in findings.from_here(told, Path(archive.root)):
         log.warning(
             "%s: [%s] %s; expected %s; write %s",
             item.place,

@@ -53,3 +53,17 @@ def test_a_shallow_clone_is_told_in_the_log_alone(tmp_path: Path) -> None:
     assert [line for line in said if "git fetch --unshallow" in line and "warning" in line]
     sheet = (second / "site/builds/first-build/index.html").read_text("utf-8")
     assert "shallow" not in sheet
+
+
+def test_places_are_told_from_where_the_build_is_run(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An editor that runs the build finds the file of each finding."""
+    begin(tmp_path / "shop", "Shop", "metric", "none", "https://shop.example/")
+    file = tmp_path / "shop/builds/first-build/build.yaml"
+    file.write_text(file.read_text("utf-8").replace("84 mm", "84 mmm"), "utf-8")
+    (tmp_path / "elsewhere").mkdir()
+    monkeypatch.chdir(tmp_path / "elsewhere")
+    said, _ = built(tmp_path / "shop")
+    (first, *_) = [line for line in said if "mmm" in line]
+    assert "../shop/builds/first-build/build.yaml:7:" in first
