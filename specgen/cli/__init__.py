@@ -20,6 +20,7 @@ from specgen.cli.letters import speak_plainly
 #: of it: that stands here, so that the list imports none of them.
 COMMANDS = {
     "air": ("results.air", "What the air of a test means: density and every standard's factor."),
+    "card": ("results.card", "What to run at the dyno, where to stop, what to write down."),
     "chart": ("results.chart", "One chart of a build as a picture file."),
     "check": ("files.check", "Everything that is wrong or doubtful in an archive."),
     "diff": ("results.diff", "What changed in results between two revisions, or two methods."),

@@ -6,7 +6,7 @@ import argparse
 import json
 import sys
 
-from tests.accuracy import groups, ladders, mistakes
+from tests.accuracy import choosing, groups, ladders, mistakes
 from tests.accuracy.batches import elsewhere, run_all
 from tests.accuracy.elsewhere import BUILDS
 from tests.accuracy.scores import summary, text
@@ -18,8 +18,9 @@ def main(arguments: list[str] | None = None) -> int:
     """Run the test and print what came out; 0 whatever that is, 2 if asked wrongly."""
     parser = argparse.ArgumentParser(prog="python -m tests.accuracy", description=__doc__)
     parser.add_argument(
-        "what", nargs="?", choices=("predictions", "mistakes", "ladders"), default="predictions",
-        help="predictions against the truth, what is said first of mistakes of entry, or ladders"
+        "what", nargs="?", choices=("predictions", "mistakes", "ladders", "plan"),
+        default="predictions", help="predictions against the truth, what is said first of mistakes "
+        "of entry, ladders with a slipping last step, or goals sought among pulleys"
     )  # fmt: skip
     parser.add_argument("--format", choices=("text", "json"), default="text")
     parser.add_argument("--builds", type=int, default=200, help="how many to invent")
@@ -30,9 +31,13 @@ def main(arguments: list[str] | None = None) -> int:
     if min(asked.builds, asked.processes, asked.other_air) < 1 or asked.seed < 0:
         parser.error("at least one build and one process, and a seed that is not negative")
     if asked.what != "predictions":
-        mistaken = asked.what == "mistakes"
-        told = mistakes.run(asked.seed) if mistaken else ladders.judged(asked.seed)
-        say = mistakes.text if mistaken else ladders.text
+        others = {
+            "mistakes": (mistakes.run, mistakes.text),
+            "ladders": (ladders.judged, ladders.text),
+            "plan": (choosing.judged, choosing.text),
+        }
+        judged, say = others[asked.what]
+        told = judged(asked.seed)
         sys.stdout.write(
             (json.dumps(told, indent=2) if asked.format == "json" else say(told)) + "\n"
         )

@@ -83,6 +83,7 @@ KINDS: dict[str, Callable[[Archive], str]] = {
     "ladder": lambda archive: first(archive, ladder),
     "figures": lambda archive: first(archive, ladder) + "figures/",
     "plan": lambda archive: first(archive, ladder) + "plan/",
+    "card": lambda archive: first(archive, ladder) + "card/",
     "natural": lambda archive: first(archive, natural),
     "peaks only": lambda archive: first(archive, peaks_only),
     "planned": lambda archive: first(archive, planned),

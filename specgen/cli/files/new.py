@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from specgen.archive.reading.source import Tree
 from specgen.cli.options import Examples, archive_option, kept, started
 from specgen.units import UnitError, parse
 
@@ -71,6 +72,9 @@ def build(name: str, cylinders: int, bore: str, stroke: str, bolted: str, archiv
         "specgen new session harbour-tug --date 2026-05-14 --dyno roller --measured-at roller",
         "specgen new session tug --date 2026-05-14 --dyno engine --measured-at flywheel \\",
         "    --figures observed",
+        "specgen new session tug --date 2026-05-14 --dyno hub --measured-at hub \\",
+        '    --pressure "98.9 kPa" --barometer station --temperature "21 degC" \\',
+        '    --humidity "55 %" --pull "p84: power 301 kW at 6400 rpm; boost 71 kPa at 6500 rpm"',
     ),
 )
 @click.argument("build_id", metavar="BUILD")
@@ -86,13 +90,38 @@ def build(name: str, cylinders: int, bore: str, stroke: str, bolted: str, archiv
     "--figures", default="unknown", show_default=True, type=click.Choice(["observed", "unknown"]),
     help="What its figures already include.",
 )  # fmt: skip
+@click.option("--pressure", default="", help="The barometer, with its unit.")
+@click.option(
+    "--barometer", default="", type=click.Choice(["", "station", "sea-level"]), show_choices=False,
+    help="Read at the station, or reduced to sea-level.",
+)  # fmt: skip
+@click.option("--elevation", default="", help="Of the dyno, with its unit.")
+@click.option("--temperature", default="", help="Of the air, with its unit.")
+@click.option("--humidity", default="", help="Relative, with its unit.")
+@click.option("--note", default="", help="What else is worth telling of the day.")
+@click.option(
+    "--pull", "pulls", multiple=True,
+    help='A setup and its peaks, such as "p84: power 301 kW at 6400 rpm; boost 71 kPa".',
+)  # fmt: skip
 @archive_option
 def session(
-    build_id: str, date: object, dyno: str, measured_at: str, figures: str, archive: Path
+    build_id: str,
+    date: object,
+    dyno: str,
+    measured_at: str,
+    figures: str,
+    note: str,
+    pulls: tuple[str, ...],
+    archive: Path,
+    **told: str,
 ) -> None:
     """Add a session to BUILD, behind those that it has; nothing else in its file changes."""
     from specgen.archive.starting.adding import new_session
 
+    air: dict[str, Tree] = {key: text for key, text in told.items() if text}
+    for key, kind in _AIR.items():
+        if told.get(key):
+            _readable(f"--{key}", told[key], kind)
     started(
         lambda: new_session(
             kept(archive),
@@ -101,10 +130,38 @@ def session(
                 "date": f"{date:%Y-%m-%d}",
                 "dyno": {"kind": dyno, "measured_at": measured_at},
                 "figures": figures,
-                "pulls": [],
+                **({"air": air} if air else {}),
+                **({"note": note} if note else {}),
+                "pulls": [_pull(text) for text in pulls],
             },
         )
     )
+
+
+#: The air's figures and their kinds of unit.
+_AIR = {"pressure": "absolute pressure", "elevation": "length", "temperature": "temperature",
+        "humidity": "fraction"}  # fmt: skip
+_PEAKS = ("power", "torque", "boost", "charge_temperature")
+
+
+def _pull(text: str) -> dict[str, Tree]:
+    """A pull as the card has it: a setup's id, then its peaks by their names."""
+    setup, _, peaks = text.partition(":")
+    given: dict[str, Tree] = {}
+    for part in filter(None, (item.strip() for item in peaks.split(";"))):
+        key, _, value = part.partition(" ")
+        if key not in _PEAKS or not value.strip():
+            raise click.UsageError(
+                f'--pull: "{part}" is no peak; write one of {", ".join(_PEAKS)} and its figure, '
+                'such as "power 301 kW at 6400 rpm"'
+            )
+        given[key] = value.strip()
+    if not setup.strip() or not given:
+        raise click.UsageError(
+            f'--pull: "{text}" names no setup with its peaks; '
+            'write "p84: power 301 kW at 6400 rpm; boost 71 kPa"'
+        )
+    return {"setup": setup.strip(), "peaks": given}
 
 
 def _readable(option: str, text: str, kind: str) -> None:

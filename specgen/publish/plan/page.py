@@ -96,14 +96,14 @@ class PlanCautions(Context):
     lines: Sequence[tuple[str, str]]
 
 
-def plan_page(plan: Plan, units: System, folders: bool) -> str:
-    """Print a build's plan; it must have pairs."""
+def plan_page(plan: Plan, units: System, folders: bool, *, card: bool = False) -> str:
+    """Print a build's plan; it must have pairs. `card` tells that there is a test-day card."""
     links = Links(addresses.plan(plan.sheet.id), folders)
     title = plan.sheet.build.title.value
     return page_markdown(
         f"{_TITLE}: {title}",
         f"Every pulley pair of {title}: what it gives, and what stops it first.",
-        list(_parts(plan, units, links)),
+        list(_parts(plan, units, links, links.to(addresses.card(plan.sheet.id)) if card else "")),
         units,
         trail=trail(
             links, addresses.BUILDS, under=(title, addresses.build(plan.sheet.id)), title=_TITLE
@@ -113,13 +113,13 @@ def plan_page(plan: Plan, units: System, folders: bool) -> str:
     )
 
 
-def _parts(plan: Plan, units: System, links: Links) -> Iterator[Part]:
+def _parts(plan: Plan, units: System, links: Links, card: str) -> Iterator[Part]:
     lead = PlanLead(
         rests_on=words_in_both(lambda system: rest_words(plan, system)),
         stops=stops_in_both(plan),
         further=further_words(plan),
         sheet=links.to(addresses.build(plan.sheet.id)),
-        card="",
+        card=card,
     )
     yield Part("", rendered(lead))
     picture = plan_picture(plan, units)

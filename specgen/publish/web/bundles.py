@@ -35,6 +35,7 @@ BUNDLES = {
     addresses.LOOK: ("web/look.css",),
     addresses.SCRIPT: ("web/numbers.js", "web/page.js", "web/address.js", "web/specgen.js"),
     addresses.RECORD_STYLE: ("sheet/record/record.css",),
+    addresses.CARD_STYLE: ("plan/card.css",),
     addresses.SHEET_SCRIPT: ("sheet/sheet.js", "sheet/record/record.js"),
     addresses.FIGURES_STYLE: ("sheet/known.css",),
     addresses.COMPARE_SCRIPT: (
