@@ -48,8 +48,8 @@ class CardLead(Context):
 class StepBlock(Context):
     """One setup of the card.
 
-    `number`: which it is of them; `title`: its pulleys and fuel; `heads`: what is expected; `rows`: speed and figures; `stops`: where
-    to stop; `fields`: what is written down.
+    `number`: which it is of them; `title`: its pulleys and fuel; `heads`: what is expected;
+    `rows`: speed and figures; `stops`: where to stop; `fields`: what is written down.
     """
 
     template: ClassVar[str] = "plan/card_step.jinja"
