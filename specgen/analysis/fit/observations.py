@@ -18,7 +18,7 @@ import numpy as np
 from specgen.analysis.estimate import Kind
 from specgen.analysis.rows.row import Array, Row
 from specgen.analysis.rows.scope import Scope
-from specgen.analysis.tables.defaults import POWER_SHARE, PRESSURE_SHARE
+from specgen.analysis.tables.defaults import POWER_SHARE, PRESSURE_SHARE, pressure_share
 from specgen.analysis.tables.estimated import rule_of
 from specgen.analysis.words import fuel_words
 from specgen.archive.model.build import Pull, Session, Setup
@@ -119,7 +119,7 @@ def observation_of(
     gauge = known["pressure"].scalar
     if "inlet_pressure" in measured:
         measured["inlet_pressure"] = gauge - measured["inlet_pressure"]
-    own, level, gain = _parted(measured, sizes, gauge)
+    own, level, gain = _parted(measured, sizes, gauge, pressure_share(prior))
     return Observation(
         pull.id,
         setup.id.value,
@@ -177,7 +177,7 @@ def _peaks(rows: Scope) -> tuple[Array, dict[str, Array], dict[str, Array]]:
 
 
 def _parted(
-    measured: dict[str, Array], sizes: dict[str, Array], pressure: float
+    measured: dict[str, Array], sizes: dict[str, Array], pressure: float, share: float
 ) -> tuple[dict[str, Array], dict[str, Array], dict[str, Array]]:
     """How far each point for itself, each pull, and each session may be off."""
     own, level, gain = {}, {}, {}
@@ -186,6 +186,7 @@ def _parted(
         whole = values + pressure if figure == "boost" else np.abs(values)
         scale = whole if allowed.relative else np.ones_like(values)
         third = np.maximum(sizes[figure], allowed.instrument * scale) / sqrt(3)
-        own[figure] = level[figure] = np.hypot(third, allowed.model * scale)
+        model = share if figure == "boost" else allowed.model
+        own[figure] = level[figure] = np.hypot(third, model * scale)
         gain[figure] = third
     return own, level, gain

@@ -75,6 +75,17 @@ def fixed(value: float, uncertainty: float, source: str = PRACTICE) -> Callable[
 #: What the model leaves out of manifold pressure and of power, as shares: the same of a pull that
 #: is fitted and of a setup that is predicted; common practice, no source.
 PRESSURE_SHARE, POWER_SHARE = 0.006, 0.010
+#: Of the pressure of a centrifugal blower known by one point: its head falls with flow to either
+#: side of it, of which the point says nothing; common practice, no source.
+ONE_POINT_SHARE = 0.010
+
+
+def pressure_share(scope: Scope) -> float:
+    """What the model leaves out of manifold pressure, by what is known of the blower."""
+    blower = scope.subjects.blower
+    known = blower is None or blower.displaces or blower.map is not None
+    return PRESSURE_SHARE if known else ONE_POINT_SHARE
+
 
 #: Volumetric efficiency at its best speed, counted on the air in the manifold, by valves.
 _BREATHING = {2: 0.87, 3: 0.90, 4: 0.93, 5: 0.93}

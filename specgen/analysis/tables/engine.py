@@ -144,9 +144,9 @@ ENGINE: tuple[Rule, ...] = (
         title="Exponent of charge temperature in the volumetric efficiency",
         default=defaults.fixed(
             0.4,
-            0.15,
+            0.2,
             "0.5 by the square root of temperature in SAE J1349 and Rajput, Ex 7.9, less by NACA "
-            "Report 277, 0.2 where hot ports alone warm the charge",
+            "Report 277; 0.1 to 0.2 where hot ports alone warm the charge by a tenth of the way",
         ),
     ),
     *bends("breathing", "Breathing against the usual shape", 0.05),

@@ -278,13 +278,16 @@ def _at_top(key: str, curve: str, title: str) -> Made:
     return Made((key,), rows)
 
 
-def _allowance(key: str, quantity_key: str, size: float, text: str, title: str) -> Made:
+def _allowance(
+    key: str, quantity_key: str, size: float | Callable[[Scope], float], text: str, title: str
+) -> Made:
     """What the model leaves out: nothing on average, with its own uncertainty for each setup."""
 
     def rows(scope: Scope) -> Mapping[str, Row]:
-        source = f"what the model leaves out, {text}; {defaults.PRACTICE}"
-        return {key: scope.present(key, quantity_key, 0.0, title, source=source,
-                                   spread={f"{scope.name} {key}": size})}  # fmt: skip
+        own = size(scope) if callable(size) else size
+        source = f"what the model leaves out, {text or f'{own:.1%}'}; {defaults.PRACTICE}"
+        return {key: scope.present(key, quantity_key, 0.0, title, source=source.replace("%", " %"),
+                                   spread={f"{scope.name} {key}": own})}  # fmt: skip
 
     return Made((key,), rows)
 
@@ -300,9 +303,9 @@ ESTIMATE: tuple[Rule, ...] = (
     Made(("held_pressure",), _held_pressure),
     Made(("speed",), _speed_grid),
     Made(("loss_speed", "loss_ratio"), _loss_reference),
-    _allowance("pressure_allowance", "share", defaults.PRESSURE_SHARE, "0.6 %",
+    _allowance("pressure_allowance", "share", defaults.pressure_share, "",
                "Allowance on manifold pressure"),
-    _allowance("power_allowance", "share", defaults.POWER_SHARE, "1.0 %", "Allowance on power"),
+    _allowance("power_allowance", "share", defaults.POWER_SHARE, "", "Allowance on power"),
     _allowance("temperature_allowance", "temperature_uncertainty", 4.0,
                "4 K, such as parts that warm over the pulls of a session",
                "Allowance on charge temperature"),
