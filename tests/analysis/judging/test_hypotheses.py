@@ -1,4 +1,4 @@
-"""Each cause is tried on all figures of a departing pull; the one that explains most comes first."""
+"""Each cause is tried on all figures of a departing pull; what explains most comes first."""
 
 from __future__ import annotations
 
@@ -95,7 +95,7 @@ def test_nothing_wrong_is_explained_by_nothing() -> None:
 
 
 def test_a_size_beyond_what_is_usual_has_its_price() -> None:
-    """A spark that costs a third of the power is less likely than a unit, though it fits as well."""
+    """A spark that costs a third of the power fits as well as a unit, and is less likely."""
     pull = pulled(power=_DUE["power"] / 1.3558179)
     left = {item.title: item.left for item in explained(pull)[1]}
     assert left[TUNE] > left["A wrong unit of torque or power"] + 5

@@ -232,7 +232,7 @@ def with_pull(folder: Path, csv: str, pull: str, blower: str = LOBE) -> Sheet:
 @pytest.mark.parametrize(
     ("blower", "csv", "factor", "left"),
     [
-        (LOBE, lobe_map(), "map_volumetric_factor", 0.6),
+        (LOBE, lobe_map(), "map_volumetric_factor", 0.65),
         (WHEEL, wheel_map(), "map_head_factor", 0.95),
     ],
     ids=["lobe", "wheel"],
@@ -243,7 +243,8 @@ def test_less_boost_than_the_map_gives_is_fitted_by_its_factor(
     """A pull a little short of the map lowers the factor, and narrows the band that follows.
 
     A wheel's map says so much of its boost that one pull adds little; a lobe's says little of what
-    the engine swallows. The pull is three per cent short of what the map gives in its own air.
+    the engine swallows, and what the pull's own sensor may be off by stays open. The pull is three
+    per cent short of what the map gives in its own air.
     """
     planned = sheet(tmp_path / "planned", csv, blower).setups[0].rows
     any_pull = with_pull(tmp_path / "any", csv, curve_of(planned, 1.0), blower)
