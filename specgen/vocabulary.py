@@ -142,15 +142,19 @@ class Quantity:
         return Printed(number, margin, self.unit(system).shown)
 
     def margin(self, uncertainty: float, system: System) -> str:
-        """Print an expanded uncertainty, a difference, with at most two significant digits.
+        """Print an expanded uncertainty, a difference, to the last digit of its figure.
 
-        Empty where it is too small for its decimals: it would read as none at all.
+        At least one in that digit, which rounding alone may have moved by half; empty where it is
+        a tenth of one or less: then the figure is surer than it is printed.
         """
         shown_in = self.unit(system)
         size = uncertainty / shown_in.factor
-        decimals = min(self.decimals_in(system) + 1, _supported(size))
-        text = text_of(uncertainty + shown_in.offset, shown_in, max(decimals, -3))
-        return text if text.strip("0.") else ""
+        decimals = max(min(self.decimals_in(system), _supported(size)), -3)
+        least = 10.0**-decimals
+        if not size > least / 10:
+            return ""
+        shown = max(size, least) * shown_in.factor
+        return text_of(shown + shown_in.offset, shown_in, decimals)
 
     def is_plausible(self, value: float) -> bool:
         """Tell whether an SI value lies in the range such a figure has in practice."""

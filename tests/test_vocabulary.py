@@ -76,9 +76,20 @@ def test_uncertainty_limits_the_decimals() -> None:
 
 
 def test_margin_is_a_difference() -> None:
-    """The uncertainty of a temperature is no temperature: 0.8 K are 1.44 °F, not -458."""
+    """The uncertainty of a temperature is no temperature: 8 K are 14.4 °F, not -445."""
     assert quantity("air_temperature").margin(2.0, "metric") == "2"
-    assert quantity("air_temperature").margin(0.8, "imperial") == "1.4"
+    assert quantity("air_temperature").margin(8.0, "imperial") == "14"
+
+
+def test_a_margin_has_the_digits_of_its_figure() -> None:
+    """No digit beyond the figure's last, and one of that at least: rounding moves as much."""
+    ratio = quantity("pulley_ratio").printed(1.5693, "metric", 0.009)
+    assert ratio.text == "1.57 ±\u202f0.01"
+    assert quantity("boost").printed(86_000.0, "metric", 400.0).text == "86 ±\u202f1\u202fkPa"
+    pistons = quantity("piston_acceleration").printed(13_731.0, "metric", 1.0)
+    assert pistons.text == "13\u202f730\u202fm/s²"
+    assert quantity("pulley_ratio").printed(1.5693, "metric", 0.13).text == "1.57 ±\u202f0.13"
+    assert quantity("pulley_ratio").printed(1.5693, "metric", 0.23).text == "1.6 ±\u202f0.2"
 
 
 def test_a_margin_too_small_for_its_decimals_is_left_out() -> None:

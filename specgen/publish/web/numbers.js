@@ -81,15 +81,16 @@ specgen.numbers = (() => {
   }
 
   /**
-   * An expanded uncertainty, with at most two significant digits; "" where it is too small for
-   * its decimals.
+   * An expanded uncertainty to the last digit of its figure, one in that at least; "" where it is
+   * a tenth of one or less.
    * @param {Quantity} quantity @param {number} expanded @param {System} system @returns {string}
    */
   function margin(quantity, expanded, system) {
     const unit = unitOf(quantity, system);
-    const decimals = Math.min(unit[3] + 1, supported(expanded / unit[1]));
-    const text = textOf(expanded + unit[2], unit, Math.max(decimals, -3));
-    return /[1-9]/.test(text) ? text : "";
+    const size = expanded / unit[1];
+    const decimals = Math.max(Math.min(unit[3], supported(size)), -3);
+    const least = Number(`1e${-decimals}`);
+    return size > least / 10 ? textOf(Math.max(size, least) * unit[1] + unit[2], unit, decimals) : "";
   }
 
   /** A value with its unit. @param {Quantity} quantity @param {number} value
