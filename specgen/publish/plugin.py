@@ -14,9 +14,13 @@ from mkdocs.commands import serve as serve_command
 from mkdocs.config import load_config
 from mkdocs.exceptions import Abort, MkDocsException
 
+from specgen.archive.archive import read_archive
 from specgen.findings import Finding
+from specgen.past.past import Past
+from specgen.past.tags import names_at, tags, write_edition
 from specgen.publish.delivery.manifest import ManifestError
 from specgen.publish.delivery.verifying import Verified, verified
+from specgen.publish.engine.editions import Editions
 from specgen.publish.engine.hooks import SpecgenPlugin
 from specgen.publish.engine.surroundings import Unexpected, archive_folder
 
@@ -49,20 +53,26 @@ def build_site(
     workers: int = 0,
     fresh: bool = False,
     faults: Callable[[tuple[Finding, ...]], None] | None = None,
+    editions: Editions | None = None,
 ) -> Path:
     """Build the site as `mkdocs build` would; give its folder. SiteError if it cannot be built.
 
     `progress` is told MkDocs' messages, `pages` the address of each build's page as it is made,
     `faults` what keeps a build out of the site that was built. `workers` is how many processes make
-    sheets, 0 for what the settings say; a `fresh` site takes nothing out of the store.
+    sheets, 0 for what the settings say; a `fresh` site takes nothing out of the store. `editions`
+    are those that it has, or is one of.
     """
 
     def run() -> Path:
         target = {"site_dir": str(site_dir)} if site_dir else {}
+        if editions is not None and editions.shown is not None and editions.tags:
+            address = load_config(str(config_file)).site_url
+            target |= {"site_url": editions.address_below(address)} if address else {}
         config = load_config(str(config_file), strict=strict, **target)
         own = config.plugins.get("specgen")
         if isinstance(own, SpecgenPlugin):
             own.workers, own.fresh = workers, fresh
+            own.editions = editions or Editions()
             own.tell_page = pages or own.tell_page
         config.plugins.on_startup(command="build", dirty=False)
         try:
@@ -74,6 +84,57 @@ def build_site(
         return Path(config.site_dir)
 
     return _with_mkdocs(run, progress)
+
+
+def build_edition(
+    config_file: str | Path, tag: str, *, progress: Callable[[str], None] | None = None,
+    pages: Callable[[str], None] | None = None,
+) -> Path:  # fmt: skip
+    """Build the site as of a tag, with this program, beside the site; give its folder.
+
+    SiteError if it cannot be built, NoHistory if git does not know the tag.
+    """
+    root, published = archive_of(config_file), site_folder(config_file)
+    shown = next((it for it in tags(root) if it.name == tag), None)
+    if shown is None:
+        known = ", ".join(it.name for it in tags(root)) or "none yet; git tag makes one"
+        raise SiteError(f'no tag "{tag}" marks a state of this archive; there are: {known}')
+    with TemporaryDirectory(prefix="specgen-edition-") as work:
+        archive = Path(work, "builds")
+        write_edition(root, tag, archive)
+        target = published.with_name(f"{published.name}-{shown.folder}")
+        return build_site(config_file, progress=progress, pages=pages, site_dir=target,
+                          editions=Editions(shown=shown, archive=archive))  # fmt: skip
+
+
+def build_editions(
+    config_file: str | Path, *, progress: Callable[[str], None] | None = None,
+    pages: Callable[[str], None] | None = None, workers: int = 0,
+    faults: Callable[[tuple[Finding, ...]], None] | None = None,
+) -> Path:  # fmt: skip
+    """Build the site with every edition in a folder of it; SiteError, NoHistory as above."""
+    root = archive_of(config_file)
+    found = tags(root)
+    past = Past(read_archive(root))
+    names = {it.name: names_at(root, it, past.states) for it in found}
+    with TemporaryDirectory(prefix="specgen-editions-") as work:
+        made = {}
+        for it in found:
+            archive = Path(work, "archives", it.folder, "builds")
+            write_edition(root, it.name, archive)
+            made[it.folder] = build_site(
+                config_file, site_dir=Path(work, "sites", it.folder),
+                workers=workers, editions=Editions(found, it, archive),
+            )  # fmt: skip
+        return build_site(
+            config_file, progress=progress, pages=pages, workers=workers, faults=faults,
+            editions=Editions(found, names=names, made=made),
+        )  # fmt: skip
+
+
+def site_folder(config_file: str | Path) -> Path:
+    """Where a site's configuration has it published; SiteError if it cannot be read."""
+    return _with_mkdocs(lambda: Path(load_config(str(config_file)).site_dir), None)
 
 
 def verify_site(

@@ -70,6 +70,11 @@ def no_words(_address: str) -> None:
     """Stand in where nobody waits for what was done."""
 
 
+def in_none(_build: str) -> tuple[tuple[str, str], ...]:
+    """Stand in where a site has no editions."""
+    return ()
+
+
 def no_edit_link(_file: str) -> str | None:
     """Stand in where nobody knows where the archive's files are edited."""
     return None
@@ -105,6 +110,7 @@ class Site:
     `folders` says whether pages are served as folders; `edit_link` turns a file of the archive
     into the address where it is edited; `site_url` is printed on paper. `store` is where made
     builds are kept, `processes` how many make them, 0 for one a core; `tell` hears of each.
+    `stands_in` gives the editions that a build stands in: name, and address of its sheet there.
     """
 
     archive: Archive
@@ -114,6 +120,7 @@ class Site:
     store: Store | None = None
     processes: int = 1
     tell: Callable[[str], None] = field(default=no_words)
+    stands_in: Callable[[str], tuple[tuple[str, str], ...]] = field(default=in_none)
 
     def __post_init__(self) -> None:
         """Let nothing private come near a page."""
@@ -132,7 +139,7 @@ class Site:
     def _makings(self, archive: Archive) -> Makings:
         return Makings(
             archive, self.folders, self.site_url, self.edit_link, self.store, self.processes,
-            self.tell, self.past,
+            self.tell, self.past, self.stands_in,
         )  # fmt: skip
 
     @cached_property

@@ -11,7 +11,7 @@ import sys
 import time
 from collections.abc import Callable
 
-from tests.long import alike, imports, kills, pairs, targets, typos
+from tests.long import alike, editions, imports, kills, pairs, targets, typos
 
 #: Each proof by its name: what it holds, how often it tries by default, and what runs it. A proof
 #: takes the number of tries, a source of chance and where to tell; it gives what was not true.
@@ -19,6 +19,7 @@ PROOFS: dict[str, tuple[str, int, Callable[[int, random.Random, Callable[[str], 
 PROOFS = {
     "imports": ("composed exports are taken in right, or asked about", 400, imports.prove),
     "alike": ("the same bytes in other surroundings", 12, alike.prove),
+    "editions": ("tagged states, each rebuilt, links between them whole", 5, editions.prove),
     "kills": ("killed builds never show half a site", 100, kills.prove),
     "pairs": ("two builds into one folder: right or refused", 20, pairs.prove),
     "targets": ("wrong targets: nothing deleted", 5, targets.prove),

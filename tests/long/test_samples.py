@@ -10,7 +10,8 @@ from tests.long.__main__ import PROOFS
 
 
 @pytest.mark.parametrize(
-    ("name", "count"), [("alike", 1), ("kills", 2), ("pairs", 1), ("targets", 2), ("typos", 4)]
+    ("name", "count"),
+    [("alike", 1), ("editions", 1), ("kills", 2), ("pairs", 1), ("targets", 2), ("typos", 4)],
 )
 def test_a_sample_holds(name: str, count: int) -> None:
     """Few tries with a fixed seed: nothing is untrue."""

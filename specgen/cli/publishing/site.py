@@ -37,6 +37,8 @@ USUAL = ("mkdocs.yml", "site_src/mkdocs.yml", "docs/mkdocs.yml")
 @click.option(
     "--verify", is_flag=True, help="Build again, elsewhere, and say what of the site differs."
 )
+@click.option("--edition", help="Build the site as of this tag of git, into a folder beside it.")
+@click.option("--editions", is_flag=True, help="Build every tag's edition into the site too.")
 @click.option("--strict", is_flag=True, help="Stop on warnings too.")
 @click.option(
     "--workers", type=click.IntRange(min=1),
@@ -49,10 +51,13 @@ def site(
     serve: bool,
     address: str,
     verify: bool,
+    edition: str | None,
+    editions: bool,
     strict: bool,
     workers: int | None,
 ) -> None:
     """Build the site, or preview it with --serve."""
+    from specgen.archive.past.git import NoHistory
     from specgen.publish import plugin
 
     config = config or _usual()
@@ -64,11 +69,18 @@ def site(
         if verify:
             context.exit(_verified(config))
         with bar_of("Building the site", plugin.archive_of(config), "/index.md") as tell:
-            folder = plugin.build_site(
-                config, strict=strict, progress=_quiet, pages=tell, faults=faults.extend,
-                workers=workers or 0,
-            )  # fmt: skip
-    except plugin.SiteError as problem:
+            if edition:
+                folder = plugin.build_edition(config, edition, progress=_quiet, pages=tell)
+            elif editions:
+                folder = plugin.build_editions(
+                    config, progress=_quiet, pages=tell, faults=faults.extend, workers=workers or 0
+                )
+            else:
+                folder = plugin.build_site(
+                    config, strict=strict, progress=_quiet, pages=tell, faults=faults.extend,
+                    workers=workers or 0,
+                )  # fmt: skip
+    except (plugin.SiteError, NoHistory) as problem:
         click.echo(str(problem), err=True)
         context.exit(FINDINGS)
     click.echo(f"The site is built. Open {(folder / 'index.html').absolute().as_uri()}")

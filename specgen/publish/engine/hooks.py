@@ -30,6 +30,7 @@ from specgen.publish.delivery.delivery import Delivery
 from specgen.publish.delivery.names import Naming
 from specgen.publish.delivery.site import site_target, versions
 from specgen.publish.engine.dressing import Dressing, with_finished
+from specgen.publish.engine.editions import Editions
 from specgen.publish.engine.made import Headings, MadeFile, MadePage, titles
 from specgen.publish.engine.preview import Built, Preview
 from specgen.publish.engine.sealing import seal
@@ -50,7 +51,7 @@ from specgen.publish.engine.surroundings import (
 from specgen.publish.making.item import Item
 from specgen.publish.search.entry import merged
 from specgen.publish.share import sharing
-from specgen.publish.site import Site
+from specgen.publish.site import Site, no_edit_link
 from specgen.publish.store.places import store_folder
 from specgen.publish.store.store import Store
 from specgen.publish.web.policy import Inline
@@ -97,6 +98,7 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         self._dressing: Dressing | None = None
         self._noted = Inline()
         self.workers, self.fresh = 0, False
+        self.editions = Editions()
         self.tell_page: Callable[[str], None] = _nothing
         self.faults: tuple[Finding, ...] = ()
 
@@ -108,7 +110,7 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         """Read the archive and tell MkDocs of its folder, styles, script and date."""
         config.config_file_path = str(Path(config.config_file_path or "mkdocs.yml").absolute())
         here = Path(config.config_file_path).parent
-        root = archive_folder(here, self.config.archive)
+        root = self.editions.archive or archive_folder(here, self.config.archive)
         config.watch.append(str(root))
         archive = self._archive = read_archive(root)
         refuse_settings(archive)
@@ -116,11 +118,12 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         self._site = Site(
             archive,
             folders=config.use_directory_urls,
-            edit_link=edit_link(config, root),
+            edit_link=no_edit_link if self.editions.shown else edit_link(config, root),
             site_url=config.site_url or "",
             store=self._store,
             processes=self.workers or self.config.workers,
             tell=self.tell_page,
+            stands_in=self.editions.of_build,
         )
         if not self._serving:
             advise(config, self._site.past.hindered)
@@ -221,6 +224,7 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
 
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
         """Say what a shared link of one of our pages shows."""
+        output = self.editions.told(output, page.url)
         self._noted.add(output)
         if not isinstance(page, MadePage):
             return output
@@ -262,6 +266,7 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
             return
         assert self._site is not None
         with as_plugin_errors():
+            self.editions.copied_to(self._delivery.stage)
             self._delivery.publish(
                 versions("specgen", "mkdocs", "mkdocs-material"),
                 self._site.revision(),

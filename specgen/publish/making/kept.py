@@ -45,7 +45,7 @@ def key_of(part: Archive, around: Surroundings, before: Before, settings: str, b
     return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
 
 
-_AROUND = ("folders", "before", "after", "edit", "site_url")
+_AROUND = ("folders", "before", "after", "edit", "site_url", "editions")
 
 
 def _state(state: State) -> list[str]:

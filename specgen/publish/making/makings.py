@@ -53,6 +53,7 @@ class Makings:
     processes: int = 1
     tell: Callable[[str], None] = field(default=lambda _address: None)
     past: Past | None = None
+    stands_in: Callable[[str], tuple[tuple[str, str], ...]] = field(default=lambda _build: ())
     _keys: dict[str, str] = field(default_factory=dict)
 
     @cached_property
@@ -100,6 +101,7 @@ class Makings:
             self._neighbour(at + 1),
             self.edit_link(self.archive.builds[name].place.file) or "",
             self.site_url,
+            editions=self.stands_in(name),
         )
 
     @cached_property

@@ -12,6 +12,7 @@ from specgen.analysis.sheet import Sheet
 from specgen.past.chronicle import Event
 from specgen.past.figures import Moved
 from specgen.past.telling import causes_words
+from specgen.publish.addresses import Links
 from specgen.publish.typesetting.blocks import Warned, sentence
 from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.figures import words_in_both
@@ -54,20 +55,25 @@ class EventLine:
 class History(Context):
     """How a sheet came to be.
 
-    `newest`: the changes that stand open; `older`: the others.
+    `newest`: the changes that stand open; `older`: the others; `editions`: name of each edition
+    that the build stands in, and the link to its sheet there.
     """
 
     template: ClassVar[str] = "sheet/history.jinja"
     newest: Sequence[EventLine]
     older: Sequence[EventLine]
+    editions: Sequence[tuple[str, str]]
 
 
-def history_part(events: Sequence[Event]) -> Iterator[Part]:
+def history_part(
+    events: Sequence[Event], editions: Sequence[tuple[str, str]], links: Links
+) -> Iterator[Part]:
     """Tell every change of the build's figures, newest first; nothing where nobody knows any."""
-    if not events:
+    if not events and not editions:
         return
+    stands_in = [(name, links.to(address)) for name, address in editions]
     lines = [_line(it) for it in reversed(events)]
-    block = rendered(History(newest=lines[:_OPEN], older=lines[_OPEN:]))
+    block = rendered(History(newest=lines[:_OPEN], older=lines[_OPEN:], editions=stands_in))
     heading = "What changed in its figures"
     yield Part(heading, block, searchable=False, fold=_in_words(lines), kind="sg-rest")
 

@@ -62,6 +62,7 @@ class Surroundings:
     site_url: str = ""
     shots: tuple[Shot, ...] = ()
     events: tuple[Event, ...] = ()
+    editions: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,7 +203,7 @@ def _parts(
     yield from record(sheet, figures, units, around.shots)
     yield from tests(sheet, figures)
     yield knowing(sheet, figures)
-    yield from history_part(around.events)
+    yield from history_part(around.events, around.editions, figures.links)
     yield data_part(sheet, figures.links, around.edit, units)
     yield cautions_part(sheet, figures.links)
     yield Part("", _neighbours(sheet, figures.links, around))
