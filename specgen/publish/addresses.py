@@ -28,6 +28,7 @@ FINDINGS = "findings/index.md"
 ACCEPTED = "accepted/index.md"
 UNITS = "units/index.md"
 FIELDS = "fields/index.md"
+COLUMNS = "columns/index.md"
 ACCURACY = "accuracy/index.md"
 YEARS = "years/index.md"
 VALIDATION = "validation/index.md"
@@ -59,6 +60,7 @@ PAGES = {
     VALIDATION: "Validation",
     CAUTIONS: "Cautions",
     FIELDS: "Fields",
+    COLUMNS: "Columns of a curve",
     UNITS: "Units",
     FINDINGS: "Findings",
     ACCEPTED: "Accepted findings",

@@ -37,6 +37,7 @@ from specgen.publish.making.item import Item
 from specgen.publish.making.makings import Made, Makings
 from specgen.publish.reference.accepted import accepted_page
 from specgen.publish.reference.accuracy import Compared, accuracy_page
+from specgen.publish.reference.columns import columns_page
 from specgen.publish.reference.fields import fields_page
 from specgen.publish.reference.pages import cautions_page, findings_page, method_page, units_page
 from specgen.publish.reference.validation import validation_page
@@ -355,6 +356,7 @@ _WRITERS: Mapping[str, Callable[[Site], str]] = {
     addresses.VALIDATION: lambda it: validation_page(it.units, it.folders),
     addresses.CAUTIONS: lambda it: cautions_page(it.units, it.folders),
     addresses.FIELDS: lambda it: fields_page(it.units, it.folders),
+    addresses.COLUMNS: lambda it: columns_page(it.units, it.folders),
     addresses.UNITS: lambda it: units_page(it.units, it.folders),
     addresses.FINDINGS: lambda it: findings_page(it.units, it.folders),
     addresses.ACCEPTED: lambda it: accepted_page(it.archive, it.units, it.folders),

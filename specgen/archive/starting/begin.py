@@ -19,6 +19,7 @@ FILES = {
     "pages/about.md": "about.md",
     "pages/testing.md": "testing.md",
     "pages/guides/first-build.md": "guides/first-build.md",
+    "pages/guides/import.md": "guides/import.md",
     "pages/guides/correct.md": "guides/correct.md",
     "pages/guides/pulley.md": "guides/pulley.md",
     "pages/guides/publish.md": "guides/publish.md",
