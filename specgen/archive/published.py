@@ -23,7 +23,10 @@ _FILE = "/build.yaml"
 #: The key that keeps something private.
 _KEY = "publish"
 #: What is said under these keys could tell in other words what is kept private.
-_TELLING = ("title", "summary", "text", "date", "note", "curve", "file", "alt", "caption")
+_TELLING = (
+    *("title", "summary", "text", "date", "note"),
+    *("curve", "original", "file", "alt", "caption"),
+)
 
 
 def published(archive: Archive) -> Archive:

@@ -19,7 +19,7 @@ class Answers:
 
     `columns` gives for the text of a head what it is, as a curve's own head says it
     (`power [kW]`), or `skip`. `boost` is what a pressure without a word is, `decimal` the mark
-    before decimals, `date_order` which of day and month stands first.
+    before decimals, `date_order` which of day and month stands first, and `barometer` whether the air pressure is that of the place.
     """
 
     columns: Mapping[str, str] = field(default_factory=dict)
@@ -27,12 +27,13 @@ class Answers:
     decimal: Literal["", ".", ","] = ""
     date_order: Literal["", "day-first", "month-first"] = ""
     date: datetime.date | None = None
+    barometer: Literal["", "station", "sea-level"] = ""
 
     def over(self, bench: Bench) -> Answers:
         """Give these answers, with a dyno's own for what they leave open."""
         logs: Any = bench.logs
-        word = {key: it.value for key in ("date_order", "decimal", "pressure")
-                if (it := getattr(logs, key))}  # fmt: skip
+        keys = ("date_order", "decimal", "pressure", "barometer")
+        word = {key: it.value for key in keys if (it := getattr(logs, key))}
         marks: dict[str, Any] = {"point": ".", "comma": ","}
         return Answers(
             {**{it.head.value: it.column.value for it in bench.logs.columns}, **self.columns},
@@ -40,6 +41,7 @@ class Answers:
             self.decimal or marks.get(word.get("decimal", ""), ""),
             self.date_order or word.get("date_order", ""),
             self.date,
+            self.barometer or word.get("barometer", ""),
         )
 
 

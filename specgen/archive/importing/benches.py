@@ -17,7 +17,7 @@ from specgen.archive.model.session import Bench
 from specgen.archive.reading.source import Tree, load
 
 SETTINGS = "archive.yaml"
-_LOGS = {"boost": "pressure", "date_order": "date_order"}
+_LOGS = {"boost": "pressure", "date_order": "date_order", "barometer": "barometer"}
 _MARKS = {".": "point", ",": "comma"}
 
 

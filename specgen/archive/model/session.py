@@ -77,6 +77,7 @@ class Logs:
     date_order: Word | None = None
     decimal: Word | None = None
     pressure: Word | None = None
+    barometer: Word | None = None
     columns: tuple[LogColumn, ...] = ()
 
 

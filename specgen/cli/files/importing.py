@@ -52,6 +52,10 @@ NOT_RECORDED = "not recorded"
     help="What the figures already include.",
 )  # fmt: skip
 @click.option("--factor", type=float, help="The factor the dyno multiplied by.")
+@click.option(
+    "--barometer", type=click.Choice(["station", "sea-level"]),
+    help="Whether the files' air pressure is that of the place.",
+)  # fmt: skip
 @click.option("--boost", type=click.Choice(["gauge", "absolute"]), help="What a pressure is.")
 @click.option("--decimal", type=click.Choice([".", ","]), help="The mark before decimals.")
 @click.option(
@@ -158,7 +162,7 @@ class _Import:
         if found.blocked:
             first = next(item for item in found.questions if item.needed)
             raise click.UsageError(f"{file}: not clear: {first.words}; add {first.flag}")
-        visit = self._visit(found, bench)
+        visit = self._visit(found, bench, answers.over(bench) if bench else answers)
         self._learn(found, bench, answers)
         return Intake(found, self._setup(found), visit)
 
@@ -172,6 +176,7 @@ class _Import:
             boost=self.told["boost"] or "",
             decimal=self.told["decimal"] or "",
             date=day.date() if day else None,
+            barometer=self.told["barometer"] or "",
         )
 
     def _asked(self, found: Understood, answers: Answers) -> Answers:
@@ -234,11 +239,13 @@ class _Import:
         about = f'no setup "{name}"' if name else f"which setup {found.name} belongs to"
         raise click.UsageError(f"{about}; add --setup ID; {self.build.name} has: {there}")
 
-    def _visit(self, found: Understood, bench: Bench | None) -> Visit:
+    def _visit(self, found: Understood, bench: Bench | None, answers: Answers) -> Visit:
         """Tell day, dyno, figures and air; what nobody tells is not recorded."""
         from specgen.archive.importing.plan import Visit
 
         air = {key: fact.text for key, fact in found.facts.air.items()}
+        if "pressure" in air and answers.barometer:
+            air["barometer"] = answers.barometer
         name = bench.id.value if bench else str(self.told["dyno"])
         dyno: Any = name or {
             "kind": self._told_or_asked("kind", "kind of the dyno", KINDS),

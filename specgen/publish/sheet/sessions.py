@@ -13,7 +13,9 @@ from specgen.analysis.rows.row import Row
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import DYNOS, MEASURING_POINTS, run_words
 from specgen.analysis.workings import PullSheet, SessionSheet
+from specgen.archive.model.session import Dyno
 from specgen.physics.correction import STANDARDS
+from specgen.publish.sheet.channels import channels_block
 from specgen.publish.sheet.record.parts import state_name
 from specgen.publish.typesetting.blocks import Note, sentence, withdrawn_block
 from specgen.publish.typesetting.dates import day_words
@@ -61,7 +63,7 @@ class SessionLine:
     of the build, where parts changed; `barometer`: the kind of its reading; `air`, `pulls`: the
     air and one line a pull; `reasons`: why a figure is absent; `correction`: what correction means
     here beyond what holds for the whole build; `repeats`: pulls that were made again; `withdrawn`:
-    that the whole session no longer counts, or nothing.
+    that the whole session no longer counts, or nothing; `channels`: what else was logged.
     """
 
     date: str
@@ -79,6 +81,7 @@ class SessionLine:
     correction: Sequence[str]
     repeats: Sequence[RepeatLine]
     withdrawn: Markup
+    channels: Markup
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +147,7 @@ def _session(sheet: SessionSheet, whole: Sheet) -> SessionLine:
         title=session.title.value if session.title else "",
         dyno=DYNOS[session.dyno.kind.value],
         place=MEASURING_POINTS[session.dyno.measured_at.value],
-        dyno_note=session.dyno.note.value if session.dyno.note else "",
+        dyno_note=_dyno_note(session.dyno),
         state=_state(sheet),
         build_state=_build_state(sheet, whole),
         barometer=barometer.value if barometer else "",
@@ -158,6 +161,7 @@ def _session(sheet: SessionSheet, whole: Sheet) -> SessionLine:
             if words not in whole.correction_words
         ],
         repeats=[_repeat(item) for item in whole.repeats if item.session is sheet],
+        channels=channels_block(sheet.pulls, day_words(session.date.value)),
         withdrawn=(
             withdrawn_block("This session", session.withdrawn) if session.withdrawn else Markup("")
         ),
@@ -183,6 +187,19 @@ def _state(sheet: SessionSheet) -> str:
     if figures.factor is None:
         return f"The dyno had corrected its figures to {title}; its factor is not recorded."
     return f"The dyno had corrected its figures to {title} with a factor of {figures.factor.text}."
+
+
+def _dyno_note(dyno: Dyno) -> str:
+    """What is known of a dyno beside its kind: its name, its calibration, what it reads more."""
+    if dyno.named is None:
+        return dyno.note.value if dyno.note else ""
+    bench = dyno.named
+    notes = [bench.title.value if bench.title else bench.id.value]
+    if bench.calibrated:
+        notes.append(f"calibrated on {day_words(bench.calibrated.value)}")
+    if bench.gain:
+        notes.append(f"reads {bench.gain.factor.text} times what {bench.gain.against.value} reads")
+    return ", ".join(notes)
 
 
 _PULL_KEYS = ("reported_power", "observed_power", "corrected_power", "torque", "boost")
