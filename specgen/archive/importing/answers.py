@@ -19,7 +19,8 @@ class Answers:
 
     `columns` gives for the text of a head what it is, as a curve's own head says it
     (`power [kW]`), or `skip`. `boost` is what a pressure without a word is, `decimal` the mark
-    before decimals, `date_order` which of day and month stands first, and `barometer` whether the air pressure is that of the place.
+    before decimals, `date_order` which of day and month stands first, and `barometer` whether the
+    air pressure is that of the place.
     """
 
     columns: Mapping[str, str] = field(default_factory=dict)
