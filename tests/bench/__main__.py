@@ -1,7 +1,8 @@
 """`python -m tests.bench`: what figures, reading, starting and whole sites cost.
 
 Parts by name: `figures` (the demo's figures, plans, reading, starting commands), `site` (sites of
-100, 1,000 and 3,000 simulated builds against the plain engine; `--builds N` for one size).
+100, 1,000 and 3,000 simulated builds against the plain engine), `history` (what git and earlier
+revisions cost, of 1,000 builds in 3,000 commits); `--builds N` for one size.
 """
 
 from __future__ import annotations
@@ -15,10 +16,10 @@ from pathlib import Path
 from typing import Any
 
 from specgen.archive.archive import read_archive
-from tests.bench import planning, reading, sheets, sizes, starting
+from tests.bench import history, planning, reading, sheets, sizes, starting
 
 ROOT = Path(__file__).parents[2]
-PARTS = ("figures", "site")
+PARTS = ("figures", "site", "history")
 #: Sizes of site that are built unless one is asked for.
 COUNTS = [100, 1000, 3000]
 
@@ -73,23 +74,34 @@ def text(found: dict[str, Any]) -> str:
 def main(arguments: list[str] | None = None) -> int:
     """Measure and print; never judges."""
     parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
-    parser.add_argument("parts", nargs="*", help="figures, site; both unless given")
+    parser.add_argument(
+        "parts", nargs="*", help="figures, site, history; the first two unless given"
+    )
     parser.add_argument("--builds", type=int, help="one size of site, and nothing else")
     parser.add_argument("--workers", type=int, default=2, help="processes that make sheets")
     parser.add_argument("--format", choices=("text", "json"), default="text")
     parser.add_argument("--repeat", type=int, default=15, help="runs of which the best counts")
     asked = parser.parse_args(arguments)
-    parts = asked.parts or (["site"] if asked.builds else list(PARTS))
+    parts = asked.parts or (["site"] if asked.builds else ["figures", "site"])
     if asked.repeat < 1 or (asked.builds or 1) < 1 or asked.workers < 1 or set(parts) - set(PARTS):
         parser.error(f"parts are {' and '.join(PARTS)}; numbers are one or more")
     found: dict[str, Any] = measured(asked.repeat) if "figures" in parts else {}
     counts = [asked.builds] if asked.builds else COUNTS
     built = sites(counts, asked.workers) if "site" in parts else []
+    past = {}
+    if "history" in parts:
+        with tempfile.TemporaryDirectory(prefix="bench-") as folder:
+            past = history.measure(asked.builds or 1000, Path(folder).resolve())
     if asked.format == "json":
-        whole = {**found, **(built[0] if len(built) == 1 else {"sizes": built} if built else {})}
+        whole = {
+            **found,
+            **({"history": past} if past else {}),
+            **(built[0] if len(built) == 1 else {"sizes": built} if built else {}),
+        }
         sys.stdout.write(json.dumps(whole, indent=2) + "\n")
         return 0
     told = [*([text(found)] if found else []), *([sizes.text(built)] if built else [])]
+    told += [history.text(past)] if past else []
     sys.stdout.write("\n\n".join(told) + "\n")
     return 0
 

@@ -74,18 +74,20 @@ def diff(
 def _of_revisions(archive: Path, before: str, after: str | None) -> Difference:
     from specgen.past.diff import difference
     from specgen.past.editions import edition_at, edition_on_disk
-    from specgen.past.known import Nowhere
+    from specgen.publish.store.places import store_folder
+    from specgen.publish.store.store import Store
 
     folder = archive.resolve()
     later = edition_at(folder, after) if after else edition_on_disk(folder)
-    return difference(edition_at(folder, before), later, Nowhere())
+    return difference(edition_at(folder, before), later, Store(store_folder()))
 
 
 def _of_method(archive: Path) -> Difference:
     from specgen.past.diff import difference_of_methods
     from specgen.past.editions import edition_on_disk
     from specgen.past.kept import FILE, read_kept
-    from specgen.past.known import Nowhere
+    from specgen.publish.store.places import store_folder
+    from specgen.publish.store.store import Store
 
     folder = archive.resolve()
     found = read_kept(folder)
@@ -95,4 +97,6 @@ def _of_method(archive: Path) -> Difference:
             f"{archive / FILE} is not there, or is not one of ours; run specgen keep with the "
             "version that the site was published with"
         )
-    return difference_of_methods(found, edition_on_disk(folder), max(numbers), Nowhere())
+    return difference_of_methods(
+        found, edition_on_disk(folder), max(numbers), Store(store_folder())
+    )
