@@ -11,7 +11,17 @@ from tests.long.__main__ import PROOFS
 
 @pytest.mark.parametrize(
     ("name", "count"),
-    [("alike", 1), ("editions", 1), ("kills", 2), ("pairs", 1), ("targets", 2), ("typos", 4)],
+    [
+        ("alike", 1),
+        ("editions", 1),
+        ("fuzz", 400),
+        ("fuzz-imports", 60),
+        ("kills", 2),
+        ("pairs", 1),
+        ("slips", 6),
+        ("targets", 2),
+        ("typos", 4),
+    ],
 )
 def test_a_sample_holds(name: str, count: int) -> None:
     """Few tries with a fixed seed: nothing is untrue."""
