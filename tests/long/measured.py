@@ -40,5 +40,6 @@ class Measured:
         held = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * 1024
         if held > LARGEST:
             self.faults.append(f"{held / 1e6:.0f} MB held")
-        return (f"{self.tries} tries, {1000 * self.seconds / max(self.tries, 1):.1f} ms each, worst "
+        each = 1000 * self.seconds / max(self.tries, 1)
+        return (f"{self.tries} tries, {each:.1f} ms each, worst "
                 f"{self.worst:.2f} s, {held / 1e6:.0f} MB, {len(self.faults)} faults")  # fmt: skip

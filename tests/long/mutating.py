@@ -7,14 +7,15 @@ from collections.abc import Sequence
 
 #: What means something to a reader of YAML or tables, or often goes wrong.
 TOKENS = [
-    b":", b": ", b"- ", b"[", b"]", b"{", b"}", b"&a ", b"*a", b"!!x ", b"<<: ", b"|\n", b">\n", b"#",
-    b"---\n", b"...\n", b"%YAML 9\n", b"'", b'"', b'"\\x1b[2J"', b"\\", b"\t", b"\r", b"\n", b"\r\n",
-    b"\x00", b"\x07", b"\x9b", b"\xff\xfe", b"\xef\xbb\xbf", b"\xe2\x80\xae", b"\xed\xa0\x80",
-    b",", b";", b"|", b",,,,,,,", b"nan", b"inf", b"-inf", b"1e999", b"-0", b"0x10", b"1,5", b"1.2.3",
-    b"9" * 30, b"0" * 30, b"null", b"true", b"~", b" at ", b" to ", b"at least ", b"12 deg before TDC",
-    b"84 mm", b"0 mm", b"-1 rpm", b"1e300 kW", b"[rpm]", b"[", b"engine speed [rpm]", b"2025-02-30",
-    b"0001-01-01", b"9999-12-31", b"constructor", b"__proto__", b"con", b"../../etc/passwd",
-    b"<script>", b"{{ x }}", b"${x}", b"$x$", b" " * 200, b"[" * 40, b"x" * 300,
+    b":", b": ", b"- ", b"[", b"]", b"{", b"}", b"&a ", b"*a", b"!!x ", b"<<: ", b"|\n", b">\n",
+    b"#", b"---\n", b"...\n", b"%YAML 9\n", b"'", b'"', b'"\\x1b[2J"', b"\\", b"\t", b"\r", b"\n",
+    b"\r\n", b"\x00", b"\x07", b"\x9b", b"\xff\xfe", b"\xef\xbb\xbf", b"\xe2\x80\xae",
+    b"\xed\xa0\x80", b",", b";", b"|", b",,,,,,,", b"nan", b"inf", b"-inf", b"1e999", b"-0",
+    b"0x10", b"1,5", b"1.2.3", b"9" * 30, b"0" * 30, b"null", b"true", b"~", b" at ", b" to ",
+    b"at least ", b"12 deg before TDC", b"84 mm", b"0 mm", b"-1 rpm", b"1e300 kW", b"[rpm]", b"[",
+    b"engine speed [rpm]", b"2025-02-30", b"0001-01-01", b"9999-12-31", b"constructor",
+    b"__proto__", b"con", b"../../etc/passwd", b"<script>", b"{{ x }}", b"${x}", b"$x$",
+    b" " * 200, b"[" * 40, b"x" * 300,
 ]  # fmt: skip
 
 
