@@ -46,8 +46,9 @@ def pairs_of_units(
     n: Floats, T: Floats, P: Floats, options: Mapping[str, Sequence[Unit]]
 ) -> list[dict[str, Unit]]:
     """Give each pair of units in which power is 2 pi times speed times torque under load."""
+    turning = np.where(n > 0, n, np.nan)  # a log's slip below zero says nothing
     with np.errstate(invalid="ignore", divide="ignore"):
-        ratio = P / np.asarray(power_from_torque(T, n))
+        ratio = P / np.asarray(power_from_torque(T, turning))
     loaded = np.isfinite(ratio) & (np.nan_to_num(T) > 0.3 * np.nanmax(T))
     if not loaded.any():
         return []
@@ -333,7 +334,7 @@ class Chooser:
         n = speed.unit.factor * self.values(speed.at)[rows]
         T = torque.unit.factor * self.values(torque.at)[rows]
         P = power.unit.factor * self.values(power.at)[rows]
-        due = np.asarray(power_from_torque(T, n))
+        due = np.asarray(power_from_torque(T, np.where(n > 0, n, np.nan)))
         there = np.isfinite(P) & np.isfinite(due) & (np.abs(due) > 0.2 * np.nanmax(np.abs(due)))
         if there.any() and float(np.median(np.abs(P[there] / due[there] - 1))) > 2 * _IDENTITY:
             words = f'which of "{torque.heading.text}" and "{power.heading.text}" holds: '
