@@ -29,14 +29,23 @@ _TELLING = (
 )
 
 
-def published(archive: Archive) -> Archive:
-    """Leave out all that is private; give the archive itself where nothing is."""
+def published(archive: Archive, newest: Archive | None = None) -> Archive:
+    """Leave out all that is private; give the archive itself where nothing is.
+
+    What is private in the `newest` state of an archive is so in earlier ones too, although their
+    files did not say so yet: a build that tells of it is left out of them.
+    """
     if archive.private:
         return archive
+    back = _kept_back(archive)
+    told = back.without(archive) if back.files else archive
+    return _kept_back(newest).from_earlier(told) if newest is not None else told
+
+
+def _kept_back(archive: Archive) -> _KeptBack:
     named = {file: text for file, text in archive.sources.items() if file.endswith(_FILE)}
     kept = [_Private(load(text.encode(), file)) for file, text in named.items() if _KEY in text]
-    back = _KeptBack({item.file: item for item in kept if item.paths})
-    return back.without(archive) if back.files else archive
+    return _KeptBack({item.file: item for item in kept if item.paths})
 
 
 class _Private:
@@ -62,7 +71,8 @@ class _Private:
     @cached_property
     def words(self) -> frozenset[str]:
         """What nothing that is published may say."""
-        return frozenset([*self._told(_TELLING), *([self.folder] if self.whole else [])])
+        names = [self.folder, *_former(self.document.tree)] if self.whole else []
+        return frozenset([*self._told(_TELLING), *names])
 
     def _told(self, keys: tuple[str, ...]) -> Iterator[str]:
         for path in self.paths:
@@ -95,6 +105,25 @@ class _KeptBack:
             private=tuple(sorted(self.words)),
         )
 
+    def from_earlier(self, archive: Archive) -> Archive:
+        """Give an earlier state without the builds that tell what is kept back now."""
+        telling = {
+            file.partition("/")[0]
+            for file, text in archive.sources.items()
+            if any(word in text or word in file for word in self.words)
+        }
+        gone = {it for it in telling | self.folders if it in archive.builds or it in self.words}
+        if not gone:
+            return archive
+        kept = {file: it for file, it in archive.sources.items() if not _lies_in(file, gone)}
+        return dataclasses.replace(
+            archive,
+            builds={key: build for key, build in archive.builds.items() if key not in gone},
+            findings=tuple(it for it in archive.findings if not _lies_in(it.place.file, gone)),
+            sources=kept,
+            private=tuple(sorted({*archive.private, *self.words})),
+        )
+
     def _hides(self, file: str) -> bool:
         return file.partition("/")[0] in self.folders or file in self.named
 
@@ -118,12 +147,22 @@ class _KeptBack:
                 yield file, told
 
 
+def _lies_in(file: str, folders: set[str]) -> bool:
+    return file.partition("/")[0] in folders
+
+
 def _marked(tree: Tree, path: TreePath) -> Iterator[TreePath]:
     """The paths of all mappings that say of themselves that they are private."""
     if isinstance(tree, dict) and _KEY in tree:
         yield path
     for step, below in _below(tree):
         yield from _marked(below, (*path, step))
+
+
+def _former(tree: Tree) -> list[str]:
+    """The ids that a build had before."""
+    found = tree.get("formerly") if isinstance(tree, dict) else None
+    return [it for it in found if isinstance(it, str)] if isinstance(found, list) else []
 
 
 def _told(tree: Tree, keys: tuple[str, ...]) -> Iterator[str]:

@@ -112,6 +112,8 @@ class Site:
     into the address where it is edited; `site_url` is printed on paper. `store` is where made
     builds are kept, `processes` how many make them, 0 for one a core; `tell` hears of each.
     `stands_in` gives the editions that a build stands in: name, and address of its sheet there.
+    Where it is an earlier edition, `newest` is the archive as it stands now, which says what is
+    private.
     """
 
     archive: Archive
@@ -122,10 +124,11 @@ class Site:
     processes: int = 1
     tell: Callable[[str], None] = field(default=no_words)
     stands_in: Callable[[str], tuple[tuple[str, str], ...]] = field(default=in_none)
+    newest: Archive | None = None
 
     def __post_init__(self) -> None:
         """Let nothing private come near a page."""
-        self.archive = published(self.archive)
+        self.archive = published(self.archive, self.newest)
 
     @property
     def units(self) -> System:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gzip
+import re
 import shutil
 import subprocess
 from collections.abc import Iterator
@@ -18,7 +19,7 @@ from specgen.archive.starting.begin import begin
 from specgen.cli import main
 from specgen.findings import as_text
 from specgen.publish.export import export
-from specgen.publish.plugin import build_site
+from specgen.publish.plugin import build_editions, build_site
 from specgen.publish.site import Site
 
 PICTURE = Path(__file__).parent.parent / "archive/good/everything/heron/pictures/front.png"
@@ -146,6 +147,33 @@ def test_no_exported_byte_has_anything_private(workshop: Path, tmp_path: Path) -
     """The same pages for another site engine."""
     export(read_archive(workshop / "builds"), tmp_path / "pages")
     assert list(leaks(tmp_path)) == []
+
+
+def test_no_earlier_edition_tells_what_is_private_now(workshop: Path, tmp_path: Path) -> None:
+    """A tag of a day when nothing was private yet: what is private now is in none of its bytes."""
+    shop = tmp_path / "shop"
+    begin(shop, "Shop", "metric", "iso-1585")
+    for name in ("quayside-ghost", "open-six"):
+        shutil.copytree(workshop / "builds" / name, shop / "builds" / name)
+        file = shop / "builds" / name / "build.yaml"
+        bare = re.sub(r"(, )?publish: no(, )?", "", file.read_text("utf-8"))
+        bare = re.sub(r"\{text: ([^{}]*)\}|\{text: ([^{}]*)\}", r"\1", bare)
+        bare = bare.replace("    serial:  # hush\n      text: SN-77q8-B\n        # hush\n", "")
+        file.write_text(re.sub(r"\n +#.*|\n\s*\n", "\n", bare), encoding="utf-8")
+    git = ["git", "-c", "user.name=A", "-c", "user.email=a@example.org", "-C", str(shop)]
+    subprocess.run([*git[:-2], "init", "-q", str(shop)], check=True)
+    for tagged in (True, False):
+        subprocess.run([*git, "add", "-A"], check=True)
+        subprocess.run([*git, "commit", "-qm", "Go on"], check=True)
+        if tagged:
+            subprocess.run([*git, "tag", "2025/first"], check=True)
+        for name in ("quayside-ghost", "open-six"):
+            text = (workshop / "builds" / name / "build.yaml").read_text("utf-8")
+            (shop / "builds" / name / "build.yaml").write_text(text, encoding="utf-8")
+    site = build_editions(shop / "mkdocs.yml")
+    (edition,) = (site / "editions").iterdir()
+    assert (edition / "builds/first-build/index.html").is_file()
+    assert list(leaks(site)) == []
 
 
 def test_figures_are_those_of_an_archive_without_it(workshop: Path, tmp_path: Path) -> None:

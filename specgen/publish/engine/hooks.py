@@ -110,7 +110,8 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         """Read the archive and tell MkDocs of its folder, styles, script and date."""
         config.config_file_path = str(Path(config.config_file_path or "mkdocs.yml").absolute())
         here = Path(config.config_file_path).parent
-        root = self.editions.archive or archive_folder(here, self.config.archive)
+        now = archive_folder(here, self.config.archive)
+        root = self.editions.archive or now
         config.watch.append(str(root))
         archive = self._archive = read_archive(root)
         refuse_settings(archive)
@@ -124,6 +125,7 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
             processes=self.workers or self.config.workers,
             tell=self.tell_page,
             stands_in=self.editions.of_build,
+            newest=read_archive(now) if root != now else None,
         )
         if not self._serving:
             advise(config, self._site.past.hindered)
