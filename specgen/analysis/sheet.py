@@ -16,7 +16,7 @@ from specgen.analysis.judging.comparison import unlike
 from specgen.analysis.judging.correction_words import words_of_build, words_of_session
 from specgen.analysis.judging.diagnosis import Diagnosis, diagnose
 from specgen.analysis.judging.ladder import Step, ladder_of
-from specgen.analysis.judging.limits import Limit, limits_of
+from specgen.analysis.judging.limits import Limit, every_limit, limits_of
 from specgen.analysis.judging.repeats import Repeat, repeats_of
 from specgen.analysis.planning.plan import Plan, plan_of
 from specgen.analysis.record.record import Record, record_of
@@ -49,6 +49,11 @@ class Sheet(Workings):
     def limits(self) -> tuple[Limit, ...]:
         """Limits with both figures known, nearest first."""
         return limits_of(self)
+
+    @cached_property
+    def every_limit(self) -> tuple[Limit, ...]:
+        """Each limit against each setup, measured or estimated."""
+        return every_limit(self)
 
     @cached_property
     def air_path(self) -> AirPath | None:

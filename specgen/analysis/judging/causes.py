@@ -53,6 +53,10 @@ _NO_BALANCE = 1e6
 #: A boost that changes by less than this share of it, from highest to lowest, is level.
 _PLATEAU = 0.06
 
+#: A belt that uses more than this share of its grip is near slipping: its friction is known to a
+#: fifth at best.
+_GRIPS = 0.8
+
 #: A measured blower speed this much below the drive's is slip.
 _SLIP = 0.01
 
@@ -167,6 +171,14 @@ def _belt_slip(case: Case) -> Sequence[Cause]:
     if case.pattern == Pattern("short", "at high speed"):
         evidence.append(Evidence("boost is short at high speed only, where the belt carries most"))
         weight += 2
+    grip = case.setup.rows["grip_used"]
+    if grip.present:
+        words = f"by its tension, ribs and wraps the belt uses {grip.scalar:.0%} of its grip"
+        tight = grip.scalar + (grip.expanded or 0.0) < _GRIPS
+        evidence.append(_against(words) if tight else Evidence(words))
+        weight += -1 if tight else 3 if grip.scalar > _GRIPS else 0
+    else:
+        evidence.append(_unknown(f"how much of the belt's grip is used: {grip.reason}"))
     if _smallest_pulley(case) and _others_fit(case):
         evidence.append(Evidence("only the setup with the fastest blower is short"))
         weight += 2

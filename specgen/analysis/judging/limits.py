@@ -1,17 +1,23 @@
-"""What is near its limit: each limit against the setup that comes nearest to it."""
+"""Every limit against every setup, and what is near its limit.
+
+A setup's figure is what was measured with it; where nothing was, it is what is estimated, at the
+highest of the estimated curve.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
 
 from specgen.analysis.rows.row import Row
-from specgen.analysis.workings import PullSheet, SetupSheet, Workings
+from specgen.analysis.workings import SetupSheet, Workings
 
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """A figure and the limit it must stay below, with the setup in which it came nearest."""
+    """A figure and the limit it must stay below, with the setup that has it."""
 
     title: str
     value: Row
@@ -26,61 +32,63 @@ class Limit:
         return unit.from_si(self.value.scalar) / unit.from_si(self.limit.scalar)
 
 
-#: title, row of the setup, row of the limit
-_OF_SETUPS = (
-    ("Blower speed", "blower_speed_at_top", "blower_max_speed"),
-    ("Injector duty", "injector_duty", "limit_injector_duty"),
-)
-#: title, row of a pull, row of the limit
-_OF_PULLS = (
-    ("Power", "observed_power", "limit_power"),
-    ("Torque", "observed_torque", "limit_torque"),
-    ("Boost", "boost", "limit_boost"),
-    ("Charge temperature", "charge_temperature", "limit_charge_temperature"),
-)
+#: title, row of a pull or None, row of the setup (a figure or a curve), row of the limit
+_LIMITED: tuple[tuple[str, str | None, str, str], ...] = (
+    ("Power", "observed_power", "estimated_power", "limit_power"),
+    ("Torque", "observed_torque", "estimated_torque", "limit_torque"),
+    ("Boost", "boost", "estimated_boost", "limit_boost"),
+    ("Charge temperature", "charge_temperature", "estimated_charge_temperature",
+     "limit_charge_temperature"),
+    ("Blower speed", None, "blower_speed_at_top", "blower_max_speed"),
+    ("Belt speed", None, "belt_speed", "limit_belt_speed"),
+    ("Injector duty", None, "injector_duty", "limit_injector_duty"),
+)  # fmt: skip
+
+
+def every_limit(sheet: Workings) -> tuple[Limit, ...]:
+    """Each limit against each setup, setups in the order of the file; then the engine's own."""
+    found = [limit for setup in sheet.setups for limit in _of(sheet, setup)]
+    value, limit = sheet.engine["piston_speed"], sheet.engine["limit_piston_speed"]
+    if value.present and limit.present:
+        found.append(Limit("Mean piston speed", value, limit, "", not sheet.pulls))
+    return tuple(found)
 
 
 def limits_of(sheet: Workings) -> tuple[Limit, ...]:
-    """All limits with both figures known, nearest first."""
-    found = [*_engine(sheet), *_setups(sheet), *_pulls(sheet), *_planned_boost(sheet)]
-    return tuple(sorted(found, key=lambda limit: -limit.share))
+    """Each limit against the tested and the planned setup nearest to it, nearest first."""
+    nearest: dict[tuple[str, bool], Limit] = {}
+    for limit in every_limit(sheet):
+        kept = nearest.get((limit.title, limit.planned))
+        if kept is None or limit.share > kept.share:
+            nearest[limit.title, limit.planned] = limit
+    return tuple(sorted(nearest.values(), key=lambda limit: -limit.share))
 
 
-def _engine(sheet: Workings) -> Iterator[Limit]:
-    value, limit = sheet.engine["piston_speed"], sheet.engine["limit_piston_speed"]
-    if value.present and limit.present:
-        yield Limit("Mean piston speed", value, limit, "", not sheet.pulls)
-
-
-def _setups(sheet: Workings) -> Iterator[Limit]:
-    for title, key, limit_key in _OF_SETUPS:
+def _of(sheet: Workings, setup: SetupSheet) -> Iterator[Limit]:
+    """Every limit against one setup, where both figures are known."""
+    for title, measured, estimated, limit_key in _LIMITED:
         limit = sheet.engine[limit_key]
-        for planned in (False, True):
-            some = [setup for setup in sheet.setups if setup.planned is planned]
-            yield from _worst(title, limit, some, key, planned)
+        value = _measured(setup, measured) or highest(setup, estimated)
+        if limit.present and value.present:
+            yield Limit(title, value, limit, setup.title, setup.planned)
 
 
-def _worst(
-    title: str, limit: Row, setups: Iterable[SetupSheet], key: str, planned: bool
-) -> Iterator[Limit]:
-    rows = [(setup.rows[key], setup) for setup in setups]
-    known = [(row, setup) for row, setup in rows if row.present]
-    if known and limit.present:
-        row, setup = max(known, key=lambda pair: pair[0].scalar)
-        yield Limit(title, row, limit, setup.title, planned)
+def _measured(setup: SetupSheet, key: str | None) -> Row | None:
+    """The largest figure of all pulls with a setup; None where it was not measured."""
+    rows = [pull.rows[key] for pull in setup.pulls] if key else []
+    return max((row for row in rows if row.present), key=lambda row: row.scalar, default=None)
 
 
-def _pulls(sheet: Workings) -> Iterator[Limit]:
-    for title, key, limit_key in _OF_PULLS:
-        limit = sheet.engine[limit_key]
-        known: list[tuple[Row, PullSheet]] = [
-            (pull.rows[key], pull) for pull in sheet.pulls if pull.rows[key].present
-        ]
-        if known and limit.present:
-            row, pull = max(known, key=lambda pair: pair[0].scalar)
-            yield Limit(title, row, limit, pull.setup.title, planned=False)
-
-
-def _planned_boost(sheet: Workings) -> Iterator[Limit]:
-    planned = [setup for setup in sheet.setups if setup.planned]
-    yield from _worst("Boost", sheet.engine["limit_boost"], planned, "boost_at_top", planned=True)
+def highest(setup: SetupSheet, key: str) -> Row:
+    """A setup's estimated figure: of a curve its highest point, with the engine speed of it."""
+    row, speeds = setup.rows[key], setup.rows["speed"]
+    if not row.present or not row.is_curve or not np.isfinite(row.curve).any():
+        return row if not row.is_curve else replace(row, value=None, basis="absent", spread={})
+    index = int(np.nanargmax(row.curve))
+    spread = {
+        root: float(np.broadcast_to(part, row.curve.shape)[index])
+        for root, part in row.spread.items()
+    }
+    at = replace(speeds, key=f"{key}_speed", value=float(speeds.curve[index]), spread={})
+    return replace(row, key=f"{key}_highest", title=f"{row.title}, highest", at=at,
+                   value=float(row.curve[index]), spread=spread)  # fmt: skip

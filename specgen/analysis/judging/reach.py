@@ -16,7 +16,19 @@ LIMITS: dict[str, str] = {
     "torque_at_top": "limit_torque",
     "charge_temperature_at_top": "limit_charge_temperature",
     "blower_speed_at_top": "blower_max_speed",
+    "belt_speed": "limit_belt_speed",
     "injector_duty": "limit_injector_duty",
+}
+
+#: What is said of a planned setup in the ladder, by what it is called there.
+_PLANNED = {
+    "boost": "boost_at_top",
+    "power": "power_at_top",
+    "torque": "torque_at_top",
+    "charge temperature": "charge_temperature_at_top",
+    "blower speed": "blower_speed_at_top",
+    "belt speed": "belt_speed",
+    "injector duty": "injector_duty",
 }
 
 #: Two ratios closer than this are of one and the same pulley.
@@ -50,11 +62,10 @@ def excess_of(sheet: Workings, setup: SetupSheet, key: str) -> Excess | None:
 
 
 def planned_excesses(sheet: Workings, setup: SetupSheet) -> tuple[tuple[str, Excess], ...]:
-    """What of a planned setup's boost and power lies above its limit; none once it was measured."""
+    """What of a planned setup lies above its limit, by title; none once it was measured."""
     if not setup.planned:
         return ()
-    found = {"boost": excess_of(sheet, setup, "boost_at_top"),
-             "power": excess_of(sheet, setup, "power_at_top")}  # fmt: skip
+    found = {name: excess_of(sheet, setup, key) for name, key in _PLANNED.items()}
     return tuple((name, item) for name, item in found.items() if item is not None)
 
 

@@ -314,6 +314,9 @@ ENGINE: tuple[Rule, ...] = (
     Stated("limit_torque", "torque", "build.limits.torque", title="Limit of torque"),
     Stated("limit_boost", "boost", "build.limits.boost", title="Limit of boost"),
     Stated(
+        "limit_belt_speed", "belt_speed", "build.limits.belt_speed", title="Limit of belt speed"
+    ),
+    Stated(
         "limit_piston_speed",
         "piston_speed",
         "build.limits.piston_speed",

@@ -256,6 +256,7 @@ class Limits:
     piston_speed: Number | None = None
     injector_duty: Number | None = None
     charge_temperature: Number | None = None
+    belt_speed: Number | None = None
 
 
 @dataclass(frozen=True, slots=True)

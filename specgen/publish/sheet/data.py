@@ -46,7 +46,7 @@ def sheet_json(archive: Archive, sheet: Sheet, shown: Iterable[tuple[str, Row]])
     parts = [
         _members(document),
         _list("withdrawn_pulls", map(_withdrawn_pull, sheet.withdrawn)),
-        _list("limits", map(_limit, sheet.limits)),
+        _list("limits", map(_limit, sheet.every_limit)),
         _list("ladder", (_step(sheet, step) for step in sheet.ladder)),
         _list("diagnoses", map(_diagnosis, sheet.diagnoses)),
         f'"calibration": {_calibration(sheet)}',

@@ -334,7 +334,7 @@ def test_data_carries_fit_ladder_misfits_and_limits(site: Site) -> None:
         assert [item["pull"] for item in document["diagnoses"]] == [
             found.pull for found in sheet.diagnoses
         ]
-        assert len(document["limits"]) == len(sheet.limits)
+        assert len(document["limits"]) == len(sheet.every_limit)
         fit = document["calibration"]
         assert (fit is None) == (sheet.calibration is None)
         if fit is not None and sheet.calibration is not None:

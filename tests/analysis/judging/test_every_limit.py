@@ -1,0 +1,58 @@
+"""Each limit stands against each setup: as measured, or as estimated where nothing was."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from specgen.analysis.judging.reach import planned_excesses
+from specgen.analysis.sheet import Sheet
+from tests.analysis.small import BUILD, SESSION, sheet
+
+_LIMITS = """\
+limits:
+  {power: 300 kW, torque: 500 N m, boost: 60 kPa, charge_temperature: 90 degC, belt_speed: 50 m/s,
+   injector_duty: 85 %}
+"""
+_PLANNED = "  - {id: p75, blower_pulley: 75 mm, fuel: petrol-98}\n"
+_NAMES = {"Power", "Torque", "Boost", "Charge temperature", "Blower speed", "Belt speed",
+          "Injector duty"}  # fmt: skip
+
+
+@pytest.fixture
+def limited(tmp_path: Path) -> Sheet:
+    """A measured and a planned setup under every limit."""
+    return sheet(tmp_path, BUILD + _PLANNED + _LIMITS + SESSION)
+
+
+def test_every_limit_meets_every_setup(limited: Sheet) -> None:
+    """Seven limits, two setups; what was measured counts as measured, the rest as estimated."""
+    found = {(item.title, item.planned): item.value for item in limited.every_limit}
+    assert {title for title, _ in found} == _NAMES
+    assert len(found) == 2 * len(_NAMES)
+    assert found["Power", False].basis != "estimated"
+    assert found["Charge temperature", False].basis == "estimated"
+    assert found["Torque", True].basis == "estimated"
+
+
+def test_a_planned_torque_counts_at_its_peak(limited: Sheet) -> None:
+    """The highest torque is not at the highest speed, and is what a limit is about."""
+    planned = limited.setups[1].rows
+    torque = next(it for it in limited.every_limit if it.planned and it.title == "Torque").value
+    assert torque.scalar == pytest.approx(planned["estimated_torque"].curve.max())
+    assert torque.scalar > planned["torque_at_top"].scalar
+
+
+def test_the_ladder_tells_of_any_limit(limited: Sheet) -> None:
+    """A planned step's belt and torque are told of where they go beyond, as its boost is."""
+    names = {name for name, _ in planned_excesses(limited, limited.setups[1])}
+    assert {"boost", "belt speed"} <= names
+
+
+def test_nearest_are_one_of_each_kind(limited: Sheet) -> None:
+    """Beside a sheet's bars each limit stands once for what was tested and once for plans."""
+    kinds = [(item.title, item.planned) for item in limited.limits]
+    assert len(kinds) == len(set(kinds))
+    shares = [item.share for item in limited.limits]
+    assert shares == sorted(shares, reverse=True)
