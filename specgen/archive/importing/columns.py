@@ -304,16 +304,19 @@ class Chooser:
 
     def _reference(self, at: int, found: Unit, rows: NDArray[np.intp]) -> str:
         item = self.headings[at]
-        told = item.meaning.reference or self.answers.boost
+        reference = item.meaning.reference
         values = found.factor * self.values(at)[rows]
         # the first rows of a log may still have the throttle opening
         lowest = 5.0 if len(values) > _FEW else 0.0
         small = bool(np.isfinite(values).any()) and (
             float(np.nanpercentile(values, lowest)) < _LEAST_ABSOLUTE
         )
-        if told and not (told == "absolute" and small and not self.answers.boost):
+        # no absolute pressure is as small under load, whatever its name says
+        told = self.answers.boost if reference == "absolute" and small else reference
+        told = told or ("" if reference else self.answers.boost)
+        if told:
             return {"gauge": "boost", "absolute": "manifold_pressure"}[told]
-        if small and not told:
+        if small and not reference:
             least = f"{float(np.nanmin(values)) / 1e3:.0f} kPa"
             words = f'"{item.text}" is above the air outside: {least} absolute is no full load'
             self.choice.concluded.append(words)

@@ -87,6 +87,11 @@ def importing(files: tuple[Path, ...], undo: bool, archive: Path, **told: object
         raise click.UsageError(str(problem)) from problem
 
 
+def _terminal() -> bool:
+    """Whether somebody sits there who can be asked."""
+    return sys.stdin.isatty()
+
+
 @dataclass
 class _Import:
     """One call of the command, with what its options tell."""
@@ -99,7 +104,7 @@ class _Import:
 
         self.benches = benches_of(self.archive)
         self.build = self._build(str(self.told["build_id"]))
-        self.asks = sys.stdin.isatty() and not self.told["yes"] and not self.told["dry_run"]
+        self.asks = _terminal() and not self.told["yes"] and not self.told["dry_run"]
         self.learnt: dict[str, Answers] = {}
 
     def run(self, files: tuple[Path, ...]) -> None:
