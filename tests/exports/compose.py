@@ -82,6 +82,7 @@ def compose(seed: int) -> Export:
 
 class _Composer:
     columns: list[Column]
+    holes: str | None
 
     def __init__(self, chance: random.Random, tongue: str, marks: Layout, made: Engine) -> None:
         self.chance, self.tongue, self.marks, self.engine = chance, tongue, marks, made
@@ -95,6 +96,13 @@ class _Composer:
 
     def export(self, seed: int) -> Export:
         self.columns = self._columns()
+        self.holes = (
+            self.chance.choice(("-", "n/a", "NaN", "---", ""))
+            if (self.chance.random() < 0.15)
+            else None
+        )
+        if self.holes == "" and self.marks.delimiter == "   ":
+            self.holes = "-"
         sampled = self.chance.random() < 0.4
         count = self.chance.choice((1, 1, 1, 2, 3))
         blocks = count > 1 and self.chance.random() < 0.4
@@ -264,6 +272,16 @@ class _Composer:
 
     # ------------------------------------------------------------ rows
 
+    def _with_holes(self, rows: list[dict[str, float]]) -> None:
+        """Leave some cells of channels beside torque and power without a figure."""
+        names = [item.channel for item in self.columns]
+        able = [it for it in names if it in OPTIONAL and names.count(it) == 1]
+        if self.holes is not None:
+            for row in rows:
+                for channel in able:
+                    if self.chance.random() < 0.04:
+                        row[channel] = math.nan
+
     def _sweep(
         self, sampled: bool, falling: bool, clock: float
     ) -> tuple[list[dict[str, float]], list[dict[str, float | None]], float]:
@@ -274,6 +292,7 @@ class _Composer:
             speeds = [made.lowest + step * index for index in range(count)]
             speeds = [round(n / 10) * 10.0 for n in speeds]
             rows = [self._row(n, clock + index) for index, n in enumerate(speeds)]
+            self._with_holes(rows)
             rows = rows[::-1] if falling else rows
             return rows, [self._printed(row) for row in rows], clock + count
         return self._log(clock)
@@ -323,10 +342,11 @@ class _Composer:
         return row
 
     def _printed(self, row: dict[str, float]) -> dict[str, float | None]:
-        """Give what the file prints of a row, in SI."""
+        """Give what the file prints of a row, in SI; None where it prints no figure."""
         return {
-            item.channel: round(item.shown(row[item.channel]), item.decimals) * item.factor
-            + item.offset
+            item.channel: None
+            if math.isnan(row[item.channel])
+            else round(item.shown(row[item.channel]), item.decimals) * item.factor + item.offset
             for item in reversed(self.columns)
             if item.wanted
         }
@@ -335,7 +355,8 @@ class _Composer:
         cells = []
         for item in self.columns:
             value = float(index + 1) if item.channel == "row" else item.shown(row[item.channel])
-            cells.append(self.marks.number(value, item.decimals))
+            hole = math.isnan(value)
+            cells.append(str(self.holes) if hole else self.marks.number(value, item.decimals))
         return cells
 
     # ------------------------------------------------------------ above and below

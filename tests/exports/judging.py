@@ -125,6 +125,9 @@ def _unequal(export: Export, index: int, item: Column, values: Floats) -> str:
     due = np.array([row[item.channel] for row in printed], float)
     if len(due) != len(values):
         return f"{len(values)} rows for {len(due)}"
+    if (np.isnan(due) != np.isnan(values)).any():
+        return "figures where none were printed, or none where there were some"
+    due, values = np.nan_to_num(due), np.nan_to_num(values)
     size = float(np.max(np.abs(due))) or 1.0
     worst = float(np.max(np.abs(due - values)))
     alike = [it for it in export.columns if it.channel == item.channel and it.scale == 1]

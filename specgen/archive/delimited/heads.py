@@ -148,7 +148,10 @@ def _score(head: Head) -> tuple[int, int, int]:
 def _may_head(line: Sequence[str], width: int, tall: int) -> bool:
     """Whether a line can belong to a head: words over most of the table, no facts with a colon."""
     filled = [cell for cell in line if cell.strip()]
-    if not filled or any(looks_like_number(cell) for cell in filled):
+    numbers = [cell for cell in filled if looks_like_number(cell)]
+    # "Lambda 1" over two lines has its number in a cell of its own
+    few = 4 * len(numbers) <= len(filled) and all(re.fullmatch(r"\d{1,2}", it) for it in numbers)
+    if not filled or not few:
         return False
     if any(re.search(r"\d{1,4}[./-]\d{1,2}[./-]\d{2,4}|\d:\d\d", cell) for cell in filled):
         return False

@@ -125,7 +125,9 @@ def fold(text: str) -> str:
 
 def said(name: str) -> set[str]:
     """Give all that the words of a name say."""
-    folded = _LOSS.sub(" pressure drop ", fold(name).replace("\u03bb", " lambda "))
+    folded = _LOSS.sub(
+        " pressure drop ", fold(name).replace("_", " ").replace("\u03bb", " lambda ")
+    )
     if _NUMBERED.match(folded):
         return {"count"}
     words = re.findall(r"[a-z]+/[a-z]+|[a-z]+", folded)
