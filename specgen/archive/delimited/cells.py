@@ -132,7 +132,9 @@ def _score(lines: Sequence[str], delimiter: str) -> float:
     usual = [row for row in rows if len(row) == width]
     filled = [cell for row in usual for cell in row if cell]
     share = sum(looks_like_number(cell) or cell.lower() in NOTHING for cell in filled)
-    return (share / len(filled)) ** 2 * len(usual) / len(lines)
+    # words above a table have spaces too, so that these part cells only where no mark does
+    doubt = 0.7 if delimiter in ("", " ") else 1.0
+    return doubt * (share / len(filled)) ** 2 * len(usual) / len(lines)
 
 
 def notations(cells: Sequence[str]) -> list[Notation]:
