@@ -25,7 +25,7 @@ from specgen.findings import Finding, in_order
 from specgen.past.past import Past
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
-from specgen.publish.blowers.pages import blower_page, blowers_page
+from specgen.publish.blowers.pages import blower_page, blowers_page, builds_with
 from specgen.publish.browse.builds import SNIPPETS, Listed, Missing, builds_page
 from specgen.publish.browse.home import home_page
 from specgen.publish.compare.data import index_script
@@ -234,7 +234,9 @@ class Site:
     def _blower_pages(self) -> Iterator[Item]:
         for blower in self.archive.blowers.values():
             edit = self.edit_link(blower.place.file) or ""
-            page = blower_page(self.archive, blower, self.units, self.folders, edit)
+            on = {build.id for build in builds_with(self.archive, blower)}
+            runs = [run for it in self.extracts for run in it.runs if run.build in on]
+            page = blower_page(self.archive, blower, runs, self.units, self.folders, edit)
             address = addresses.blower(blower.id)
             yield Item(
                 address, page, blower.title.value, blower.place.file, leaf=True,

@@ -14,6 +14,8 @@ from specgen.archive.model.build import Archive, Blower, Build, Given, Option, R
 from specgen.archive.model.kinds import KINDS
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
+from specgen.publish.blowers.package import package_parts
+from specgen.publish.blowers.runs import Run
 from specgen.publish.typesetting.blocks import EditLink, Facts
 from specgen.publish.typesetting.figures import span, value_figure, words_in_both, written
 from specgen.publish.typesetting.markup import safe
@@ -132,8 +134,15 @@ def blowers_page(archive: Archive, units: System, folders: bool) -> str:
     return fixed_page(links, description, parts, units, hide=("navigation", "toc"))
 
 
-def blower_page(archive: Archive, blower: Blower, units: System, folders: bool, edit: str) -> str:
-    """Print one blower: what it is, what limits it, what it comes with, what it fits."""
+def blower_page(
+    archive: Archive,
+    blower: Blower,
+    runs: Sequence[Run],
+    units: System,
+    folders: bool,
+    edit: str,
+) -> str:
+    """Print one blower: what it is, its pairs, map and boost, what it gave, what it fits."""
     links = Links(addresses.blower(blower.id), folders)
     fields = [
         (words, written(getattr(blower, name)))
@@ -143,6 +152,7 @@ def blower_page(archive: Archive, blower: Blower, units: System, folders: bool, 
     lead = rendered(BlowerLead(blower=blower, kind=KINDS[blower.kind.value].title))
     parts = [Part("", lead), Part("What it is", rendered(Facts(facts=fields)))]
     parts += _offers(blower)
+    parts += package_parts(archive, blower, runs, links)
     parts += _fits(blower)
     parts.append(Part("Builds it is on, and would fit", _builds(archive, blower, links)))
     parts.append(

@@ -63,7 +63,10 @@ class Edge:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Plane:
-    """One panel: the quantity upwards, and what stands on it."""
+    """One panel: the quantity upwards, and what stands on it.
+
+    `words_above` writes each line's words above its last point instead of beside the panel.
+    """
 
     quantity: str
     heading: str
@@ -71,6 +74,7 @@ class Plane:
     spots: Sequence[Spot] = ()
     edges: Sequence[Edge] = ()
     from_zero: bool = False
+    words_above: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,8 +114,8 @@ def planes(
     """Draw panels over one quantity `across` (a vocabulary key); ValueError for nothing to draw."""
     if not any(panel.lines or panel.spots for panel in panels):
         raise ValueError("a chart needs a line or a point")
-    names = [line.label for panel in panels for line in panel.lines]
-    wanted = max((width_of(name, _SIZE) for name in names), default=0.0) + 26
+    names = [line.label for panel in panels for line in panel.lines if not panel.words_above]
+    wanted = max((width_of(name, _SIZE) for name in names), default=34.0) + 26
     forms = (
         _Form(720.0, 190.0, min(168.0, wanted), 8),
         _Form(360.0, 190.0, min(104.0, wanted), 4),
@@ -153,6 +157,8 @@ def _upward(panel: Plane) -> tuple[float, float]:
     reach = high + 0.35 * (high - low)
     values += [edge.y for edge in panel.edges if edge.y is not None and edge.y <= reach]
     low, high = _reach(values, room=0.06)
+    if panel.words_above:
+        high += 0.2 * (high - low)
     return (0.0 if panel.from_zero and min(values) >= 0 else low), high
 
 
@@ -196,14 +202,16 @@ def _across_axis(canvas: Canvas, kind: Quantity, form: _Form, x: Scale, bottom: 
         decimals = decimals_of(numbers)
         for tick in numbers:
             place = x(shown.to_si(tick))
-            canvas.segments([((place, bottom), (place, bottom + 4))], inks.MUTED, role="base")
+            if not row:
+                canvas.segments([((place, bottom), (place, bottom + 4))], inks.MUTED, role="base")
             canvas.words(place, bottom + 18 + 17 * row, text_of(shown.to_si(tick), shown, decimals),
                          size=_SIZE, anchor="center", colour=inks.MUTED, role=f"axis-{system}"
                          if row else "axis")  # fmt: skip
-        words = wrap(shown.shown or kind.title, _SIZE, form.gutter + form.right - 10, 2)
+        name = shown.shown or kind.title.partition(",")[0].lower()
+        words = wrap(name, _SIZE, form.gutter + form.right - 26, 2)
         for line, text in enumerate(words):
-            canvas.words(form.end + 8, bottom + 18 + 17 * (row + line), text, size=_SIZE,
-                         colour=inks.MUTED, role="axis")  # fmt: skip
+            canvas.words(form.end + 24, bottom + 18 + 17 * (row + line), text, size=_SIZE,
+                         colour=inks.MUTED, role=f"axis-{system}" if row else "axis")  # fmt: skip
 
 
 def _edges(canvas: Canvas, panel: Plane, form: _Form, x: Scale, y: Scale) -> None:
@@ -240,13 +248,23 @@ def _content(canvas: Canvas, panel: Plane, form: _Form, x: Scale, y: Scale) -> N
         dash = (6, 4) if line.estimated else DASHES[line.dash % len(DASHES)]
         canvas.line(px, py, colour, width=2, dash=dash, role="line")
         known = [(a, b) for a, b in zip(px, py, strict=True) if math.isfinite(b)]
-        if known and line.label:
+        if known and line.label and panel.words_above:
+            _above(canvas, known[-1], line.label, raised=len(words.at) % 2 == 1)
+            words.at.append(known[-1])
+        elif known and line.label:
             words.at.append(known[-1])
             words.texts.append(wrap(line.label, _SIZE, form.gutter - 24, 3))
             words.inks.append(colour)
     for spot in panel.spots:
         _spot(canvas, spot, x, y)
-    _end_words(canvas, words, form, y)
+    if not panel.words_above:
+        _end_words(canvas, words, form, y)
+
+
+def _above(canvas: Canvas, at: Point, text: str, *, raised: bool) -> None:
+    """Words above a line's end; every other one a line higher, so that neighbours keep apart."""
+    place = at[1] - 6 - _LINE * raised
+    canvas.words(at[0], place, text, size=_SIZE, anchor="center", role="label")
 
 
 def _held(y: Scale, value: float) -> float:

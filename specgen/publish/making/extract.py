@@ -19,6 +19,7 @@ from specgen.analysis.accuracy import measured_setups
 from specgen.analysis.judging.trouble import troubles
 from specgen.analysis.sheet import Sheet
 from specgen.findings import Finding
+from specgen.publish.blowers.runs import Run, runs_of
 from specgen.publish.browse.builds import Listed, listed
 from specgen.publish.compare.data import index_row
 from specgen.publish.find.combos import Combo, combos_of
@@ -42,6 +43,7 @@ class Extract:
     faults: tuple[Finding, ...]
     takeaway: package.Extract
     years: OfYears
+    runs: tuple[Run, ...]
 
 
 def extract_of(sheet: Sheet, around: Surroundings) -> Extract:
@@ -55,6 +57,7 @@ def extract_of(sheet: Sheet, around: Surroundings) -> Extract:
         tuple(troubles(sheet)),
         package.extract_of(sheet, around.events),
         of_years(sheet),
+        runs_of(sheet),
     )
 
 

@@ -1,0 +1,155 @@
+"""The pictures of a blower's page: speeds of its pairs, its measured map, boost by engine size."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from specgen.analysis.planning.package import SPEED, PairSpeeds, PlainEngine, sizes_around
+from specgen.archive.model.build import Archive, Blower
+from specgen.publish.blowers.runs import Run
+from specgen.publish.charts import plane
+from specgen.publish.charts import words as charts_words
+from specgen.publish.drawings import Drawing
+from specgen.publish.typesetting.figures import words_in_both
+from specgen.vocabulary import System, quantity
+
+#: Ratios over which boost is drawn, and how many lines a panel of speeds has at most.
+_RATIOS, _LINES = 7, 6
+#: Engine speeds of the lines [1/s].
+_GRID = np.linspace(1000, 7500, 14) / 60
+
+
+def speeds_picture(blower: Blower, pairs: Sequence[PairSpeeds]) -> Drawing | None:
+    """Rotor speed against engine speed, a panel a crank pulley, with the limit of the rotors."""
+    internal = blower.internal_ratio.value if blower.internal_ratio else 1.0
+    panels = []
+    for crank in dict.fromkeys(pair.crank.text for pair in pairs):
+        own = _thinned([pair for pair in pairs if pair.crank.text == crank])
+        lines = [
+            plane.Line(pair.blower.text, _GRID, _GRID * pair.ratio * internal, dash=index)
+            for index, pair in enumerate(own)
+        ]
+        edges = []
+        if blower.max_speed is not None:
+            edges = [plane.Edge(f"limit, {blower.max_speed.text}", y=blower.max_speed.value)]
+        heading = f"{crank} on the crank"
+        panels.append(plane.Plane("blower_speed", heading, lines, (), edges, from_zero=True))
+    if not panels:
+        return None
+    title = _speed_title(blower, pairs)
+    told = f"Blower speed against engine speed, a line a blower pulley. {title}."
+    chart = plane.planes(panels, "engine_speed", title, told, name="speeds")
+    return Drawing(words_in_both(lambda _system: title), chart)
+
+
+def _thinned(pairs: list[PairSpeeds]) -> list[PairSpeeds]:
+    """The pairs evenly, both ends among them, so that lines and words keep apart."""
+    if len(pairs) <= _LINES:
+        return pairs
+    picked = np.linspace(0, len(pairs) - 1, _LINES).round().astype(int)
+    return [pairs[index] for index in dict.fromkeys(picked.tolist())]
+
+
+def _speed_title(blower: Blower, pairs: Sequence[PairSpeeds]) -> str:
+    """How fast an engine may turn with the fastest pair."""
+    fastest, internal = pairs[-1], blower.internal_ratio.value if blower.internal_ratio else 1.0
+    size = f"{fastest.crank.text} to {fastest.blower.text}"
+    if blower.max_speed is None:
+        return f"Fastest with {size}, ratio {fastest.ratio:.2f}"
+    most = blower.max_speed.value / (fastest.ratio * internal)
+    at = quantity("engine_speed").text(most, "metric")
+    return f"With {size} the blower’s limit is reached at {at}"
+
+
+def map_picture(blower: Blower, runs: Sequence[Run]) -> Drawing | None:
+    """The measured map: pressure ratio against flow, a line a speed, operating points on it."""
+    if blower.map is None:
+        return None
+    columns = blower.map.columns
+    speeds = columns["blower_speed"]
+    lines = []
+    for index, speed in enumerate(np.unique(speeds)):
+        own = speeds == speed
+        flow, ratio = _flow(blower, own), columns["pressure_ratio"][own]
+        order = np.argsort(ratio if blower.displaces else flow)
+        words = quantity("blower_speed").number(float(speed), "metric")
+        lines.append(plane.Line(words, flow[order], ratio[order], dash=index))
+    spots = [plane.Spot(mass, ratio, hollow=index < len(run.points) - 1)
+             for run in runs for index, (_, ratio, mass) in enumerate(run.points)]  # fmt: skip
+    heading = "Pressure ratio, by rpm"
+    above = blower.displaces
+    panel = plane.Plane("pressure_ratio", heading, lines, spots, words_above=above)
+    count = len({run.build for run in runs})
+    works = f", and where {'one build works' if count == 1 else f'{count} builds work'}"
+    title = f"Measured at {len(lines)} speeds{works if spots else ''}"
+    told = f"{title}: pressure ratio against air flow, a line a blower speed."
+    chart = plane.planes([panel], "air_mass_flow", title, told, name="map")
+    return Drawing(words_in_both(lambda _system: title), chart)
+
+
+def _flow(blower: Blower, own: np.ndarray) -> np.ndarray:
+    """Air mass flow [kg/s] of some points; of one that displaces in air of 25 °C and 100 kPa."""
+    assert blower.map is not None
+    columns = blower.map.columns
+    if "air_mass_flow" in columns:
+        return np.asarray(columns["air_mass_flow"][own])
+    assert blower.displacement is not None
+    density = 100e3 / (287.05 * 298.15)
+    swept = blower.displacement.value * columns["blower_speed"][own]
+    return np.asarray(swept * columns["volumetric_efficiency"][own] * density)
+
+
+def boost_picture(
+    archive: Archive, blower: Blower, pairs: Sequence[PairSpeeds], runs: Sequence[Run]
+) -> tuple[Drawing | None, PlainEngine]:
+    """Boost against ratio for plain engines of several sizes, measured setups laid over."""
+    plain = PlainEngine(archive, blower)
+    ratios = [pair.ratio for pair in pairs] + [run.ratio_si for run in runs if run.ratio_si > 0]
+    if not ratios:
+        return None, plain
+    speed = _usual_speed(runs)
+    volumes = [run.volume_si for run in runs if run.volume_si > 0]
+    displacement = blower.displacement.value if blower.displacement else None
+    grid = np.linspace(min(ratios), max(ratios), _RATIOS) if len(set(ratios)) > 1 else None
+    if grid is None:
+        return None, plain
+    lines = []
+    for index, volume in enumerate(sizes_around(volumes, displacement)):
+        found = [plain.boost(volume, float(ratio), speed) for ratio in grid]
+        y = np.array([np.nan if value is None else value for value in found])
+        if np.isfinite(y).sum() > 1:
+            label = quantity("swept_volume").text(volume, "metric")
+            lines.append(plane.Line(label, grid, y, dash=index))
+    if not lines:
+        return None, plain
+    spots = [plane.Spot(run.ratio_si, run.boost_si) for run in runs
+             if run.ratio_si > 0 and run.boost_si > 0]  # fmt: skip
+    panel = plane.Plane("boost", "Boost by engine size", lines, spots)
+
+    def title(system: System) -> str:
+        ends = [quantity("boost").text(float(v), system) for v in _ends(lines)]
+        at = quantity("engine_speed").text(speed, "metric")
+        return f"{ends[0]} to {ends[1]} at {at}, by ratio and engine size; dots are measured"
+
+    told = f"Boost against drive ratio, a line an engine size. {title('metric')}. "
+    told += " ".join(
+        f"{run.title}, {run.setup}: ratio {run.ratio_si:.2f}, "
+        f"{charts_words.both(quantity('boost'), run.boost_si)}."
+        for run in runs
+        if run.boost_si > 0
+    )
+    chart = plane.planes([panel], "pulley_ratio", title("metric"), told, name="sizes")
+    return Drawing(words_in_both(title), chart), plain
+
+
+def _usual_speed(runs: Sequence[Run]) -> float:
+    """The middle of the engines' highest speeds, to the nearest hundred a minute; else 6 000."""
+    speeds = sorted(run.speed_si for run in runs if run.speed_si > 0)
+    return round(speeds[len(speeds) // 2] * 0.6) / 0.6 if speeds else SPEED
+
+
+def _ends(lines: Sequence[plane.Line]) -> tuple[float, float]:
+    values = np.concatenate([line.y for line in lines])
+    return float(np.nanmin(values)), float(np.nanmax(values))
