@@ -93,14 +93,16 @@ def made_build(
             sheet = sheet_of(part, build)
             past = Past.of_one(part, build.id, *before, keeping or Nowhere())
             told = dataclasses.replace(around, events=past.events(build))
-            return MadeBuild(tuple(_items(part, sheet, told)), extract_of(sheet, told))
+            curves = curves_csv(sheet)
+            items = tuple(_items(part, sheet, told, curves))
+            return MadeBuild(items, extract_of(sheet, told, curves))
         except Exception as problem:
             fault = _fault(build.id, problem)
             page = _page_that_says_so(part, fault, around)
             return MadeBuild((page, *_sources(part)), None, fault)
 
 
-def _items(part: Archive, sheet: Sheet, around: Surroundings) -> Iterator[Item]:
+def _items(part: Archive, sheet: Sheet, around: Surroundings, curves: str) -> Iterator[Item]:
     """Sheet and figures, and all files beside them."""
     build, units = sheet.build, part.settings.units.value
     shots = shots_of(part.root, build)
@@ -123,18 +125,18 @@ def _items(part: Archive, sheet: Sheet, around: Surroundings) -> Iterator[Item]:
     yield Item(addresses.build_data(build.id), sheet_json(part, sheet, page.shown))
     yield Item(addresses.compare_build(build.id), build_script(sheet))
     yield from _to_cite(sheet, around)
+    if curves:
+        yield Item(addresses.build_curves(build.id), curves)
     yield from _sources(part)
     yield from (Item(address, data) for address, data in files_of(part, sheet, units))
     yield from (Item(address, data) for shot in shots for address, data in shot.files)
 
 
 def _to_cite(sheet: Sheet, around: Surroundings) -> Iterator[Item]:
-    """How to cite a sheet, and its curves as one table where there are any."""
+    """How to cite a sheet."""
     here = sharing.public_address(around.site_url, addresses.build(sheet.id), around.folders)
     yield Item(addresses.citation(sheet.id, "txt"), citation(sheet, here))
     yield Item(addresses.citation(sheet.id, "bib"), bibtex(sheet, here))
-    if curves := curves_csv(sheet):
-        yield Item(addresses.build_curves(sheet.id), curves)
 
 
 def _sources(part: Archive) -> Iterator[Item]:

@@ -46,8 +46,8 @@ class Extract:
     runs: tuple[Run, ...]
 
 
-def extract_of(sheet: Sheet, around: Surroundings) -> Extract:
-    """Take from a sheet what the other pages say of it."""
+def extract_of(sheet: Sheet, around: Surroundings, curves: str) -> Extract:
+    """Take from a sheet, and its curves as CSV, what the other pages say of it."""
     return Extract(
         listed(sheet),
         index_row(sheet),
@@ -55,7 +55,7 @@ def extract_of(sheet: Sheet, around: Surroundings) -> Extract:
         compared(sheet, around.folders),
         measured_setups(sheet),
         tuple(troubles(sheet)),
-        package.extract_of(sheet, around.events),
+        package.extract_of(sheet, around.events, curves),
         of_years(sheet),
         runs_of(sheet),
     )

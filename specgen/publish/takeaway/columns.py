@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import datetime
 import math
+import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
 from specgen.analysis.rows.row import Row
 from specgen.analysis.sheet import Sheet
-from specgen.rounding import rounded
+from specgen.rounding import NOISE
 from specgen.units import units_of
 from specgen.vocabulary import quantity
 
@@ -136,7 +137,8 @@ def written(cell: Cell, digits: int = DIGITS) -> str:
     if isinstance(cell, bool):
         return "true" if cell else "false"
     if isinstance(cell, float):
-        return f"{rounded(cell, digits):.{digits}g}"
+        # as `rounded` has it, without turning the text into a number and back: there are millions
+        return "0" if abs(cell) < NOISE else f"{cell:.{digits}g}"
     if isinstance(cell, datetime.date):
         return cell.isoformat()
     if isinstance(cell, int):
@@ -149,8 +151,12 @@ def csv_line(cells: Sequence[str]) -> str:
     return ",".join(map(_quoted, cells)) + "\n"
 
 
+#: What a cell must be quoted for.
+_QUOTED = re.compile(r'[,"\r\n]')
+
+
 def _quoted(cell: str) -> str:
-    if any(letter in cell for letter in ',"\r\n'):
+    if _QUOTED.search(cell):
         escaped = cell.replace('"', '""')
         return f'"{escaped}"'
     return cell

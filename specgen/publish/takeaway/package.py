@@ -37,9 +37,12 @@ class Extract:
     entries: tuple[Entry, ...]
 
 
-def extract_of(sheet: Sheet, events: Iterable[Event] = ()) -> Extract:
-    """Take from a sheet, and the changes that it went through, what tables and feed need."""
-    curves = curves_csv(sheet)
+def extract_of(sheet: Sheet, events: Iterable[Event] = (), curves: str | None = None) -> Extract:
+    """Take from a sheet, and the changes that it went through, what tables and feed need.
+
+    `curves` is what `curves_csv` gives, if somebody has it.
+    """
+    curves = curves_csv(sheet) if curves is None else curves
     data = curves.encode("utf-8")
     return Extract(
         sheet.id,
