@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 )
 @click.argument("build")
 @click.option("--setup", multiple=True, help="A setup of the build by its id; may be repeated.")
-@click.option("--units", type=click.Choice(["metric", "imperial"]), help="Units to print.")
+@click.option("--units", type=click.Choice(["metric", "imperial", "own"]), help="Units to print.")
 @archive_option
 @click.pass_context
 def card(
@@ -31,6 +31,7 @@ def card(
     """Print the test-day card of BUILD: setups in order, what is expected, where to stop."""
     from specgen.analysis.planning.card import card_of
     from specgen.publish.planned.card_text import card_text
+    from specgen.vocabulary import printed_in
 
     results = opened(archive)
     refuse_errors(context, results.archive, about=build)
@@ -40,5 +41,6 @@ def card(
         if name not in known:
             raise click.UsageError(f'no setup "{name}"; there are: {", ".join(known)}')
     found = card_of(sheet, sheet.plan, setup)
-    system = cast("System", units or sheet.archive.settings.units.value)
-    click.echo(card_text(found, system))
+    chosen = sheet.archive.settings.units
+    with printed_in(chosen.own):
+        click.echo(card_text(found, cast("System", units or chosen.value)))
