@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,7 +24,7 @@ from specgen.publish.charts import air as charts_air
 from specgen.publish.charts import door as charts
 from specgen.publish.charts import limits as charts_limits
 from specgen.publish.charts import words as charts_words
-from specgen.publish.charts.series import Chart, Series
+from specgen.publish.charts.series import Chart, Series, Standing
 from specgen.publish.typesetting.figures import words_in_both
 from specgen.publish.typesetting.markup import safe
 from specgen.units import NARROW_SPACE
@@ -60,17 +61,26 @@ def has_power(sheet: Sheet) -> bool:
     return sheet.best is not None and sheet.best.rows["power_curve"].present
 
 
-def power(sheet: Sheet, units: System) -> Drawing | None:
-    """Draw power and torque of the leading pull, with the observed curve where it differs."""
+def power(sheet: Sheet, units: System, *, observed: bool = False) -> Drawing | None:
+    """Draw power and torque of all setups: the best ahead, the others quiet, planned ones as bands.
+
+    `observed`: as the dyno read them, where a correction lies between; None where none does.
+    """
     best = sheet.best
     if best is None or not has_power(sheet):
         return None
-    series = list(_power_series(best))
     corrected = best.rows["power"].state == "corrected"
+    if observed and not (corrected and best.rows["observed_power_curve"].present):
+        return None
+    as_read = observed or not corrected
+    series = [*_power_series(best, as_read), *_others(sheet, best, as_read)]
+    if as_read:
+        series += _planned(sheet, ("power", "torque"))
     chart = charts.power_and_torque(
         series,
         measured_at=best.session.dyno.measured_at.value,
-        standard=_standard(sheet) if corrected else None,
+        standard=None if as_read else _standard(sheet),
+        name="power-observed" if observed else "power",
         system=units,
     )
     caption = words_in_both(lambda system: charts_words.curves_title(series, system))
@@ -82,29 +92,56 @@ def _standard(sheet: Sheet) -> str | None:
     return STANDARDS[key].title if key in STANDARDS else None
 
 
-def _power_series(pull: PullSheet) -> list[Series]:
-    """The curve a page leads with, and the observed one where a correction lies between."""
+def _power_series(pull: PullSheet, as_read: bool, *, quiet: bool = False) -> Iterator[Series]:
+    """A pull's power and torque, as read or as brought to the archive's air."""
     speeds = pull.rows["speed_curve"].curve
-    corrected = pull.rows["power"].state == "corrected"
-    series = []
     for kind in ("power", "torque"):
-        shown, observed = pull.rows[f"{kind}_curve"], pull.rows[f"observed_{kind}_curve"]
-        series.append(
-            Series(
+        observed = pull.rows[f"observed_{kind}_curve"]
+        shown = observed if as_read and observed.present else pull.rows[f"{kind}_curve"]
+        if shown.present:
+            standing: Standing = "measured" if observed.present else "reported"
+            yield Series(
                 pull.setup.title,
                 kind,
                 speeds,
                 shown.curve,
-                "measured" if observed.present else "reported",
-                _band(shown),
-                emphasis=True,
-                corrected=corrected,
+                standing,
+                None if quiet else _band(shown),
+                emphasis=not quiet,
+                corrected=not as_read,
+                quiet=quiet,
             )
-        )
-        if corrected and observed.present and not np.allclose(shown.curve, observed.curve,
-                                                              equal_nan=True):  # fmt: skip
-            series.append(Series("Observed", kind, speeds, observed.curve))
-    return series
+
+
+def _others(sheet: Sheet, best: PullSheet, as_read: bool) -> Iterator[Series]:
+    """The other setups' best pulls, as far as they stand like the best: same point, same air."""
+    for setup in sheet.setups:
+        pull = setup.best
+        if pull is None or setup is best.setup or not pull.rows["power_curve"].present:
+            continue
+        alike = pull.rows["power"].state == best.rows["power"].state
+        same = pull.session.dyno.measured_at.value == best.session.dyno.measured_at.value
+        if alike and same:
+            yield from _power_series(pull, as_read, quiet=True)
+
+
+#: Planned setups that a chart has room for as bands.
+_PLANNED = 2
+
+
+def _planned(sheet: Sheet, kinds: tuple[str, ...]) -> list[Series]:
+    """What is expected of setups that were never run, as bands: as observed, never corrected."""
+    found = []
+    for setup in [it for it in sheet.setups if it.planned][:_PLANNED] if sheet.best else []:
+        for kind in kinds:
+            row = setup.rows[f"estimated_{kind}"]
+            if row.present:
+                speeds = setup.rows["speed"].curve
+                found.append(
+                    Series(setup.title, kind, speeds, row.curve, "estimated", _band(row),
+                           group=1, planned=True)
+                )  # fmt: skip
+    return found
 
 
 def _band(row: Row) -> Floats | None:
@@ -128,25 +165,32 @@ def boost(sheet: Sheet, units: System) -> Drawing | None:
 
 
 def _boost_series(sheet: Sheet, setup: SetupSheet) -> list[Series]:
+    """Boost of the leading setup measured and estimated, of the others quiet, and the limit."""
     series = []
     if sheet.best is not None and sheet.best.rows["boost_curve"].present:
-        rows = sheet.best.rows
-        curve = rows["boost_curve"]
-        series.append(
-            Series("Measured", "boost", rows["speed_curve"].curve, curve.curve, "measured",
-                   _band(curve), emphasis=True)
-        )  # fmt: skip
+        series.append(_measured_boost(sheet.best, setup.title))
     estimate = setup.rows["estimated_boost"]
     if estimate.present:
+        label = f"{setup.title}, estimated" if series else "Estimated"
         series.append(
-            Series("Estimated", "boost", setup.rows["speed"].curve, estimate.curve, "estimated",
+            Series(label, "boost", setup.rows["speed"].curve, estimate.curve, "estimated",
                    _band(estimate), emphasis=not series)
         )  # fmt: skip
+    for other in sheet.setups:
+        if other is not setup and other.best and other.best.rows["boost_curve"].present:
+            series.append(_measured_boost(other.best, other.title, quiet=True))
+    series += _planned(sheet, ("boost",))
     limit = sheet.engine["limit_boost"]
     if limit.present and series:
         x = series[0].x
         series.append(Series("Limit", "boost", x, np.full_like(x, limit.scalar), "limit"))
     return series
+
+
+def _measured_boost(pull: PullSheet, title: str, *, quiet: bool = False) -> Series:
+    curve, speeds = pull.rows["boost_curve"], pull.rows["speed_curve"].curve
+    return Series(title, "boost", speeds, curve.curve, "measured",
+                  None if quiet else _band(curve), emphasis=not quiet, quiet=quiet)  # fmt: skip
 
 
 def spark(sheet: Sheet) -> Markup:

@@ -34,10 +34,11 @@ from specgen.publish.charts.words import (
 )
 from specgen.vocabulary import System, quantity
 
-#: The same standing has the same dash in every chart, in pixels.
+#: The same standing has the same dash in every chart, in pixels; what was measured is solid,
+#: brought to a standard's air or not.
 _DASHES: dict[str, tuple[float, ...]] = {
     "measured": (),
-    "corrected": (9, 3),
+    "corrected": (),
     "estimated": (3.5, 2.5),
     "reported": (9, 3, 1.5, 3),
 }
@@ -187,7 +188,11 @@ def _draw_band(panel: Panel, item: Series, most: int) -> None:
         over = [_inside(panel, float(item.y[index] + margin[index])) for index in run]
         under = [_inside(panel, float(item.y[index] - margin[index])) for index in run]
         outline = [*zip(x, over, strict=True), *reversed([*zip(x, under, strict=True)])]
-        panel.canvas.area(outline, inks.colour_of(item.group), opacity=0.16, role="band")
+        panel.canvas.area(outline, _ink_of(item), opacity=0.16, role="band")
+        if item.planned:
+            for side in (over, under):
+                panel.canvas.line(np.array(x), np.array(side), _ink_of(item), width=1,
+                                  dash=_DASHES["estimated"], role="line planned")  # fmt: skip
 
 
 def _runs(item: Series, most: int) -> list[list[int]]:
@@ -205,9 +210,16 @@ def _inside(panel: Panel, value: float) -> float:
     return min(max(panel.value(value), panel.top), panel.bottom)
 
 
+def _ink_of(item: Series) -> str:
+    """The colour of a series: that of its thing, or the ink of what is there to compare with."""
+    return inks.MUTED if item.quiet else inks.colour_of(item.group)
+
+
 def _draw_line(panel: Panel, item: Series, most: int) -> None:
+    if item.planned and item.band is not None:
+        return
     standing = standing_of(item)
-    colour, width = inks.colour_of(item.group), 2.2 if item.emphasis else 1.5
+    colour, width = _ink_of(item), 2.2 if item.emphasis else 1.2 if item.quiet else 1.5
     x, y = _pixels(panel, item, most)
     dash = _DASHES[standing]
     if not item.placed.any():
@@ -220,11 +232,11 @@ def _draw_line(panel: Panel, item: Series, most: int) -> None:
 
 def _draw_dots(panel: Panel, item: Series, most: int) -> None:
     """Dots for what was read; a lone value of any kind is a dot, else it would not be seen."""
-    read = item.standing == "measured" and not item.corrected
+    read = item.standing == "measured" and not item.corrected and not item.quiet
     if read or item.placed.sum() == 1:
         x, y = _pixels(panel, item, max(most, 8))
         size = 5.0 if item.emphasis else 4.0
-        panel.canvas.dots(x, y, inks.colour_of(item.group), size=size, role="dots")
+        panel.canvas.dots(x, y, _ink_of(item), size=size, role="dots")
 
 
 def _draw_limit(panel: Panel, item: Series) -> None:
@@ -265,7 +277,7 @@ def _label(panel: Panel, item: Series) -> Label:
         x, y = panel.speed(float(item.x[placed[-1]])), panel.value(float(item.y[placed[-1]]))
     else:
         x, y = panel.end, panel.value(float(np.nanmax(item.y)))
-    return Label(x, y, series_name(item), inks.colour_of(item.group))
+    return Label(x, y, series_name(item), _ink_of(item))
 
 
 def _draw_peak(panel: Panel, lead: Series, members: Sequence[Series]) -> None:

@@ -80,7 +80,8 @@ class Series:
 
     `band` is the expanded uncertainty (k = 2) of `y`, same unit, shape (n,) or none. `emphasis`
     marks the series that the chart is about. `group` is the colour index of the thing (build or
-    setup) it belongs to. `corrected` marks measured figures brought to a standard's air. NaN is
+    setup) it belongs to. `corrected` marks measured figures brought to a standard's air; `quiet`
+    what is there to compare with; `planned` what was never run: its band stands alone. NaN is
     "not recorded", a gap. ValueError for unequal shapes, KeyError for an unknown quantity.
     """
 
@@ -93,6 +94,8 @@ class Series:
     emphasis: bool = False
     group: int = 0
     corrected: bool = False
+    quiet: bool = False
+    planned: bool = False
 
     def __post_init__(self) -> None:
         if self.quantity not in QUANTITIES:

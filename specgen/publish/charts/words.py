@@ -66,6 +66,10 @@ def series_name(item: Series) -> str:
         words.append("corrected")
     if item.standing in ("estimated", "reported"):
         words.append("estimated" if item.estimated else "as reported")
+    if item.planned:
+        words[1:] = ["planned"]
+    elif item.quiet:
+        words[1:] = []
     wanted = [word for word in words[1:] if word not in item.label.lower()]
     return ", ".join(part for part in (item.label, *wanted) if part)
 
@@ -98,7 +102,8 @@ def _joined(words: str, power: Series, torque: Series, system: System) -> str:
 
 def _subject(lead: Series, series: Sequence[Series]) -> str:
     """Name the thing a title is about, where the chart shows several."""
-    groups = {item.group for item in series if item.standing != "limit" and item.recorded}
+    able = [item for item in series if item.standing != "limit" and not item.quiet]
+    groups = {item.group for item in able if item.recorded and not item.planned}
     if len(groups) < 2 or not lead.label:
         return ""
     short = lead.label if len(lead.label) <= _SUBJECT else f"{lead.label[:_SUBJECT].rstrip(' ,;')}…"

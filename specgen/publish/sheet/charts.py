@@ -36,6 +36,7 @@ def charts_of_all(archive: Archive) -> dict[str, Chart]:
 
 def _drawings(sheet: Sheet, units: System) -> Iterator[Drawing | None]:
     yield drawings.power(sheet, units)
+    yield drawings.power(sheet, units, observed=True)
     yield drawings.boost(sheet, units)
     for index, diagnosis in enumerate(sheet.diagnoses, 1):
         found = misfit_of(diagnosis)

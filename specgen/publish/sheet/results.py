@@ -14,7 +14,7 @@ from specgen.analysis.rows.row import Row
 from specgen.analysis.sheet import Sheet
 from specgen.publish import drawings
 from specgen.publish.charts.door import LimitItem, left_words
-from specgen.publish.typesetting.blocks import Charts, Note
+from specgen.publish.typesetting.blocks import Note
 from specgen.publish.typesetting.figures import words_in_both
 from specgen.publish.typesetting.page import Part
 from specgen.publish.typesetting.provenance import Provenance
@@ -68,14 +68,31 @@ class Limits(Context):
     figures: Provenance
 
 
+@dataclass(frozen=True, slots=True)
+class Curves(Context):
+    """The picture that tells the sheet, of which a reader chooses what it shows.
+
+    `choices`: words and drawing of each, the one shown first ahead.
+    """
+
+    template: ClassVar[str] = "sheet/curves.jinja"
+    choices: Sequence[tuple[str, drawings.Drawing]]
+
+
 def power_and_torque(sheet: Sheet, units: System) -> Iterator[Part]:
-    """Show the leading pull's curves, and boost where it was measured or can be estimated."""
-    charts = [chart for chart in (drawings.power(sheet, units), drawings.boost(sheet, units))
-              if chart is not None]  # fmt: skip
-    if charts:
-        block = rendered(Charts(charts=charts))
+    """Show all setups' curves: power and torque, the same as observed, and boost."""
+    best = sheet.best
+    corrected = best is not None and best.rows["power"].state == "corrected"
+    drawn = (
+        ("Power and torque" + (", corrected" if corrected else ""), drawings.power(sheet, units)),
+        ("as observed", drawings.power(sheet, units, observed=True)),
+        ("Boost", drawings.boost(sheet, units)),
+    )
+    choices = [(words, chart) for words, chart in drawn if chart is not None]
+    if choices:
+        block = rendered(Curves(choices=choices))
         yield Part("Power and torque" if drawings.has_power(sheet) else "Boost", block)
-    elif sheet.best and sheet.best.pull.peaks:
+    elif best and best.pull.peaks:
         words = "Only the peak figures of this test were kept: there is no curve to draw."
         yield Part("", rendered(Note(words=words)))
 
