@@ -26,17 +26,17 @@ from specgen.publish.typesetting.verdicts import excess_words, left_over, verdic
 
 @dataclass(frozen=True, slots=True)
 class _Column:
-    """One column of figures; `predicted` ones carry the mark of what lies beyond the data."""
+    """One column of figures, measured ones with what was predicted of them beneath."""
 
     heading: str
     rows: tuple[Row | None, ...]
+    predicted: tuple[Row, ...] = ()
     bare: bool = False
-    predicted: bool = False
 
     @property
     def shown(self) -> bool:
         """Whether any step has something in it."""
-        return any(row is not None and row.present for row in self.rows)
+        return any(row is not None and row.present for row in (*self.rows, *self.predicted))
 
     @property
     def shared(self) -> Row | None:
@@ -48,15 +48,21 @@ class _Column:
         same = len(known) == len(self.rows) > 1 and len({row.scalar for row in known}) == 1
         return known[0] if same and self.bare else None
 
+    def foretold(self, index: int) -> Row | None:
+        """What was predicted of a step's figure, if anything was."""
+        row = self.predicted[index] if self.predicted else None
+        return row if row is not None and row.present else None
+
 
 @dataclass(frozen=True, slots=True)
 class LadderLine:
     """One setup of the ladder.
 
     `index`: its place in the columns; `planned`: whether it was never run; `title`, `note`: as
-    written; `fuel`: in words; `mark`: measured and predicted boost drawn; `left_over`: the first
-    less the second; `verdict`: what that says; `named`: whether a diagnosis names it; `beyond`:
-    in what it lies beyond what was measured; `excesses`: limits that it is predicted to pass.
+    written; `fuel`: in words; `mark`: measured and predicted boost drawn; `left_over`: the
+    first less the second; `verdict`: what that says; `within`: that a planned one passes no
+    limit; `named`: whether a diagnosis names it; `beyond`: in what it lies beyond what was
+    measured; `excesses`: limits that it is predicted to pass.
     """
 
     index: int
@@ -67,6 +73,7 @@ class LadderLine:
     mark: Markup
     left_over: Markup
     verdict: str
+    within: str
     named: bool
     beyond: Sequence[str]
     excesses: Sequence[Markup]
@@ -76,19 +83,16 @@ class LadderLine:
 class LadderTable(Context):
     """The ladder of setups.
 
-    `lines`: one a setup; `before`: columns before what is left over; `after`: those behind it;
-    `shared`: figures that all setups have; `left_over`: whether anything was measured and
-    predicted; `speeds`: at which boost and power of planned setups are read; `marks`: whether
+    `lines`: one a setup; `columns`: their figures; `shared`: figures that all setups have;
+    `speeds`: at which boost and power of planned setups are read; `marks`: whether
     there is a prediction to draw; `fuel`: the fuel if all have one; `unlike`: what is not like for
     like; `rests_on`: what predictions rest on; `figures`: prints and remembers a row.
     """
 
     template: ClassVar[str] = "sheet/ladder.jinja"
     lines: Sequence[LadderLine]
-    before: Sequence[_Column]
-    after: Sequence[_Column]
+    columns: Sequence[_Column]
     shared: Sequence[tuple[str, Row | None]]
-    left_over: bool
     speeds: Sequence[tuple[str, Row]]
     marks: bool
     fuel: str
@@ -122,17 +126,12 @@ def ladder(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
     tops = _tops(sheet, figures)  # before the table: what predictions share with it stands there
     named = {found.setup.id for found in sheet.diagnoses}
     fuels = [fuel_words(step.setup.setup.fuel) for step in steps]
-    before = [column for column in _before(steps) if column.shown]
-    after = [column for column in _after(steps) if column.shown]
+    columns = [column for column in _columns(steps) if column.shown]
     block = rendered(
         LadderTable(
             lines=_lines(sheet, named, fuels),
-            before=[column for column in before if not column.shared],
-            after=[column for column in after if not column.shared],
-            shared=[
-                (column.heading, column.shared) for column in (*before, *after) if column.shared
-            ],
-            left_over=any(step.boost_miss is not None for step in steps),
+            columns=[column for column in columns if not column.shared],
+            shared=[(column.heading, column.shared) for column in columns if column.shared],
             speeds=_planned_speeds(sheet),
             marks=any(_predicted(step) for step in steps),
             fuel=fuels[0] if len(set(fuels)) == 1 else "",
@@ -145,19 +144,22 @@ def ladder(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
     yield Part(heading, block + setups_by_state(sheet) + tops, searchable=False)
 
 
-def _before(steps: tuple[Step, ...]) -> Iterator[_Column]:
+def _columns(steps: tuple[Step, ...]) -> Iterator[_Column]:
     def of_setup(key: str) -> tuple[Row | None, ...]:
         return tuple(step.setup.rows[key] for step in steps)
 
-    yield _Column("Blower pulley", of_setup("blower_pulley"), bare=True)
+    yield _Column("Pulley", of_setup("blower_pulley"), bare=True)
     yield _Column("Ratio", of_setup("pitch_ratio"), bare=True)
-    yield _Column("Boost measured", tuple(step.measured_boost for step in steps))
-    yield _Column("Boost predicted", tuple(step.estimated_boost for step in steps), predicted=True)
-
-
-def _after(steps: tuple[Step, ...]) -> Iterator[_Column]:
-    yield _Column("Power observed", tuple(step.measured_power for step in steps))
-    yield _Column("Power predicted", tuple(step.estimated_power for step in steps), predicted=True)
+    yield _Column(
+        "Boost",
+        tuple(step.measured_boost for step in steps),
+        tuple(step.estimated_boost for step in steps),
+    )
+    yield _Column(
+        "Power observed",
+        tuple(step.measured_power for step in steps),
+        tuple(step.estimated_power for step in steps),
+    )
     yield _Column("Highest blower speed", tuple(step.blower_speed for step in steps), bare=True)
 
 
@@ -175,6 +177,7 @@ def _lines(sheet: Sheet, named: set[str], fuels: list[str]) -> list[LadderLine]:
             verdict=verdict(step, named=step.setup.id in named),
             named=step.setup.id in named,
             beyond=beyond_data(sheet, step.setup) if _predicted(step) else (),
+            within=_within(sheet, step),
             excesses=[
                 Markup("{} {}").format(name, _in_words(found))
                 for name, found in planned_excesses(sheet, step.setup)
@@ -188,10 +191,17 @@ def _predicted(step: Step) -> bool:
     return step.estimated_boost.present or step.estimated_power.present
 
 
+def _within(sheet: Sheet, step: Step) -> str:
+    """That a planned setup passes none of the limits that are known."""
+    judged = step.setup.planned and _predicted(step) and sheet.limits
+    passed = judged and planned_excesses(sheet, step.setup)
+    return "within the limits that are known" if judged and not passed else ""
+
+
 def _left_over(step: Step) -> Markup:
-    """Measured less predicted boost; a dash where one of them is not there."""
+    """Measured less predicted boost; nothing where one of them is not there."""
     if step.boost_miss is None:
-        return Markup('<span class="sg-absent">–</span>')
+        return Markup("")
     return words_in_both(lambda system: left_over(step, system))
 
 

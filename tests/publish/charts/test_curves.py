@@ -98,15 +98,14 @@ def test_no_torque_leaves_one_panel() -> None:
 
 
 def test_standing_decides_dash_and_dots() -> None:
-    """Measured: whole line with dots. Corrected and estimated: a dash each, no dots."""
+    """Measured: whole line with dots. Corrected: whole, no dots. Estimated: a dash, no dots."""
     markup = charts()["usual"].wide
     dashes = {
         standing: {item.get("stroke-dasharray") for item in with_class(markup, f"sg-c-{standing}")}
         for standing in ("measured", "corrected", "estimated")
     }
-    assert dashes["measured"] == {None}
-    assert None not in dashes["corrected"] | dashes["estimated"]
-    assert dashes["corrected"] != dashes["estimated"]
+    assert dashes["measured"] == dashes["corrected"] == {None}
+    assert None not in dashes["estimated"]
     assert len(with_class(markup, "sg-c-dots")) == 2  # observed power and torque
     assert len(with_class(markup, "sg-c-band")) == 4  # corrected and estimated, two panels
 
@@ -263,3 +262,24 @@ def test_a_phone_s_labels_break_between_words_only() -> None:
     series = [*pull("80 mm, E85", corrected=True), *pull("80 mm, E85", 298e3, "estimated")]
     shown = set(texts(power_and_torque(series).narrow, "sg-c-label"))
     assert {"corrected", "estimated"} <= shown
+
+
+def test_quiet_and_planned_series_have_a_code_of_their_own() -> None:
+    """What is there to compare with is in the quiet ink; what was never run is a band alone."""
+    speeds = np.linspace(40.0, 110.0, 12)
+    shown = [
+        Series("81 mm", "power", speeds, 2e3 * speeds, emphasis=True),
+        Series("84 mm", "power", speeds, 1.9e3 * speeds, quiet=True),
+        Series("78 mm", "power", speeds, 2.1e3 * speeds, "estimated", np.full(12, 9e3), group=1,
+               planned=True),
+    ]  # fmt: skip
+    chart = power_and_torque(shown)
+    edges = with_class(chart.wide, "sg-c-planned")
+    assert len(edges) == 2
+    assert not with_class(chart.wide, "sg-c-estimated")
+    assert {"81 mm", "84 mm", "78 mm, planned"} <= set(texts(chart.wide, "sg-c-label"))
+    assert chart.title.startswith("220 kW")
+    quiet = [
+        it for it in with_class(chart.wide, "sg-c-measured") if "sg-s-muted" in it.get("class", "")
+    ]
+    assert len(quiet) == 1

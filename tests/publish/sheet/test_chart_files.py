@@ -16,7 +16,17 @@ from specgen.publish.site import Site
 
 ROOT = Path(__file__).parents[3]
 #: What all charts of the demo are called.
-NAMES = {"power", "boost", "limits", "air-path", "belt", "valves", "timing", "misfit-1"}
+NAMES = {
+    "power",
+    "power-observed",
+    "boost",
+    "limits",
+    "air-path",
+    "belt",
+    "valves",
+    "timing",
+    "misfit-1",
+}
 
 
 def run(*arguments: str) -> Result:
@@ -39,7 +49,10 @@ def test_a_name_that_is_none_is_told_with_those_there_are() -> None:
     result = run("lark-hydroplane", "limit")
     assert result.exit_code == 2
     assert 'no chart "limit"; did you mean "limits"?' in result.output
-    assert "there are: power, boost, limits, air-path, belt, valves, timing" in result.output
+    assert (
+        "there are: power, power-observed, boost, limits, air-path, belt, valves, timing"
+        in result.output
+    )
 
 
 @pytest.mark.parametrize(
