@@ -80,7 +80,7 @@ def power(sheet: Sheet, units: System, *, observed: bool = False) -> Drawing | N
         series,
         measured_at=best.session.dyno.measured_at.value,
         standard=None if as_read else _standard(sheet),
-        name="power-observed" if observed else "power",
+        name="observed" if observed else "power",
         system=units,
     )
     caption = words_in_both(lambda system: charts_words.curves_title(series, system))

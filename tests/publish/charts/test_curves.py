@@ -278,7 +278,7 @@ def test_quiet_and_planned_series_have_a_code_of_their_own() -> None:
     assert len(edges) == 2
     assert not with_class(chart.wide, "sg-c-estimated")
     assert {"81 mm", "84 mm", "78 mm, planned"} <= set(texts(chart.wide, "sg-c-label"))
-    assert chart.title.startswith("220 kW")
+    assert chart.title.startswith("220\N{NARROW NO-BREAK SPACE}kW")
     quiet = [
         it for it in with_class(chart.wide, "sg-c-measured") if "sg-s-muted" in it.get("class", "")
     ]

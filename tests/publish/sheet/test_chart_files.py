@@ -18,7 +18,7 @@ ROOT = Path(__file__).parents[3]
 #: What all charts of the demo are called.
 NAMES = {
     "power",
-    "power-observed",
+    "observed",
     "boost",
     "limits",
     "air-path",
@@ -50,8 +50,7 @@ def test_a_name_that_is_none_is_told_with_those_there_are() -> None:
     assert result.exit_code == 2
     assert 'no chart "limit"; did you mean "limits"?' in result.output
     assert (
-        "there are: power, power-observed, boost, limits, air-path, belt, valves, timing"
-        in result.output
+        "there are: power, observed, boost, limits, air-path, belt, valves, timing" in result.output
     )
 
 

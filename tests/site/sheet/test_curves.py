@@ -17,7 +17,7 @@ def test_one_picture_is_shown_and_a_switch_shows_another(visit: Visit, archive: 
     page = visit().open(KINDS["ladder"](archive))
     figures = page.locator(".sg-choice > figure")
     expect(figures.filter(visible=True)).to_have_count(1)
-    first = page.get_by_role("radio").first
+    first = page.locator(".sg-choice input").first
     expect(first).to_be_checked()
     page.get_by_role("radio", name="Boost").check()
     expect(
