@@ -55,7 +55,7 @@ PLANS: dict[str, tuple[tuple[str, ...], ...]] = {
         ("assembly",),
         ("judging", "record"),
         ("planning",),
-        ("sheet",),
+        ("sheet", "accuracy_groups"),
         ("accuracy",),
     ),
     "publish": (

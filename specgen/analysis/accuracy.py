@@ -10,10 +10,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Generic, Protocol, TypeVar
 
 import numpy as np
 
+from specgen.analysis.accuracy_groups import Group, Judged, groups, judged
 from specgen.analysis.judging.ladder import Step
 from specgen.analysis.sheet import Sheet
 
@@ -45,11 +47,15 @@ class Missed(Protocol):
     def named(self) -> bool:
         """Whether a diagnosis names the pull."""
 
+    @property
+    def judged(self) -> Judged:
+        """The misses with their z, and the kinds of build that they are of."""
+
 
 Of = TypeVar("Of", bound=Missed)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Miss:
     """One setup's prediction against its measurement, with all that is behind it."""
 
@@ -73,6 +79,11 @@ class Miss:
     def power_agrees(self) -> bool:
         """Whether power lies in its band."""
         return bool(self.step.power_agrees)
+
+    @cached_property
+    def judged(self) -> Judged:
+        """The misses with their z, and the kinds of build that they are of."""
+        return judged(self.sheet, self.step, self.boost, self.power)
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +129,11 @@ class Accuracy(Generic[Of]):
     def named(self) -> tuple[Of, ...]:
         """The misses of pulls that a diagnosis names, which the sums leave out."""
         return tuple(miss for miss in self.misses if miss.named)
+
+    @property
+    def groups(self) -> tuple[Group, ...]:
+        """The marks of each kind of build, of pulls that no diagnosis names."""
+        return groups(miss.judged for miss in self.misses if not miss.named)
 
 
 def accuracy_of(sheets: Iterable[Sheet]) -> Accuracy[Miss]:

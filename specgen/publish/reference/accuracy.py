@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
 from markupsafe import Markup
 
 from specgen.analysis.accuracy import Accuracy, Miss, Summary, misses_of
+from specgen.analysis.accuracy_groups import FIGURES, Group, Judged, Marks
 from specgen.analysis.sheet import Sheet
 from specgen.archive.model.build import Archive
 from specgen.publish import addresses, drawings
@@ -19,6 +20,7 @@ from specgen.publish.typesetting.page import Part, fixed_page
 from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.publish.typesetting.verdicts import MISFIT, verdict
 from specgen.rounding import rounded
+from specgen.units import MINUS, NARROW_SPACE
 from specgen.vocabulary import System
 
 #: Where on a sheet a setup's ladder stands: of several setups, or of one.
@@ -111,11 +113,55 @@ class AccuracyTable(Context):
 
 
 @dataclass(frozen=True, slots=True)
+class KindCell:
+    """One figure of a kind of build: `bias`, its mean miss; `worth`, that against its band."""
+
+    bias: str
+    worth: str
+
+
+@dataclass(frozen=True, slots=True)
+class KindLine:
+    """One kind of build: `kind`, its name; `count`, how many setups; `cells`, one a figure."""
+
+    kind: str
+    count: int
+    cells: Sequence[KindCell]
+
+
+@dataclass(frozen=True, slots=True)
+class AccuracyGroups(Context):
+    """Misses by kind of build.
+
+    `lines`: one a kind.
+    """
+
+    template: ClassVar[str] = "reference/accuracy_groups.jinja"
+    lines: Sequence[KindLine]
+
+
+def _kinds(found: Iterable[Group]) -> Iterator[KindLine]:
+    """The kinds of build, one a line."""
+    for group in found:
+        marks = dict(group.marks)
+        cells = [_kind_cell(figure, marks.get(figure)) for figure in FIGURES]
+        yield KindLine(f"{group.trait}: {group.name}", group.count, cells)
+
+
+def _kind_cell(figure: str, marks: Marks | None) -> KindCell:
+    if marks is None:
+        return KindCell("–", "–")
+    kelvin = f"{marks.bias:+.1f}{NARROW_SPACE}K".replace("-", MINUS)
+    bias = kelvin if figure == "temperature" else percent(marks.bias, signed=True)
+    return KindCell(bias, f"{marks.rms_z:.1f}")
+
+
+@dataclass(frozen=True, slots=True)
 class Compared:
     """One measured setup as this page needs it, without the sheet that it comes from.
 
-    `label`, `boost`, `power`, `agrees`, `power_agrees`, `named` as in `analysis.accuracy.Missed`;
-    `line` is its line of the table.
+    `label`, `boost`, `power`, `agrees`, `power_agrees`, `named`, `judged` as in
+    `analysis.accuracy.Missed`; `line` is its line of the table.
     """
 
     label: str
@@ -124,6 +170,7 @@ class Compared:
     agrees: bool
     power_agrees: bool
     named: bool
+    judged: Judged
     line: MissLine
 
 
@@ -133,7 +180,7 @@ def compared(sheet: Sheet, folders: bool) -> tuple[Compared, ...]:
     return tuple(
         Compared(
             miss.label, miss.boost, miss.power, miss.agrees, miss.power_agrees, miss.named,
-            _line(miss, links),
+            miss.judged, _line(miss, links),
         )
         for miss in misses_of(sheet)
     )  # fmt: skip
@@ -164,7 +211,12 @@ def accuracy_page(
         )
         lines = [miss.line for miss in accuracy.misses]
         table = rendered(AccuracyTable(lines=lines))
-        parts += [Part("What it means", meaning), Part("Every setup", table, searchable=False)]
+        kinds = rendered(AccuracyGroups(lines=list(_kinds(accuracy.groups))))
+        parts += [
+            Part("By kind of build", kinds, searchable=False),
+            Part("What it means", meaning),
+            Part("Every setup", table, searchable=False),
+        ]
     description = "How well predictions met measurements, setup by setup."
     return fixed_page(links, description, parts, units, hide=("navigation",))
 

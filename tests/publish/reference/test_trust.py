@@ -55,10 +55,22 @@ def test_sums_are_those_of_all_misses(accuracy: str, site: Site) -> None:
     assert text.index("half of the predictions") < text.index("Every setup")
 
 
+def test_kinds_of_build_stand_with_bias_temperature_and_band(accuracy: str, site: Site) -> None:
+    """Each kind has its line: signed misses of boost, power and charge, each against its band."""
+    found = accuracy_of(sheets_of(site).values())
+    text = text_of(accuracy)
+    for group in found.groups:
+        assert f"{group.trait}: {group.name}" in text
+    cooled = next(group for group in found.groups if group.name == "cooled")
+    kelvin = dict(cooled.marks)["temperature"].bias
+    assert f"{abs(kelvin):.1f}" in text[text.index("Charge: cooled") :][:200]
+
+
 def test_every_miss_has_its_row_and_leads_to_its_sheet(accuracy: str, site: Site) -> None:
     """As many rows as misses, each with its link; what a diagnosis names is said, and linked."""
     found = accuracy_of(sheets_of(site).values())
-    rows = re.findall(r"<tr><th scope=\"row\">.*?</tr>", accuracy, re.DOTALL)
+    table = accuracy[accuracy.index("sg-accuracy") :]
+    rows = re.findall(r"<tr><th scope=\"row\">.*?</tr>", table, re.DOTALL)
     assert len(rows) == len(found.misses) > 20
     for row, miss in zip(rows, found.misses, strict=True):
         assert f'href="../builds/{miss.sheet.id}/#the-ladder-of-setups"' in row
