@@ -124,6 +124,7 @@ _TABLE: list[Unit] = [
     Unit("rotational speed", "rev/s", 1.0),
     Unit("velocity", "m/s", 1.0),
     Unit("velocity", "km/h", 1 / 3.6),
+    Unit("velocity", "mph", 0.44704),
     Unit("velocity", "ft/min", 0.3048 / 60),
     Unit("velocity", "ft/s", 0.3048),
     Unit("acceleration", "m/s2", 1.0, label="m/s²"),

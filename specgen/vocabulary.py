@@ -257,6 +257,10 @@ correction_factor | Correction factor | | ratio | | | 3 | 0.6 | 1.6
 pulley_ratio | Drive ratio, blower to crank | i | ratio | | | 2 | 0.3 | 20
 internal_ratio | Step-up inside the blower | | ratio | | | 2 | 0.3 | 20
 built_in_ratio | Built-in volume ratio | r_i | ratio | | | 2 | 1 | 3
+run_distance | Distance of a run | s | length | m | ft | 0/0 | 10 | 50000
+run_time | Time of a run | t | time | s | s | 2/2 | 0.5 | 3600
+terminal_speed | Speed at the end of a run | v | velocity | km/h | mph | 0/0 | 5 | 700
+run_mass | Mass as run | m | mass | kg | lb | 0/0 | 20 | 50000
 belt_speed | Belt speed | v | velocity | m/s | ft/min | 1/0 | 0 | 120
 tip_speed | Tip speed | | velocity | m/s | ft/s | 0 | 0 | 700
 piston_speed | Mean piston speed | | velocity | m/s | ft/min | 1/0 | 0.5 | 40

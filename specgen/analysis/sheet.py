@@ -17,6 +17,7 @@ from specgen.analysis.judging.correction_words import words_of_build, words_of_s
 from specgen.analysis.judging.diagnosis import Diagnosis, diagnose
 from specgen.analysis.judging.ladder import Step, ladder_of
 from specgen.analysis.judging.limits import Limit, every_limit, limits_of
+from specgen.analysis.judging.outings import Run, outings_of
 from specgen.analysis.judging.repeats import Repeat, repeats_of
 from specgen.analysis.planning.plan import Plan, plan_of
 from specgen.analysis.record.record import Record, record_of
@@ -93,6 +94,11 @@ class Sheet(Workings):
         """Every pulley pair that the blower comes with, on the leading setup's fuel."""
         return plan_of(self)
 
+    @cached_property
+    def outings(self) -> tuple[Run, ...]:
+        """Runs outside the dyno."""
+        return outings_of(self)
+
     @property
     def scopes(self) -> Iterator[Scope]:
         """Every scope, for the table of where figures come from."""
@@ -103,6 +109,7 @@ class Sheet(Workings):
         yield from (setup.rows for setup in self.setups)
         yield from (pull.rows for pull in (*self.pulls, *self.withdrawn))
         yield from (repeat.rows for repeat in self.repeats)
+        yield from (run.rows for run in self.outings)
 
 
 def analyse(archive: Archive) -> dict[str, Sheet]:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from specgen.analysis.rows.row import Array
 from specgen.archive.model.build import Blower, Build, Given, Pull, Session, Settings, Setup
+from specgen.archive.model.outing import Outing
 from specgen.physics.blower_map import BlowerMap
 
 
@@ -31,6 +32,7 @@ class Subjects:
     session: Session | None = None
     setup: Setup | None = None
     pull: Pull | None = None
+    outing: Outing | None = None
     speeds: Array | None = None
 
     def or_else(self, other: Subjects) -> Subjects:

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from specgen.archive.model.given import Count, Day, Flag, Given, Number, Range, Word
 from specgen.archive.model.kinds import KINDS
 from specgen.archive.model.map import BlowerMap, PerformanceAir
+from specgen.archive.model.outing import Outing
 from specgen.archive.model.record import Part, Picture, Pipe, Record
 from specgen.archive.model.session import (
     Air,
@@ -312,6 +313,7 @@ class Build:
     pictures: tuple[Picture, ...] = ()
     setups: tuple[Setup, ...] = ()
     sessions: tuple[Session, ...] = ()
+    outings: tuple[Outing, ...] = ()
     corrections: tuple[Correction, ...] = ()
     withdrawn: Withdrawn | None = None
     accepted: tuple[Accepted, ...] = ()

@@ -31,6 +31,7 @@ from specgen.publish.sheet.facts import record
 from specgen.publish.sheet.fit import misfits
 from specgen.publish.sheet.known import knowing, known_page, told
 from specgen.publish.sheet.ladder import ladder
+from specgen.publish.sheet.outings import outings
 from specgen.publish.sheet.record import section
 from specgen.publish.sheet.results import air_path, limits, power_and_torque
 from specgen.publish.sheet.sessions import tests
@@ -202,6 +203,7 @@ def _parts(
     yield from air_path(sheet, figures, units)
     yield from record(sheet, figures, units, around.shots)
     yield from tests(sheet, figures)
+    yield from outings(sheet, figures)
     yield knowing(sheet, figures)
     yield from history_part(around.events, around.editions, figures.links)
     yield data_part(sheet, figures.links, around.edit, units)

@@ -24,6 +24,7 @@ from specgen.archive.format.schema import (
 )
 from specgen.archive.model import build as model
 from specgen.archive.model import map as model_map
+from specgen.archive.model import outing as model_outing
 from specgen.archive.model import record as model_record
 from specgen.archive.model import session as model_session
 from specgen.archive.model import standing as model_standing
@@ -175,6 +176,8 @@ CLASSES: list[tuple[SchemaName, tuple[str | int, ...], type[Any], set[str], set[
     ("build", ("parts", 0), model_record.Part, set(), set()),
     ("build", ("setups", 0), model.Setup, set(), set()),
     ("build", ("setups", 0, "fuel"), model.Fuel, {"name", "tested"}, set()),
+    ("build", ("outings", 0), model_outing.Outing, set(), set()),
+    ("build", ("outings", 0, "air"), model.Air, set(), set()),
     ("build", ("sessions", 0), model.Session, {"place"}, set()),
     ("build", ("sessions", 0, "dyno"), model.Dyno, {"named"}, set()),
     (
@@ -233,7 +236,15 @@ def test_every_class_is_compared() -> None:
     }  # fmt: skip
     classes = {
         name
-        for room in (model, model_map, model_record, model_session, model_standing, model_units)
+        for room in (
+            model,
+            model_map,
+            model_outing,
+            model_record,
+            model_session,
+            model_standing,
+            model_units,
+        )
         for name, item in vars(room).items()
         if isinstance(item, type)
         and dataclasses.is_dataclass(item)

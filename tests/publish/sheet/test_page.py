@@ -28,6 +28,7 @@ ORDER = (
     "The way of the air",
     "The record",
     "How it was tested",
+    "Beyond the dyno",
     "How we know",
     "What changed in its figures",
     "Data to take away",
