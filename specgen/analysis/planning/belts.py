@@ -17,7 +17,7 @@ class BeltChoice:
 
     `path` is what the layout asks for as it stands, `shortest` and `longest` what its tensioner
     takes up; `problem` says why there is no path. `next_shorter` and `next_longer` are lengths of
-    the archive's list beside the path. `on` is the belt that is on, `fits` whether its length lies
+    the archive's list beside the path, `within` those that the tensioner takes up. `on` is the belt that is on, `fits` whether its length lies
     in that reach, `travel` the share of its travel at which the tensioner then stands.
     """
 
@@ -26,6 +26,7 @@ class BeltChoice:
     longest: float | None = None
     next_shorter: float | None = None
     next_longer: float | None = None
+    within: tuple[float, ...] = ()
     on: float | None = None
     fits: bool | None = None
     travel: float | None = None
@@ -58,6 +59,7 @@ def _choice(line: BeltLine, lengths: Sequence[float], on: float | None) -> BeltC
         longest=high,
         next_shorter=max((item for item in lengths if item <= line.length), default=None),
         next_longer=min((item for item in lengths if item > line.length), default=None),
+        within=tuple(sorted(item for item in lengths if low <= item <= high and low < high)),
         on=on,
         fits=fits,
         travel=travel,

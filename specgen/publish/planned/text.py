@@ -76,7 +76,8 @@ def belt_words(belt: BeltChoice, system: System) -> tuple[str, str, str]:
     ends = length(belt.path)
     if belt.shortest != belt.longest:
         ends = f"{length(belt.shortest)} to {length(belt.longest)}"
-    near = " or ".join(length(item) for item in (belt.next_shorter, belt.next_longer) if item)
+    beside = [item for item in (belt.next_shorter, belt.next_longer) if item]
+    near = " or ".join(length(item) for item in belt.within or beside)
     return ends, near or "\u2013", _on(belt, system)
 
 
