@@ -17,8 +17,9 @@ class BeltChoice:
 
     `path` is what the layout asks for as it stands, `shortest` and `longest` what its tensioner
     takes up; `problem` says why there is no path. `next_shorter` and `next_longer` are lengths of
-    the archive's list beside the path, `within` those that the tensioner takes up. `on` is the belt that is on, `fits` whether its length lies
-    in that reach, `travel` the share of its travel at which the tensioner then stands.
+    the archive's list beside the path, `within` those that the tensioner takes up. `on` is the belt
+    that is on, `fits` whether its length lies in that reach, `travel` the share of its travel at
+    which the tensioner then stands.
     """
 
     path: float | None = None

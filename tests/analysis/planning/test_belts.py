@@ -16,11 +16,11 @@ LAYOUT = """drive:
   layout:
     - {pulley: crank, x: 0 mm, y: 0 mm}
     - pulley: tensioner
-      x: 115 mm
+      x: 100 mm
       y: 230 mm
       diameter: 76 mm
       side: outside
-      travel_to: {x: 80 mm, y: 230 mm}
+      travel_to: {x: 60 mm, y: 230 mm}
     - {pulley: blower, x: 0 mm, y: 400 mm}
 """
 BUILT = BUILD.replace("drive: {crank_pulley: 205 mm, blower_pulley: 80 mm}\n", LAYOUT)
