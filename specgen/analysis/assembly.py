@@ -12,7 +12,7 @@ from specgen.analysis.estimate import Kind
 from specgen.analysis.fit.calibrating import calibrate
 from specgen.analysis.fit.calibration import Calibration
 from specgen.analysis.fit.observations import Observation, observation_of
-from specgen.analysis.rows.row import Array
+from specgen.analysis.rows.row import Array, Row
 from specgen.analysis.rows.scope import Fixed, Scope
 from specgen.analysis.tables.engine import ENGINE
 from specgen.analysis.tables.estimated import kind_of
@@ -231,7 +231,36 @@ class _Estimated:
         point = session.dyno.measured_at.value if session else "flywheel"
         fitted = fit.rows(fuel_words(self.setup.fuel), point, fit_name)
         rules = [Fixed(key, row) for key, row in fitted.items()]
+        rules += [Fixed(key, row) for key, row in self._doubts(fit).items()]
         return [Scope(fit_name, rules, {}), *self.below]
+
+    def _doubts(self, fit: Calibration) -> dict[str, Row]:
+        """What a setup left out, if it is the nearest by its ratio, leaves open here: as shares."""
+        own, build = self.setup.id.value, self.below[-1].subjects.build
+        aside = {item.setup: item for item in fit.set_aside if item.setup != own}
+        if not aside or build is None:
+            return {}
+        near = {
+            item.id.value: abs(self._turns(item) - self._turns(self.setup))
+            for item in build.setups
+            if item.id.value != own and item.id.value in {*fit.setups, *aside}
+        }
+        nearest = aside.get(min(near, key=lambda name: near[name], default=""))
+        if nearest is None:
+            return {}
+        words = f"the nearest setup, {nearest.setup}, disagrees with the others and was left out"
+        return {
+            f"left_out_{figure}": self.below[-1].present(
+                f"left_out_{figure}", "share", 0.0, f"Doubt by a setup left out, of {name}",
+                source=words, spread={f"{nearest.setup} left out": nearest.share(figure)},
+            )
+            for figure, name in (("boost", "pressure"), ("power", "power"))
+        }  # fmt: skip
+
+    def _turns(self, setup: Setup) -> float:
+        """Rotor speed over crank speed of a setup of the build; nought where it has no drive."""
+        row = Scope("ratio", SETUP, {"setup": setup}, [self.below[-1]])["rotor_ratio"]
+        return row.scalar if row.present else 0.0
 
 
 def _nothing_estimated(engine: Scope, unfitted: str) -> list[Scope]:

@@ -223,8 +223,14 @@ class Calibration:
             inputs=(unknown.row,),
             place=None,
             text="",
-            source=f"fitted to {pulls} of this build; held {pinned}",
+            source=f"fitted to {pulls} of this build; held {pinned}{self._left_out}",
         )
+
+    @cached_property
+    def _left_out(self) -> str:
+        """Which pulls were left out, in words behind a source."""
+        pulls = [item.pull for item in self.set_aside]
+        return f"; without {', '.join(pulls)}, with which the others disagree" if pulls else ""
 
     def all_fitted(self, name: str) -> tuple[Row, ...]:
         """Every unknown after the fit, whatever fuel or measuring point it belongs to."""

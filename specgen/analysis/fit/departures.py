@@ -17,6 +17,9 @@ from specgen.analysis.fit.products import applied, inverse, product
 from specgen.analysis.fit.residuals import Label
 from specgen.analysis.rows.row import Array
 
+#: Most that a setup left out says of another one.
+_TENTH = 0.1
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Trace:
@@ -71,6 +74,22 @@ class Departure:
     def size(self) -> float:
         """How far the pull departs at its worst, in standard deviations."""
         return max((trace.size for trace in self.traces), default=0.0)
+
+    def share(self, figure: str) -> float:
+        """How far a figure lies off at the worst end of the speed range, as a share of it.
+
+        Boost counts on the whole pressure, taken as its own and the air's at the sea. No more than
+        a tenth: beyond that something else is wrong than what two setups differ by.
+        """
+        here = self.of(figure)
+        if not here.size:
+            return 0.0
+        off = np.array([self.ahead[index] * self.labels[index].size for index in here])
+        read = np.array([self.labels[index].measured for index in here])
+        whole = read + (101_325.0 if figure == "boost" else 0.0)
+        third = max(len(here) // 3, 1)
+        shares = np.abs(off / np.maximum(np.abs(whole), 1e-9))
+        return float(min(max(shares[:third].mean(), shares[-third:].mean()), _TENTH))
 
     @cached_property
     def _precision(self) -> Array:

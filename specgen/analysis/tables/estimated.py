@@ -278,6 +278,14 @@ def _at_top(key: str, curve: str, title: str) -> Made:
     return Made((key,), rows)
 
 
+#: What a setup left out of the fit adds to an allowance, by the allowance's key.
+_DOUBTS = {"pressure_allowance": "left_out_boost", "power_allowance": "left_out_power"}
+
+
+def _parts(row: Row) -> dict[str, float]:
+    return {root: float(part) for root, part in row.spread.items()}
+
+
 def _allowance(
     key: str, quantity_key: str, size: float | Callable[[Scope], float], text: str, title: str
 ) -> Made:
@@ -286,8 +294,12 @@ def _allowance(
     def rows(scope: Scope) -> Mapping[str, Row]:
         own = size(scope) if callable(size) else size
         source = f"what the model leaves out, {text or f'{own:.1%}'}; {defaults.PRACTICE}"
+        spread = {f"{scope.name} {key}": own}
+        doubt = scope.find(_DOUBTS.get(key, ""))
+        if doubt is not None:
+            source, spread = f"{source}; {doubt.source}", {**spread, **_parts(doubt)}
         return {key: scope.present(key, quantity_key, 0.0, title, source=source.replace("%", " %"),
-                                   spread={f"{scope.name} {key}": own})}  # fmt: skip
+                                   spread=spread)}  # fmt: skip
 
     return Made((key,), rows)
 

@@ -15,13 +15,12 @@ from specgen.archive.model.build import Archive
 from specgen.publish import addresses, drawings
 from specgen.publish.addresses import Links
 from specgen.publish.charts.misses import percent
-from specgen.publish.typesetting.figures import figure
+from specgen.publish.typesetting.figures import figure, words_in_both
 from specgen.publish.typesetting.page import Part, fixed_page
 from specgen.publish.typesetting.rendering import Context, rendered
 from specgen.publish.typesetting.verdicts import MISFIT, verdict
 from specgen.rounding import rounded
-from specgen.units import MINUS, NARROW_SPACE
-from specgen.vocabulary import System
+from specgen.vocabulary import System, quantity
 
 #: Where on a sheet a setup's ladder stands: of several setups, or of one.
 _LADDERS = ("the-ladder-of-setups", "the-setup")
@@ -116,7 +115,7 @@ class AccuracyTable(Context):
 class KindCell:
     """One figure of a kind of build: `bias`, its mean miss; `worth`, that against its band."""
 
-    bias: str
+    bias: Markup | str
     worth: str
 
 
@@ -151,9 +150,11 @@ def _kinds(found: Iterable[Group]) -> Iterator[KindLine]:
 def _kind_cell(figure: str, marks: Marks | None) -> KindCell:
     if marks is None:
         return KindCell("–", "–")
-    kelvin = f"{marks.bias:+.1f}{NARROW_SPACE}K".replace("-", MINUS)
-    bias = kelvin if figure == "temperature" else percent(marks.bias, signed=True)
-    return KindCell(bias, f"{marks.rms_z:.1f}")
+    worth, bias = f"{marks.rms_z:.1f}", marks.bias
+    if figure != "temperature":
+        return KindCell(percent(bias, signed=True), worth)
+    kind = quantity("temperature_uncertainty")
+    return KindCell(words_in_both(lambda system: kind.text(bias, system)), worth)
 
 
 @dataclass(frozen=True, slots=True)

@@ -232,8 +232,16 @@ def _rests_on(sheet: Sheet) -> str:
         return f"No other setup was measured, so that predictions rest on defaults. {air}"
     return (
         "Each measured setup is predicted from the pulls of the other setups alone, without its "
-        f"own; a planned one from all of them. {air}"
+        f"own; a planned one from all of them{_left_out(sheet)}. {air}"
     )
+
+
+def _left_out(sheet: Sheet) -> str:
+    """Which setups no prediction rests on, since the others disagree with them."""
+    fit = sheet.calibration
+    aside = {item.setup for item in fit.set_aside} if fit else set()
+    names = [setup.title for setup in sheet.setups if setup.id in aside]
+    return f" but {', '.join(names)}, with which the others disagree" if names else ""
 
 
 def _tops(sheet: Sheet, figures: Provenance) -> Markup:
