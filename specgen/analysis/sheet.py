@@ -77,7 +77,7 @@ class Sheet(Workings):
 
     def correction_words_of(self, session: SessionSheet) -> tuple[str, ...]:
         """What correction to standard air means for one visit, in plain sentences."""
-        return words_of_session(session)
+        return words_of_session(self, session)
 
     @cached_property
     def record(self) -> Record | None:

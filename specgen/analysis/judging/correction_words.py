@@ -11,17 +11,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from specgen.analysis.rows.row import Row
+from specgen.analysis.assembly import setup_of
+from specgen.analysis.rows.row import Row, point
 from specgen.analysis.rows.scope import Scope
 from specgen.analysis.tables.boost_control import ABSOLUTE, control_of
 from specgen.analysis.tables.session import NO_CORRECTION
-from specgen.analysis.workings import SessionSheet, Workings
+from specgen.analysis.workings import SessionSheet, Workings, best_of
 from specgen.archive.model.build import Build, Settings, Setup
+from specgen.archive.model.session import Air
 from specgen.physics.correction import STANDARDS, Standard
 from specgen.vocabulary import System
 
 #: Beyond this a factor is called large where a standard's own limits are not known.
 _LARGE = STANDARDS["iso-1585"].factor_range or (1.0, 1.0)
+
+#: The reference air in which the model is asked for its own factor, as standards write it, and by
+#: how little two factors are the same.
+_MODELLED, _SAME = "99 kPa dry, 25 °C", 0.003
 
 _NATURAL = (
     "Naturally aspirated: the case that the standards of correction were written for. The factor "
@@ -55,12 +61,47 @@ _CASES: dict[str | None, str] = {
 }
 
 
-def words_of_session(session: SessionSheet) -> tuple[str, ...]:
+def words_of_session(sheet: Workings, session: SessionSheet) -> tuple[str, ...]:
     """What correction means for one visit: how the figures stand, which case applies, the range."""
     rows, build = session.rows, session.rows.subjects.build
     assert build is not None
     setups = [pull.setup.setup for pull in session.pulls]
-    return (*_standing(rows), *_cases(build, setups), *_range(rows))
+    own = _own_factor(sheet, session)
+    return (*_standing(rows), *_cases(build, setups), *own, *_range(rows))
+
+
+def _own_factor(sheet: Workings, session: SessionSheet) -> Iterator[str]:
+    """The factor that the fitted model has for a blower of fixed ratio, where it is another one.
+
+    Every pressure and temperature behind such a blower goes with the air before it, which the
+    exponents of a standard for engines without one do not know.
+    """
+    rows, best = session.rows, best_of(session.pulls)
+    settings, factor = rows.subjects.settings, rows["correction_factor"]
+    if best is None or settings is None or sheet.blower is None or not factor.present:
+        return
+    setup, at = best.setup, best.rows["power_speed"]
+    if control_of(sheet.build, setup.setup) in (ABSOLUTE, "gauge") or not at.present:
+        return
+    standard = STANDARDS[settings.correction.value]
+    if standard.reference != _MODELLED:
+        return
+    here = _power_at(setup.rows, at)
+    there = _power_at(setup_of(sheet, setup.setup, Air()).rows, at)
+    if here is None or there is None or abs(there / here - factor.scalar) < _SAME:
+        return
+    yield (
+        f"This engine on its blower of fixed ratio follows the air otherwise than an engine "
+        f"without one: from the air of the test to {standard.reference} the fitted model gives "
+        f"{there / here:.3f}, where {standard.title} has {_text(factor, 'metric')}."
+    )
+
+
+def _power_at(rows: Scope, at: Row) -> float | None:
+    """Estimated power at one engine speed; None where there is none."""
+    power = rows["estimated_power"]
+    found = point(power, rows["speed"], at, "power_there", "") if power.present else power
+    return found.scalar if found.present else None
 
 
 def words_of_build(sheet: Workings) -> tuple[str, ...]:

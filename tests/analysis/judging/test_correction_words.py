@@ -206,3 +206,21 @@ def test_a_factor_that_is_not_there_has_its_reason(tmp_path: Path) -> None:
     found = said(tmp_path, BUILD, SESSION.replace(", humidity: 41 %", ""))
     assert "There is no factor to ISO 1585" in found
     assert "humidity" in found
+
+
+def test_a_blower_of_fixed_ratio_has_a_factor_of_its_own(tmp_path: Path) -> None:
+    """On a cold day the model's own factor stands beside the standard's, and is another one.
+
+    A supply and demand balance with a fixed ratio gives 0.9645 at 15 °C against 25 °C, where the
+    standard has 0.980 (own computation).
+    """
+    cold = SESSION.replace("temperature: 27 degC", "temperature: 5 degC").replace(
+        "boost: 71 kPa", "boost: 71 kPa at 6400 rpm"
+    )
+    words = said(tmp_path / "fixed", controlled("fixed-ratio"), cold)
+    assert "the fitted model gives" in words
+    own = float(words.split("the fitted model gives ")[1].split(",")[0])
+    standard = float(STANDARDS["iso-1585"].factor(99100.0, 278.15, 0.41))
+    assert own < standard - 0.003
+    held = said(tmp_path / "held", controlled("absolute"), cold)
+    assert "the fitted model gives" not in held
