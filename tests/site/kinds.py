@@ -99,11 +99,13 @@ KINDS: dict[str, Callable[[Archive], str]] = {
     "validation": lambda _: "validation/",
     "cautions": lambda _: "cautions/",
     "fields": lambda _: "fields/",
+    "columns": lambda _: "columns/",
     "units": lambda _: "units/",
     "findings": lambda _: "findings/",
     "accepted": lambda _: "accepted/",
     "guides": lambda _: "write/",
     "first build": lambda _: "guides/first-build/",
+    "import": lambda _: "guides/import/",
     "publish": lambda _: "guides/publish/",
     "not found": lambda _: "404.html",
 }
