@@ -122,6 +122,7 @@ _TABLE: list[Unit] = [
     Unit("temperature difference", "delta degF", 5 / 9, label="°F"),
     Unit("rotational speed", "rpm", 1 / 60, aliases=("r/min", "rev/min", "1/min", "min-1")),
     Unit("rotational speed", "rev/s", 1.0),
+    Unit("rotational speed", "krpm", 1e3 / 60),
     Unit("velocity", "m/s", 1.0),
     Unit("velocity", "km/h", 1 / 3.6),
     Unit("velocity", "mph", 0.44704),

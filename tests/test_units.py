@@ -51,7 +51,7 @@ ORACLE = {
     "inHg": "inHg", "mmHg": "mmHg", "inH2O": "inch_H2O", "degC": "degC", "degF": "degF",
     "delta degF": "delta_degF", "rpm": "revolution/minute", "rev/s": "revolution/s",
     "m/s2": "m/s**2", "ft/s2": "ft/s**2", "N m": "N*m", "kgf m": "kgf*m", "lb ft": "lbf*ft",
-    "daN m": "decanewton*m", "kgf/cm2": "kgf/cm**2",
+    "daN m": "decanewton*m", "krpm": "kilorevolution/minute", "kgf/cm2": "kgf/cm**2",
     "hp": "hp", "PS": "metric_horsepower", "hp/in3": "hp/inch**3", "hp/L": "hp/L",
     "PS/L": "metric_horsepower/L",
     "m3/s": "m**3/s", "m3/h": "m**3/hour", "cm3/min": "cm**3/minute", "ft3/min": "ft**3/minute",

@@ -35,6 +35,7 @@ class Block:
     lines: list[int] = field(default_factory=list)
     rows: list[Row] = field(default_factory=list)
     head_line: int = 0
+    delimiter: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +109,8 @@ def _blocks(delimiter: str, numbers: list[int], rows: list[Row], first: int) -> 
     above = [[cell.strip() for cell in row] for row in rows[max(0, first - 8) : first]]
     head = head_above(above, width)
     start = first - len(above) + head.start
-    block = Block(head.headings, head_line=numbers[start] if start < first else 0)
+    line = numbers[start] if start < first else 0
+    block = Block(head.headings, head_line=line, delimiter=delimiter)
     blocks, stray, between = [block], list[tuple[int, Row]](), list[tuple[int, Row]]()
     fits = _Fits(head)
     for number, row in zip(numbers[first:], rows[first:], strict=True):
@@ -172,7 +174,7 @@ def _after(
         return block
     start = len(rows) - len(rows[-8:]) + head.start
     stray += between[:start]
-    new = Block(head.headings, head_line=between[start][0])
+    new = Block(head.headings, head_line=between[start][0], delimiter=block.delimiter)
     blocks.append(new)
     return new
 

@@ -72,7 +72,10 @@ def _ways(text: str) -> Iterator[tuple[str, Spelling | None, str]]:
     for match in _PARTING.finditer(text):
         end = text[match.end() :]
         unit = spelled(end)
-        if unit is not None and match.start() > 0 and not end.isdigit():
+        inside = len(re.findall(r"[\[({]", text[: match.start()])) > len(
+            re.findall(r"[\])}]", text[: match.start()])
+        )
+        if unit is not None and match.start() > 0 and not end.isdigit() and not inside:
             yield text[: match.start()], unit, end
     front = _PARTING.search(text)
     if front and (unit := spelled(text[: front.start()])) and fold_unit(unit.text) not in SHORT:
@@ -123,11 +126,17 @@ def head_above(rows: Sequence[Sequence[str]], width: int) -> Head:
         headings = tuple(heading([line[at] for line in filled]) for at in range(width))
         head = Head(len(rows) - tall, headings)
         gained = _score(head), _score(best)
+        names = tall == 2 and _only_units(lines[-1])
         if gained[0] > gained[1] or (
-            gained[0] == gained[1] and all(filled[0]) and _says_more(head, best)
+            gained[0] == gained[1] and all(filled[0]) and (names or _says_more(head, best))
         ):
             best = head
     return best
+
+
+def _only_units(line: Sequence[str]) -> bool:
+    """Whether a line has nothing but units, so that names stand in the one above."""
+    return all(spelled(cell.strip("[](){} ")) for cell in line if cell.strip(" -"))
 
 
 def _says_more(head: Head, other: Head) -> bool:

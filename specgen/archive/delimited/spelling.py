@@ -21,6 +21,7 @@ _PRESSURES = ("gauge pressure", "absolute pressure", "pressure difference")
 _ALSO: dict[str, str] = {
     "rpm": "rpm r/min rev/min revs/min 1/min /min min1 u/min umdr/min umin tr/min trs/min t/min "
     "tours/min trmin v/min rpms upm rev/mn tr/mn rmin revmin 1min",
+    "krpm": "krpm 1000rpm rpm1000 1000/min 1000u/min 1000tr/min 10001/min 1000min1",
     "rev/s": "rev/s r/s tr/s u/s",
     "N m": "nm newtonmeter newtonmetre newtonmetres newtonmeters mn nxm",
     "daN m": "danm mdan dnm",
@@ -160,4 +161,4 @@ def fold_unit(text: str) -> str:
         letter for letter in unicodedata.normalize("NFD", text) if not unicodedata.combining(letter)
     )
     text = re.sub(r"[''´`]", "", text.casefold())
-    return re.sub(r"[\s.·⋅•*x^_\u2212\u2010-\u2015-]+(?!1000)", "", text).strip("()[]{}<>:,")
+    return re.sub(r"[\s.·⋅•*x×^_\u2212\u2010-\u2015-]+", "", text).strip("()[]{}<>:,")

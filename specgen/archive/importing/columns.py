@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -42,6 +43,18 @@ _FEW = 100
 _SAME = 0.005
 
 
+def _told_apart(headings: Sequence[Heading]) -> list[Heading]:
+    """Number heads of the same text, so that each can be told by it."""
+    seen: dict[str, int] = {}
+    found = []
+    for item in headings:
+        seen[item.text] = seen.get(item.text, 0) + 1
+        number = seen[item.text]
+        again = item.text and number > 1
+        found.append(replace(item, text=f"{item.text} ({number})") if again else item)
+    return found
+
+
 def pairs_of_units(
     n: Floats, T: Floats, P: Floats, options: Mapping[str, Sequence[Unit]]
 ) -> list[dict[str, Unit]]:
@@ -66,7 +79,7 @@ class Chooser:
 
     def __init__(self, block: Block, notations: Sequence[Notation], answers: Answers) -> None:
         self.block, self.answers = block, answers
-        self.headings = [answered(item, answers) for item in block.headings]
+        self.headings = [answered(item, answers) for item in _told_apart(block.headings)]
         self.choice = Choice(self._notation(notations))
         self._cache: dict[int, Floats] = {}
 
@@ -124,10 +137,32 @@ class Chooser:
         if choice.of("engine_speed") is None:
             words = "which column is the engine speed"
             choice.questions.append(column_question(words, "engine speed [rpm]"))
+        elif not self._speed_can_be():
+            words = "in which unit the engine speed is: no engine turns as its figures say"
+            choice.questions.append(column_question(words, "engine speed [rpm]"))
+        elif self._wider_than_head():
+            words = "which cells belong together: rows have more of them than the head, as with "
+            words += "decimal commas between commas; export with semicolons or decimal points"
+            choice.questions.append(column_question(words, "skip"))
         elif choice.of("torque") is None and choice.of("power") is None:
             words = "which column is torque or power, and in which unit"
             choice.questions.append(column_question(words, "power [kW]"))
         return choice
+
+    def _speed_can_be(self) -> bool:
+        """Whether an engine can turn as fast as the column says."""
+        speed = self.choice.of("engine_speed")
+        if speed is None or speed.unit is None:
+            return False
+        middle = float(np.nanmedian(self.values(speed.at))) * speed.unit.factor * 60
+        return _SPEEDS[0] <= middle <= _SPEEDS[1]
+
+    def _wider_than_head(self) -> bool:
+        """Whether commas part the cells, and columns of numbers have no head."""
+        return self.block.delimiter == "," and any(
+            not item.text and np.isfinite(self.values(at)).sum() * 2 > len(self.block.rows)
+            for at, item in enumerate(self.headings)
+        )
 
     def _there(self, key: str) -> list[int]:
         """Give the columns that are named as a quantity and have numbers."""

@@ -21,6 +21,8 @@ _MANY, _STEPS = 300, 150
 _STEP_SIZES = (5, 10, 20, 25, 50, 100, 200, 250, 500)
 #: Where the speed stands still a stretch of this share of the range holds too many rows.
 _STILL = 0.02
+#: So many rows beside them tell whether those were under the same load, within this share.
+_BESIDE, _ALIKE = 20, 0.08
 FEWEST = 3
 
 
@@ -90,7 +92,10 @@ def _turning_points(speed: Floats, threshold: float) -> list[int]:
             lowest = index
         elif rising is False:
             highest = index
-    turns.append(highest if rising else lowest if rising is False else len(values) - 1)
+    last, peak = len(values) - 1, highest if rising else lowest if rising is False else 0
+    # what is held at the end belongs to the sweep; what falls away from its end does not
+    held = abs(values[last] - values[peak]) <= threshold * _STILL / _TURN
+    turns.append(last if rising is None or held else peak)
     return sorted(set(turns))
 
 
@@ -124,7 +129,7 @@ def _trimmed(leg: Rows, speed: Floats, load: Floats) -> Rows:
     rows = leg[begin:end]
     if len(rows) < FEWEST:
         return rows
-    begin, end = _moving(speed[rows])
+    begin, end = _moving(speed[rows], load[rows])
     rows = rows[begin:end]
     return rows[::-1] if falling else rows
 
@@ -143,18 +148,29 @@ def _settled(load: Floats, begin: int, end: int) -> tuple[int, int]:
     return begin, end
 
 
-def _moving(speed: Floats) -> tuple[int, int]:
-    """Leave out the rows at either end in which the speed stands still."""
+def _moving(speed: Floats, load: Floats) -> tuple[int, int]:
+    """Leave out the rows at either end in which the speed stands still, under another load.
+
+    Rows of a step that was held under the sweep's own load are as good as any.
+    """
     low, high = float(speed.min()), float(speed.max())
     width = _STILL * (high - low)
     usual = 3 * _STILL * len(speed) + 3
     begin, end = 0, len(speed)
     lower, upper = np.flatnonzero(speed <= low + width), np.flatnonzero(speed >= high - width)
-    if len(lower) > usual:
+    if len(lower) > usual and _other(load[: lower[-1] + 1], load[lower[-1] + 1 :][:_BESIDE]):
         begin = int(lower[-1]) + 1
-    if len(upper) > usual:
+    if len(upper) > usual and _other(load[upper[0] :], load[: upper[0]][-_BESIDE:]):
         end = int(upper[0])
     return (begin, end) if end - begin >= FEWEST else (0, len(speed))
+
+
+def _other(still: Floats, beside: Floats) -> bool:
+    """Whether rows at a standing speed were under another load than those beside them."""
+    if not len(beside):
+        return False
+    usual = float(np.median(beside))
+    return abs(float(np.median(still)) - usual) > _ALIKE * abs(usual)
 
 
 def _ordered(rows: Rows, speed: Floats) -> Sweep:
