@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from specgen.archive.delimited.cells import Notation
@@ -67,6 +68,18 @@ def example(key: str) -> str:
 def column_question(words: str, head: str) -> Question:
     """Ask for a column without which nothing can be taken in."""
     return Question("column", words, f'--column "HEAD={head}"', (), True)
+
+
+def told_apart(headings: Sequence[Heading]) -> list[Heading]:
+    """Number heads of the same text, so that each can be told by it."""
+    seen: dict[str, int] = {}
+    found = []
+    for item in headings:
+        seen[item.text] = seen.get(item.text, 0) + 1
+        number = seen[item.text]
+        again = item.text and number > 1
+        found.append(replace(item, text=f"{item.text} ({number})") if again else item)
+    return found
 
 
 def answered(item: Heading, answers: Answers) -> Heading:

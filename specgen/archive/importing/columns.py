@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,7 +19,9 @@ from specgen.archive.importing.choice import (
     column_question,
     example,
     plain_name,
+    told_apart,
 )
+from specgen.archive.importing.identity import IDENTITY, pairs_of_units
 from specgen.archive.phrases.suggestion import listed
 from specgen.archive.reading.pulls import COLUMNS
 from specgen.physics.engine import power_from_torque
@@ -31,8 +32,6 @@ Floats = NDArray[np.float64]
 
 #: Engine speeds that a log can have at all [rpm]; they decide a doubtful decimal mark.
 _SPEEDS = (150.0, 25_000.0)
-#: Power and torque belong together within this share.
-_IDENTITY = 0.01
 _ESSENTIAL = ("engine_speed", "torque", "power")
 _PRESSURES = ("boost", "manifold_pressure", "boost_or_manifold")
 #: A pressure in the manifold under load is never below this, so that less can only be gauge [Pa].
@@ -43,43 +42,12 @@ _FEW = 100
 _SAME = 0.005
 
 
-def _told_apart(headings: Sequence[Heading]) -> list[Heading]:
-    """Number heads of the same text, so that each can be told by it."""
-    seen: dict[str, int] = {}
-    found = []
-    for item in headings:
-        seen[item.text] = seen.get(item.text, 0) + 1
-        number = seen[item.text]
-        again = item.text and number > 1
-        found.append(replace(item, text=f"{item.text} ({number})") if again else item)
-    return found
-
-
-def pairs_of_units(
-    n: Floats, T: Floats, P: Floats, options: Mapping[str, Sequence[Unit]]
-) -> list[dict[str, Unit]]:
-    """Give each pair of units in which power is 2 pi times speed times torque under load."""
-    turning = np.where(n > 0, n, np.nan)  # a log's slip below zero says nothing
-    with np.errstate(invalid="ignore", divide="ignore"):
-        ratio = P / np.asarray(power_from_torque(T, turning))
-    loaded = np.isfinite(ratio) & (np.nan_to_num(T) > 0.3 * np.nanmax(T))
-    if not loaded.any():
-        return []
-    middle = float(np.median(ratio[loaded]))
-    return [
-        {"torque": torque, "power": power}
-        for torque in options["torque"]
-        for power in options["power"]
-        if abs(middle * power.factor / torque.factor - 1) <= _IDENTITY
-    ]
-
-
 class Chooser:
     """The columns of one block of rows, while it is told what each of them is."""
 
     def __init__(self, block: Block, notations: Sequence[Notation], answers: Answers) -> None:
         self.block, self.answers = block, answers
-        self.headings = [answered(item, answers) for item in _told_apart(block.headings)]
+        self.headings = [answered(item, answers) for item in told_apart(block.headings)]
         self.choice = Choice(self._notation(notations))
         self._cache: dict[int, Floats] = {}
 
@@ -374,7 +342,7 @@ class Chooser:
         P = power.unit.factor * self.values(power.at)[rows]
         due = np.asarray(power_from_torque(T, np.where(n > 0, n, np.nan)))
         there = np.isfinite(P) & np.isfinite(due) & (np.abs(due) > 0.2 * np.nanmax(np.abs(due)))
-        if there.any() and float(np.median(np.abs(P[there] / due[there] - 1))) > 2 * _IDENTITY:
+        if there.any() and float(np.median(np.abs(P[there] / due[there] - 1))) > 2 * IDENTITY:
             words = f'which of "{torque.heading.text}" and "{power.heading.text}" holds: '
             words += "power is 2 pi times speed times torque, and here it is not"
             flag = f'--column "{torque.heading.text}={SKIP}"'
