@@ -29,7 +29,7 @@ _BEGINS = (re.compile(r"<article\b[^>]*>", re.IGNORECASE),
 class EditionLine(Context):
     """Which edition a page belongs to.
 
-    `tag`, `day`: of the edition, nothing for the newest state; `version`: of this program;
+    `tag`: its name, `day`: its day, nothing for the newest state; `version`: of this program;
     `others`: name and link of each edition, no link for the page's own.
     """
 

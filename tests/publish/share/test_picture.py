@@ -97,12 +97,13 @@ class Page:
     title: str = 'Quiet "six" <script>'
     description: str = "A & B"
     picture: str = "builds/quiet/share.png"
+    linked: str = ""
 
 
 def tagged(page: Page, site_url: str) -> dict[str, str]:
     """Names and contents of a page's tags."""
     text = share.tags(page, "Shed", site_url, folders=True)
-    assert text.count("<") == text.count("<meta ")
+    assert text.count("<") == text.count("<meta ") + text.count('<link rel="alternate" ')
     return dict(re.findall(r'<meta property="([^"]+)" content="([^"]*)">', text))
 
 
