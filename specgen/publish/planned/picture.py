@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from specgen.analysis.planning.plan import Plan, PlannedPair
@@ -19,19 +21,24 @@ _PANELS = (("boost", "boost", "Boost", "limit_boost"),
            ("power", "observed_power", "Power as observed", "limit_power"))  # fmt: skip
 
 
-def plan_picture(plan: Plan, units: System, name: str = "plan") -> Drawing | None:
-    """Draw a plan; None where fewer than two pairs have a figure."""
-    panels = [_panel(plan, *panel) for panel in _PANELS]
+def plan_picture(
+    plan: Plan, units: System, pairs: Sequence[PlannedPair] = (), name: str = "plan"
+) -> Drawing | None:
+    """Draw a plan, or some of its pairs; None where fewer than two have a figure."""
+    drawn = tuple(pairs or plan.pairs)
+    panels = [_panel(plan, drawn, *panel) for panel in _PANELS]
     shown = [panel for panel in panels if panel is not None]
     if not shown:
         return None
-    title = _title(plan, units)
-    chart = plane.planes(shown, "pulley_ratio", title, _description(plan), name=name)
-    return Drawing(words_in_both(lambda system: _title(plan, system)), chart)
+    title = _title(plan, drawn, units)
+    chart = plane.planes(shown, "pulley_ratio", title, _description(plan, drawn), name=name)
+    return Drawing(words_in_both(lambda system: _title(plan, drawn, system)), chart)
 
 
-def _panel(plan: Plan, key: str, pull_key: str, heading: str, limit_key: str) -> plane.Plane | None:
-    pairs = [item for item in plan.pairs if item.figures[key].present]
+def _panel(
+    plan: Plan, drawn: Sequence[PlannedPair], key: str, pull_key: str, heading: str, limit_key: str
+) -> plane.Plane | None:
+    pairs = [item for item in drawn if item.figures[key].present]
     if len(pairs) < 2:
         return None
     x = np.array([item.pair.ratio for item in pairs])
@@ -57,9 +64,9 @@ def _spot(item: PlannedPair, pull: PullSheet, row: Row) -> plane.Spot:
     return plane.Spot(item.pair.ratio, row.scalar, margin=row.expanded or 0.0, hollow=other)
 
 
-def _title(plan: Plan, system: System) -> str:
+def _title(plan: Plan, drawn: Sequence[PlannedPair], system: System) -> str:
     """The finding: how far boost goes before the first limit."""
-    known = [item for item in plan.pairs if item.figures["boost"].present]
+    known = [item for item in drawn if item.figures["boost"].present]
     first, last = known[0], known[-1]
     low, high = (quantity("boost").text(i.figures["boost"].scalar, system) for i in (first, last))
     words = f"{low} to {high} of boost over ratios of {first.pair.ratio:.2f} to "
@@ -72,10 +79,10 @@ def _title(plan: Plan, system: System) -> str:
     return f"{words}; {stops[0].title.lower()} stops it first, at {stops[0].ratio:.2f}"
 
 
-def _description(plan: Plan) -> str:
+def _description(plan: Plan, drawn: Sequence[PlannedPair]) -> str:
     """The alternative text: every pair with its figures in both systems."""
     told = ["Boost and power against drive ratio; dots are measured, the band is what may be."]
-    for item in plan.pairs:
+    for item in drawn:
         figures = [
             f"{key} {charts_words.both(row.quantity, row.scalar, row.expanded)}"
             for key in ("boost", "power")

@@ -36,7 +36,8 @@ def drive(sheet: Sheet, links: Links, units: System) -> Iterator[Part]:
     """Print what the plan of a build finds; its tables have a page of their own."""
     if not sheet.plan.pairs or sheet.build.withdrawn:
         return
-    picture = plan_picture(sheet.plan, units)
+    own = sheet.plan.own if len(sheet.plan.own) > 1 else sheet.plan.pairs
+    picture = plan_picture(sheet.plan, units, own)
     drawn = rendered(Charts(charts=[picture])) if picture is not None else Markup("")
     lines = DriveWays(
         stops=stops_in_both(sheet.plan),
