@@ -13,6 +13,7 @@ from specgen.publish import addresses, drawings
 from specgen.publish.charts.frame import framed
 from specgen.publish.charts.series import Chart
 from specgen.publish.drawings import Drawing
+from specgen.publish.sheet.drive import own_picture
 from specgen.publish.sheet.record.cam import drawings_of
 from specgen.vocabulary import System
 
@@ -43,6 +44,7 @@ def _drawings(sheet: Sheet, units: System) -> Iterator[Drawing | None]:
         yield drawings.misfit(found, f"misfit-{index}", units) if found else None
     items = [item for _, item in drawings.limit_items(sheet)]
     yield drawings.limits(items, units) if items else None
+    yield own_picture(sheet, units)
     yield drawings.air_path(sheet, units)
     yield drawings.belt(sheet, units)
     card = sheet.record.cam if sheet.record is not None else None

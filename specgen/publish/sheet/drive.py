@@ -11,6 +11,7 @@ from markupsafe import Markup
 from specgen.analysis.sheet import Sheet
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
+from specgen.publish.drawings import Drawing
 from specgen.publish.planned.picture import plan_picture
 from specgen.publish.planned.words import stops_in_both
 from specgen.publish.typesetting.blocks import Charts
@@ -32,12 +33,19 @@ class DriveWays(Context):
     href: str
 
 
+def own_picture(sheet: Sheet, units: System) -> Drawing | None:
+    """The plan's picture for the pairs with the crank pulley that is on; None without a plan."""
+    if not sheet.plan.pairs or sheet.build.withdrawn:
+        return None
+    own = sheet.plan.own if len(sheet.plan.own) > 1 else sheet.plan.pairs
+    return plan_picture(sheet.plan, units, own)
+
+
 def drive(sheet: Sheet, links: Links, units: System) -> Iterator[Part]:
     """Print what the plan of a build finds; its tables have a page of their own."""
     if not sheet.plan.pairs or sheet.build.withdrawn:
         return
-    own = sheet.plan.own if len(sheet.plan.own) > 1 else sheet.plan.pairs
-    picture = plan_picture(sheet.plan, units, own)
+    picture = own_picture(sheet, units)
     drawn = rendered(Charts(charts=[picture])) if picture is not None else Markup("")
     lines = DriveWays(
         stops=stops_in_both(sheet.plan),

@@ -22,6 +22,7 @@ NAMES = {
     "boost",
     "limits",
     "air-path",
+    "plan",
     "belt",
     "valves",
     "timing",
@@ -50,7 +51,8 @@ def test_a_name_that_is_none_is_told_with_those_there_are() -> None:
     assert result.exit_code == 2
     assert 'no chart "limit"; did you mean "limits"?' in result.output
     assert (
-        "there are: power, observed, boost, limits, air-path, belt, valves, timing" in result.output
+        "there are: power, observed, boost, limits, plan, air-path, belt, valves, timing"
+        in result.output
     )
 
 
