@@ -321,7 +321,7 @@ class Chooser:
             return {"gauge": "boost", "absolute": "manifold_pressure"}[told]
         if small and not reference:
             least = f"{float(np.nanmin(values)) / 1e3:.0f} kPa"
-            words = f'"{item.text}" is above the air outside: {least} absolute is no full load'
+            words = f'"{item.text}" is gauge: as absolute, its least of {least} were no full load'
             self.choice.concluded.append(words)
             return "boost"
         words = f'whether "{item.text}" is gauge or absolute'
