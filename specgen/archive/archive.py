@@ -42,6 +42,9 @@ Result = TypeVar("Result")
 
 Progress = Callable[[str], None]
 
+#: How the files end that curves were taken from.
+ORIGINALS = (".csv", ".txt", ".tsv", ".dat", ".log", ".asc")
+
 #: The file that no archive can do without; an error in it concerns every build.
 SETTINGS = "archive.yaml"
 
@@ -233,6 +236,13 @@ class _Reading:
             path, fault = folders.named_table(folder, pull.curve_file)
             self.findings.extend([fault] if fault else [])
             curve = self._curve(path) if path else None
+        if pull.original is not None:
+            _, fault = folders.named_file(folder, pull.original, ORIGINALS)
+            # nothing is read from it, so that its loss takes no figure away
+            hint = "the file as it came, in its place; or no original"
+            self.findings.extend(
+                [dataclasses.replace(fault, severity="warning", hint=hint)] if fault else []
+            )
         return dataclasses.replace(pull, curve=curve)
 
     def _curve(self, path: Path) -> Curve | None:

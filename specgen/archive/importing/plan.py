@@ -12,6 +12,7 @@ from pathlib import Path
 from specgen.archive.editing.edits import EditError, append_item
 from specgen.archive.importing.understanding import CannotImport, Understood
 from specgen.archive.model.session import NOT_RECORDED
+from specgen.archive.reading import door
 from specgen.archive.reading.source import Tree, load
 
 #: Where a build keeps its curve files, and the files they were taken from.
@@ -104,6 +105,9 @@ def _free_original(name: str, used: set[str]) -> str:
     stem, dot, ending = Path(name).name.rpartition(".")
     stem, ending = (stem, f".{ending}") if dot and stem else (Path(name).name, "")
     stem = re.sub(r"[^\w.()+-]+", "-", stem)[:60].strip("-.") or "log"
+    if door.name_fault(f"{stem}{ending}"):
+        stem, _, ending = door.plain_name(f"{stem}{ending}").partition(".")
+        ending = f".{ending}" if ending else ""
     number, found = 2, f"{ORIGINALS}/{stem}{ending}"
     while found in used:
         found, number = f"{ORIGINALS}/{stem}-{number}{ending}", number + 1
