@@ -222,7 +222,12 @@ def _edges(canvas: Canvas, panel: Plane, form: _Form, x: Scale, y: Scale) -> Non
         if edge.y is not None and y.low <= edge.y <= y.high:
             place = y(edge.y)
             canvas.line([form.left, form.end], [place, place], inks.INK, dash=(6, 3), role="limit")
-            canvas.words(form.left + 4, place - 5, edge.words, size=_SIZE, role="limit-words")
+            lines = wrap(edge.words, _SIZE, form.end - form.left - 8, 2)
+            top = place - 5 - _LINE * (len(lines) - 1)
+            first = top if top - _SIZE > y.at_high - 6 else place + _SIZE + 3
+            for line, text in enumerate(lines):
+                height = first + _LINE * line
+                canvas.words(form.left + 4, height, text, size=_SIZE, role="limit-words")
     for edge in upright:
         assert edge.x is not None
         if not x.low <= edge.x <= x.high:
@@ -231,10 +236,10 @@ def _edges(canvas: Canvas, panel: Plane, form: _Form, x: Scale, y: Scale) -> Non
         canvas.line([place, place], [y.at_high, y.at_low], inks.INK, dash=(2, 3), role="limit")
         if edge.words:
             wide = width_of(edge.words, _SIZE)
-            right = place + 5 + wide > form.end
-            canvas.words(place - 5 if right else place + 5, y.at_low - 8 - _LINE * row, edge.words,
-                         size=_SIZE, anchor="right" if right else "left",
-                         role="limit-words")  # fmt: skip
+            # Beside the stroke, left of it where the right has no room, and never over the axis.
+            start = place + 5 if place + 5 + wide <= form.end else place - 5 - wide
+            canvas.words(max(start, form.left + 4), y.at_low - 8 - _LINE * row, edge.words,
+                         size=_SIZE, role="limit-words")  # fmt: skip
             row = (row + 1) % 4
 
 

@@ -88,7 +88,7 @@ specgen.compare = (() => {
     /** @type {Item[]} */ let items = [];
     /** @type {Overlay | null} */ let drawn = null;
     let turn = 0;
-    const top = document.querySelector("h1");
+    const top = make("p", { class: "sg-compare-title" });
     const site = document.title.split(" - ").slice(1).join(" - ");
     const notice = make("p", { class: "sg-compare-notice", role: "status" });
     const picker = make("div", { class: "sg-compare-tools" });
@@ -160,7 +160,7 @@ specgen.compare = (() => {
       }
       const title = headline(items);
       document.title = [title, site].filter(Boolean).join(" - ");
-      if (top) top.textContent = title;
+      top.textContent = items.length ? title : "";
     }
 
     /** @returns {Node[]} */
@@ -294,7 +294,7 @@ specgen.compare = (() => {
     });
     specgen.data.load("builds", indexFile).then((loaded) => {
       index = loaded;
-      root.replaceChildren(notice, picker, body);
+      root.replaceChildren(top, notice, picker, body);
       observer.observe(root);
       addEventListener("popstate", restore);
       return restore();

@@ -48,16 +48,16 @@ def test_no_gain_is_called_where_figures_do_not_compare(visit: Visit) -> None:
 def test_title_and_words_name_what_is_compared(visit: Visit) -> None:
     """Setups of one build by their own names, builds by theirs; in the tab and on the page."""
     page = visit().open(f"compare/?with={LADDER}")
-    heading = page.locator("h1")
+    heading = page.locator(".sg-compare-title")
     expect(heading).to_have_text(re.compile(r"^Lark, three-litre hydroplane: .* compared$"))
     assert page.title().startswith("Lark, three-litre hydroplane: ")
     assert re.search(r"B \([^)]+\) against A \([^)]+\)", words(page))
     page = visit().open("compare/?with=lark-hydroplane,teal-hydroplane")
     names = "Lark, three-litre hydroplane and Teal, two-litre hydroplane compared"
-    expect(page.locator("h1")).to_have_text(names)
+    expect(page.locator(".sg-compare-title")).to_have_text(names)
     page.get_by_role("button", name="Remove B").click()
     page.get_by_role("button", name="Remove A").click()
-    expect(page.locator("h1")).to_have_text("Compare")
+    expect(page.locator(".sg-compare-title")).to_have_text("")
 
 
 def test_a_speed_outside_a_curve_is_said_to_be(visit: Visit) -> None:
