@@ -11,7 +11,7 @@ import sys
 import time
 from collections.abc import Callable
 
-from tests.long import alike, editions, fuzz, imports, kills, pairs, slips, targets, typos
+from tests.long import alike, editions, full, fuzz, imports, kills, pairs, slips, targets, typos
 
 #: Each proof by its name: what it holds, how often it tries by default, and what runs it. A proof
 #: takes the number of tries, a source of chance and where to tell; it gives what was not true.
@@ -20,6 +20,7 @@ PROOFS = {
     "imports": ("composed exports are taken in right, or asked about", 400, imports.prove),
     "alike": ("the same bytes in other surroundings", 12, alike.prove),
     "editions": ("tagged states, each rebuilt, links between them whole", 5, editions.prove),
+    "full": ("a full disk leaves the old site whole", 10, full.prove),
     "fuzz": ("mutated files give findings and no traceback", 20_000, fuzz.prove),
     "fuzz-imports": ("mutated exports too", 5_000, fuzz.prove_imports),
     "kills": ("killed builds never show half a site", 100, kills.prove),

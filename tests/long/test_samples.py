@@ -14,6 +14,7 @@ from tests.long.__main__ import PROOFS
     [
         ("alike", 1),
         ("editions", 1),
+        ("full", 1),
         ("fuzz", 400),
         ("fuzz-imports", 60),
         ("kills", 2),

@@ -154,10 +154,11 @@ def _fault(build_id: str, problem: Exception) -> Finding:
         "not-made",
         "error",
         Place(f"{build_id}/build.yaml"),
-        f"a build whose sheet could not be made ({type(problem).__name__}: {problem})",
+        # what the error says may name a place on this machine, and this stands on a page
+        f"a build whose sheet could not be made ({type(problem).__name__})",
         "figures that a sheet can be made of",
-        "the figure changed last as it was before, and report this with the build's files: "
-        "it is a fault of specgen",
+        "the figure changed last as it was before; it is a fault of specgen: see "
+        f"specgen show {build_id} --traceback, and report it: specgen report {build_id}",
     )
 
 
