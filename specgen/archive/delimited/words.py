@@ -152,7 +152,7 @@ _LOSS = re.compile(
     r"pertes? de charge|perdidas? de carga|caida de presion|druckverlust|druckabfall"
 )
 #: N°, Nº and # number rows; n alone is an engine's speed.
-_NUMBERED = re.compile(r"\s*(?:n\s*[°]|no\b\.?|#|nr\b\.?)\s*$")
+_NUMBERED = re.compile(r"\s*(?:n\s*[°]|no\b\.?|#|nr\b\.?)[\s-]*$")
 _AIR_TO_FUEL = re.compile(r"aire?.{0,14}(fuel|carb|comb)|luft.{0,4}kraft|fuel.air")
 _GAUGE = re.compile(r"\b(?:gauge|gage|relati[a-z]+|rel|uberdruck|ueberdruck|manometri[a-z]+)\b")
 _ABSOLUTE = re.compile(r"\b(?:absol[a-z]+|abs|absolut[a-z]*)\b")
