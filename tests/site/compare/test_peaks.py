@@ -35,7 +35,8 @@ def test_peaks_come_first_and_gains_are_told(visit: Visit, sheets: dict[str, She
         assert float(found[1]) == pytest.approx(apart, abs=0.51)
         assert float(found[3]) == pytest.approx(100e3 * apart / peaks[0].scalar, abs=0.051)
     assert "Power, gain over A" in page.locator(".sg-compare-chart").inner_html()
-    assert "power over A: B up to" in page.locator(".sg-compare-chart").get_attribute("aria-label")
+    said = page.locator(".sg-compare-chart").get_attribute("aria-label") or ""
+    assert "power over A: B up to" in said
 
 
 def test_no_gain_is_called_where_figures_do_not_compare(visit: Visit) -> None:
