@@ -32,6 +32,8 @@ def plan_text(plan: Plan, system: System, sought: Sequence[Sought] = ()) -> str:
     lines += ["", *_table(plan, _BEHIND, system)]
     if any(item.belt is not None for item in plan.pairs):
         lines += ["", "Belt", *_belts(plan, system)]
+    if not all(item.pair.offered for item in plan.pairs):
+        lines += ["", "* is not among the pairs that the blower comes with."]
     lines += ["", "± is the expanded uncertainty (k = 2). Estimates, not promises: go up in steps,"]
     lines.append("watch mixture and knock, and keep to the makers' limits.")
     return "\n".join(line.rstrip() for line in lines)

@@ -157,8 +157,9 @@ def sought_words(found: Sought, system: System) -> Iterator[str]:
             yield f"The most is {most}, with {found.most.pair.title}: {_why(found, system)}."
     else:
         size = found.exact.pair
+        made = quantity("pulley_diameter").text(size.blower.value, system)
         yield (
-            f"{goal} of {found.aim} asks for a ratio of {_ratio(size.ratio)}: {size.blower.text} "
+            f"{goal} of {found.aim} asks for a ratio of {_ratio(size.ratio)}: {made} "
             f"on the blower with {size.crank.text} on the crank."
         )
         yield f"There: {verdict_words(found.exact, system)}."
@@ -167,7 +168,7 @@ def sought_words(found: Sought, system: System) -> Iterator[str]:
     if found.nearest is not None:
         there = figure_words(found.nearest.figures[found.aim], system)
         told = verdict_words(found.nearest, system)
-        yield f"Of the pairs on offer {found.nearest.pair.title} comes nearest: {there}; {told}."
+        yield f"Of the pairs in the plan {found.nearest.pair.title} comes nearest: {there}; {told}."
 
 
 def _why(found: Sought, system: System) -> str:
