@@ -52,6 +52,7 @@ PLANS: dict[str, tuple[tuple[str, ...], ...]] = {
         ("tables",),
         ("fit",),
         ("workings",),
+        ("control_seen",),
         ("assembly",),
         ("judging", "record"),
         ("planning",),

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from specgen.analysis.control_seen import control_seen
 from specgen.analysis.estimate import Kind
 from specgen.analysis.fit.calibrating import calibrate
 from specgen.analysis.fit.calibration import Calibration
@@ -56,12 +57,13 @@ def assemble(archive: Archive, build: Build) -> Workings:
     }
     engine = Scope("engine", ENGINE, subjects, title="Engine and drive")
     sessions = tuple(_session_sheet(build, index, engine) for index in range(len(build.sessions)))
+    control = control_seen(build, engine, sessions)
     fit, unfitted = None, ""
     try:
-        fit = fit_of(build, engine, sessions)
+        fit = fit_of(build, engine, sessions, control)
     except Unphysical as problem:
         unfitted = f"the figures of this build contradict each other: in the fit, {problem}"
-    barred = _nothing_estimated(engine, unfitted)
+    barred = [*_nothing_estimated(engine, unfitted), *control]
     setups = tuple(_setup_sheet(setup, engine, sessions, fit, barred) for setup in build.setups)
     by_id = {setup.id: setup for setup in setups}
     for session in sessions:
@@ -101,16 +103,25 @@ def as_run(setup: Setup, pulls: Sequence[Pull]) -> Setup:
     return replace(setup, fuel=replace(setup.fuel, tested=content))
 
 
-def fit_of(build: Build, engine: Scope, sessions: tuple[SessionSheet, ...]) -> Calibration | None:
+def fit_of(
+    build: Build,
+    engine: Scope,
+    sessions: tuple[SessionSheet, ...],
+    control: tuple[Scope, ...] = (),
+) -> Calibration | None:
     """Fit the build's unknowns to all of its pulls; None where nothing can be fitted."""
     kind = kind_of(engine)
     if kind is None:
         return None
-    return calibrate(kind, observations_of(build, engine, sessions, kind))
+    return calibrate(kind, observations_of(build, engine, sessions, kind, control))
 
 
 def observations_of(
-    build: Build, engine: Scope, sessions: tuple[SessionSheet, ...], kind: Kind
+    build: Build,
+    engine: Scope,
+    sessions: tuple[SessionSheet, ...],
+    kind: Kind,
+    control: tuple[Scope, ...] = (),
 ) -> list[Observation]:
     """What the build's pulls say to the fit, each in the air of its own session."""
     by_id = {setup.id.value: setup for setup in build.setups}
@@ -118,7 +129,7 @@ def observations_of(
     for session in sessions:
         for pull in session.session.counted:
             setup = as_run(by_id[pull.setup.value], [pull])
-            prior = Scope("prior", SETUP, {"setup": setup}, [session.rows, engine])
+            prior = Scope("prior", SETUP, {"setup": setup}, [*control, session.rows, engine])
             rows = session.readings[pull.id]
             seen = observation_of(pull, setup, session.session, rows, prior, kind)
             found += [seen] if seen else []
@@ -165,7 +176,8 @@ def setup_of(sheet: Workings, setup: Setup, air: Air | None = None) -> SetupShee
         session = replace(session, air=air) if session else _no_session(air, setup.id.place)
         rows = Scope("air asked for", SESSION, {"session": session}, [sheet.engine],
                      title="The air asked for")  # fmt: skip
-    barred = _nothing_estimated(sheet.engine, sheet.unfitted)
+    seen = control_seen(sheet.build, sheet.engine, sheet.sessions)
+    barred = [*_nothing_estimated(sheet.engine, sheet.unfitted), *seen]
     own = _Estimated(setup, rows, (*barred, rows, sheet.engine)).by_all(sheet.calibration)
     return SetupSheet(setup, own, own, own, session)
 

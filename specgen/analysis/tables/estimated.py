@@ -213,11 +213,24 @@ def _held_pressure(scope: Scope) -> Mapping[str, Row]:
     control = control_of(build, setup) if build else None
     target = setup.boost_target if setup else None
     if control not in ("absolute", "gauge") or target is None:
-        return {key: scope.absent(key, "manifold_pressure", title, "no control with a set point")}
+        return {key: _observed_hold(scope, key, title)}
     air = scope["estimate_pressure" if control == "gauge" else "reference_pressure"]
     return {key: scope.present(key, "manifold_pressure", target.value + air.scalar, title,
                                basis="stated", place=target.place, text=target.text,
                                source=f"{control} control, set to {target.text}")}  # fmt: skip
+
+
+def _observed_hold(scope: Scope, key: str, title: str) -> Row:
+    """The same by the level at which the build's own pulls stay, where nobody wrote a set point."""
+    level, build, setup = (
+        scope.find("observed_set_point"), scope.subjects.build, scope.subjects.setup
+    )  # fmt: skip
+    fixed = build is not None and control_of(build, setup) == "fixed-ratio"
+    if level is None or not level.present or fixed:
+        return scope.absent(key, "manifold_pressure", title, "no control with a set point")
+    air = scope["estimate_pressure"]
+    return scope.present(key, "manifold_pressure", level.scalar + air.scalar, title,
+                         basis="derived", source=level.source, spread=level.spread)  # fmt: skip
 
 
 def _speed_grid(scope: Scope) -> Mapping[str, Row]:
