@@ -25,7 +25,7 @@ def everything(tmp_path_factory: pytest.TempPathFactory) -> Archive:
 def test_quantities_are_si(everything: Archive) -> None:
     """Quantities are SI values (NIST SP 811: 1 rpm is 1/60 s-1), with their text and place."""
     engine = everything.builds["heron"].engine
-    place = Place("heron/build.yaml", 7, 9)
+    place = Place("heron/build.yaml", 9, 9)
     assert (engine.bore.text, engine.bore.place, engine.bore.quantity) == ("84 mm", place, "bore")
     values = {
         "bore": 0.084,
