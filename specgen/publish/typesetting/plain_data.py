@@ -12,8 +12,6 @@ from specgen.analysis.rows.row import Row, Value
 
 #: Significant digits: more than any figure here supports, few enough to read.
 _DIGITS = 7
-#: Those of an uncertainty, of which two can be believed.
-_DOUBT_DIGITS = 5
 
 
 def figure_data(row: Row | None) -> dict[str, Any] | None:
@@ -23,8 +21,7 @@ def figure_data(row: Row | None) -> dict[str, Any] | None:
     unit = row.quantity.metric
     data = {"unit": unit.symbol or "1", "value": plain_value(row.value, unit.factor, unit.offset)}
     if row.uncertainty is not None:
-        doubt = plain_value(row.uncertainty, unit.factor, 0.0, _DOUBT_DIGITS)
-        data["standard_uncertainty"] = doubt
+        data["standard_uncertainty"] = plain_value(row.uncertainty, unit.factor, 0.0)
     if row.at is not None and row.at.present:
         unit = row.at.quantity.metric
         at = plain_value(row.at.value, unit.factor, unit.offset)
@@ -32,15 +29,15 @@ def figure_data(row: Row | None) -> dict[str, Any] | None:
     return data
 
 
-def plain_value(value: Value | None, factor: float, offset: float, digits: int = _DIGITS) -> Any:
+def plain_value(value: Value | None, factor: float, offset: float) -> Any:
     """Turn an SI value into numbers of a unit; what is not a number becomes null."""
     if value is None:
         return None
     if isinstance(value, np.ndarray):
-        return [rounded((float(item) - offset) / factor, digits) for item in value]
-    return rounded((float(value) - offset) / factor, digits)
+        return [rounded((float(item) - offset) / factor) for item in value]
+    return rounded((float(value) - offset) / factor)
 
 
-def rounded(number: float, digits: int = _DIGITS) -> float | None:
+def rounded(number: float) -> float | None:
     """Round to the digits of plain data; what is not a number becomes null."""
-    return rounding.rounded(number, digits) if math.isfinite(number) else None
+    return rounding.rounded(number, _DIGITS) if math.isfinite(number) else None
