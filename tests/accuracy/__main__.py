@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from typing import Any
 
 from tests.accuracy import choosing, groups, ladders, mistakes
 from tests.accuracy.batches import elsewhere, run_all
@@ -31,7 +32,7 @@ def main(arguments: list[str] | None = None) -> int:
     if min(asked.builds, asked.processes, asked.other_air) < 1 or asked.seed < 0:
         parser.error("at least one build and one process, and a seed that is not negative")
     if asked.what != "predictions":
-        others = {
+        others: dict[str, tuple[Any, Any]] = {
             "mistakes": (mistakes.run, mistakes.text),
             "ladders": (ladders.judged, ladders.text),
             "plan": (choosing.judged, choosing.text),
