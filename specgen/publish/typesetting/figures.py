@@ -24,18 +24,26 @@ End = tuple[float, float | None]
 # thousands of figures, and Markup's own formatting takes ten times as long.
 
 
-def in_both(printed: Callable[[System], Markup], kind: str = "sg-fig") -> Markup:
-    """Print in each unit system, once for those that read the same; `kind` is the class."""
+def in_both(printed: Callable[[System], Markup], kind: str = "sg-fig", href: str = "") -> Markup:
+    """Print in each unit system, once for those that read the same; `kind` is the class.
+
+    With `href` the whole is a link to where the figure comes from, and needs no other element.
+    """
+    inside = _in_each(printed)
+    return linked(inside, href) if href else Markup(f'<span class="{kind}">{inside}</span>')
+
+
+def _in_each(printed: Callable[[System], Markup]) -> Markup:
     texts: dict[str, str] = {}
     for system in systems():
         text = str(printed(system))
         texts[text] = f"{texts[text]} sg-{system[0]}" if text in texts else f"sg-{system[0]}"
     if len(texts) == 1:
-        return Markup(f'<span class="{kind}">{text}</span>')
+        return Markup(text)
     # The space between them stands inside the later one: a comma may follow the first.
     each = [f'<span class="{names}"> {text}</span>' for text, names in texts.items()]
     each[0] = each[0].replace("> ", ">", 1)
-    return Markup(f'<span class="{kind}">{"".join(each)}</span>')
+    return Markup("".join(each))
 
 
 def words_in_both(printed: Callable[[System], str]) -> Markup:
@@ -80,14 +88,12 @@ def figure(row: Row | None, href: str = "", *, bare: bool = False) -> Markup:
         reason = row.reason if row is not None else ""
         return Markup(f'<span class="sg-absent" title="{safe(reason)}">–</span>')
     shown, value, expanded = row.quantity, row.scalar, row.expanded
-    text = in_both(lambda system: value_text(shown, value, system, expanded, bare=bare))
-    return linked(text, href) if href else text
+    return in_both(lambda system: value_text(shown, value, system, expanded, bare=bare), href=href)
 
 
 def between(low: Row, high: Row, href: str) -> Markup:
     """Print a range from one row to another of the same quantity, linked to `href`."""
-    text = span(low.quantity, (low.scalar, low.expanded), (high.scalar, high.expanded))
-    return linked(text, href)
+    return span(low.quantity, (low.scalar, low.expanded), (high.scalar, high.expanded), href)
 
 
 def linked(text: Markup, href: str) -> Markup:
@@ -95,7 +101,7 @@ def linked(text: Markup, href: str) -> Markup:
     return Markup(f'<a class="sg-row" href="{escape(href)}">{text}</a>')
 
 
-def span(shown: Quantity, low: End, high: End) -> Markup:
+def span(shown: Quantity, low: End, high: End, href: str = "") -> Markup:
     """Print a range by its ends, each with the uncertainty that limits its decimals."""
 
     def printed(system: System) -> Markup:
@@ -104,7 +110,7 @@ def span(shown: Quantity, low: End, high: End) -> Markup:
             first, value_text(shown, high[0], system, high[1], bare=True)
         )
 
-    return in_both(printed)
+    return in_both(printed, href=href)
 
 
 def written(given: Given[Any]) -> Markup:

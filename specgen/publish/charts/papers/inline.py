@@ -3,13 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from itertools import groupby
 from typing import Any
 
 from specgen.publish.charts.papers import svg
-from specgen.publish.charts.papers.canvas import Arc, Area, Canvas, Circle, Curve, Stroke, Words
+from specgen.publish.charts.papers.canvas import (
+    Arc,
+    Area,
+    Canvas,
+    Circle,
+    Curve,
+    Mark,
+    Stroke,
+    Words,
+)
 
 Attributes = dict[str, str | float]
 
+#: Words of one look from which on a group is shorter.
+_MANY = 3
 _ANCHORS = {"center": "middle", "right": "end"}
 #: The type size that every drawing's root says.
 _TYPE = float(svg.INHERITED["font-size"])
@@ -21,7 +33,8 @@ def inline(canvas: Canvas, *, name: str, title: str, description: str, classes: 
     `name` must be unique on the page and heads every id. Roles become classes that begin with
     "sg-c-". A drawing whose classes end in "narrow" is hidden until a style sheet shows it.
     """
-    body = "".join(_WRITERS[type(mark)](mark) for mark in canvas.marks)
+    runs = (list(run) for _, run in groupby(canvas.marks, key=_look))
+    body = "".join(_written(run) for run in runs)
     return svg.root(
         (canvas.width, canvas.height),
         body,
@@ -95,17 +108,41 @@ def _step(step: tuple[float, float] | Arc) -> str:
     return f"A{radius} {radius} 0 {step.large:d} {step.clockwise:d} {svg.pair(*step.end)}"
 
 
-def _words(mark: Words) -> str:
-    head, painted = _head(mark.role, fill=mark.colour)
+def _words(mark: Words, look: Attributes | None = None) -> str:
+    """Write a text; what a group has said of its `look` already is left out."""
+    head, _ = _head(mark.role)
+    own = {} if look is not None else _lettering(mark)
+    if named := own.pop("class", ""):
+        head["class"] = f"{head.get('class', '')} {named}".strip()
     place: Attributes = {"x": mark.x, "y": mark.y}
-    if mark.anchor in _ANCHORS:
-        place["text-anchor"] = _ANCHORS[mark.anchor]
-    if mark.bold:
-        place["font-weight"] = "600"
-    if mark.size != _TYPE:
-        place["font-size"] = mark.size
     body = svg.written(mark.text)
-    return svg.tag("text", head | place | painted | _opacity(mark.opacity), body)
+    return svg.tag("text", head | place | own | _opacity(mark.opacity), body)
+
+
+def _lettering(mark: Words) -> Attributes:
+    """How words look, wherever they stand and whatever they say."""
+    look: Attributes = {}
+    if mark.anchor in _ANCHORS:
+        look["text-anchor"] = _ANCHORS[mark.anchor]
+    if mark.bold:
+        look["font-weight"] = "600"
+    if mark.size != _TYPE:
+        look["font-size"] = mark.size
+    return look | svg.paint("fill", mark.colour)
+
+
+def _look(mark: Mark) -> object:
+    """What neighbouring marks have in common where they can be written as a group."""
+    return tuple(sorted(_lettering(mark).items())) if isinstance(mark, Words) else id(mark)
+
+
+def _written(run: list[Mark]) -> str:
+    """Write marks of one look: many words as a group that says it once."""
+    words = [mark for mark in run if isinstance(mark, Words)]
+    if len(words) < _MANY:
+        return "".join(_WRITERS[type(mark)](mark) for mark in run)
+    look = _lettering(words[0])
+    return svg.tag("g", look, *(_words(mark, look) for mark in words))
 
 
 _WRITERS: Mapping[type, Callable[[Any], str]] = {
