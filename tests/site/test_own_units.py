@@ -27,7 +27,8 @@ _SEEN = """() => {
     .map(it => it.getAttribute('class'))
     .map(it => it.match(/metric|imperial|own/)?.[0] ?? named[it.at(-1)]).filter(Boolean);
   return {
-    units: [...new Set(shown('.md-content .sg-u').map(it => it.textContent))],
+    units: [...new Set(shown('.md-content small').map(
+      it => it.textContent.split(/\\s/).pop()))],
     axes: [...new Set(axes)],
   };
 }"""

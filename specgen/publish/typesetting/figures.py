@@ -59,18 +59,21 @@ def value_text(
     *,
     bare: bool = False,
 ) -> Markup:
-    """Print an SI value in one system: number, expanded uncertainty unless `bare`, unit."""
+    """Print an SI value in one system: number, expanded uncertainty unless `bare`, unit.
+
+    What stands behind the number is a step lighter, in one element: a sheet has thousands.
+    """
     printed = shown.printed(value, system, expanded, bare=bare)
-    text = str(safe(printed.number))
-    if printed.margin:
-        text += f' <span class="sg-pm">±{NARROW_SPACE}{safe(printed.margin)}</span>'
-    return Markup(f"{text}{printed.gap}{_unit(printed.unit)}")
+    margin = f"±{NARROW_SPACE}{safe(printed.margin)}" if printed.margin else ""
+    lighter = f"{margin}{printed.gap}{_unit(printed.unit)}"
+    behind = f"{' ' if margin else ''}<small>{lighter}</small>" if lighter else ""
+    return Markup(f"{safe(printed.number)}{behind}")
 
 
 @cache
-def _unit(label: str) -> str:
-    """A unit, one step lighter than the number before it."""
-    return f'<span class="sg-u">{safe(label)}</span>' if label else ""
+def _unit(label: str) -> Markup:
+    """A unit as HTML; few are printed thousands of times."""
+    return safe(label)
 
 
 def value_figure(key: str, value: float, expanded: float | None = None) -> Markup:

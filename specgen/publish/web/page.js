@@ -135,9 +135,9 @@ specgen.page = (() => {
     return inBoth((system) => {
       const [number, margin] = parts(written, system);
       const label = unitOf(quantity, system)[0];
-      const spread = margin ? [" ", make("span", { class: "sg-pm" }, `±${THIN}${margin}`)] : [];
-      const unit = label ? [label === "°" ? "" : THIN, make("span", { class: "sg-u" }, label)] : [];
-      return [number, ...spread, ...unit];
+      const unit = (label === "°" || !label ? "" : THIN) + label;
+      const lighter = margin ? `±${THIN}${margin}${unit}` : unit;
+      return [number, ...(margin ? [" "] : []), ...(lighter ? [make("small", {}, lighter)] : [])];
     });
   }
 

@@ -65,8 +65,9 @@ def test_a_figure_that_reads_the_same_is_printed_once() -> None:
 
 
 def test_unit_is_set_apart_from_its_number() -> None:
-    """The unit has an element of its own, so that it can be one step lighter."""
-    assert '<span class="sg-u">kW</span>' in figure(row("power", 1e3))
+    """Unit and uncertainty have an element of their own, so that they can be one step lighter."""
+    assert "<small>\u202fkW</small>" in figure(row("power", 1e3))
+    assert "301 <small>±\u202f6\u202fkW</small>" in figure(row("power", 301e3, 3e3))
 
 
 def test_a_figure_leads_to_its_row() -> None:
