@@ -229,8 +229,13 @@ def lobe(name: str, *, at_lift: float = 1e-3) -> Lobe:
 
 
 def tree(markup: str) -> ElementTree.Element:
-    """Parse a drawing."""
-    return ElementTree.fromstring(markup)
+    """Parse a drawing; what a group says of its words is said of each, as a browser takes it."""
+    root = ElementTree.fromstring(markup)
+    for group in root.iter(f"{SVG}g"):
+        for item in group:
+            classes = f"{item.get('class', '')} {group.get('class', '')}".strip()
+            item.attrib = {**group.attrib, **item.attrib, "class": classes}
+    return root
 
 
 def with_class(markup: str, role: str) -> list[ElementTree.Element]:
