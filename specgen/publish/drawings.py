@@ -288,6 +288,18 @@ def limits(items: list[charts.LimitItem], units: System) -> Drawing:
     return _drawing(chart, words_in_both(lambda system: charts_limits.limits_title(items, system)))
 
 
+def limits_finding(items: list[charts.LimitItem]) -> Markup:
+    """What is nearest to its limit, in words."""
+    return words_in_both(lambda system: charts_limits.limits_title(items, system))
+
+
+def limit_bar(item: charts.LimitItem) -> Markup:
+    """Draw how near one limit is, the size of a word."""
+    share = charts.share_of(item)
+    near = charts.share_of(item._replace(value=item.value + item.margin)) - share
+    return Markup(charts.limit_mark(share, near, planned=item.planned))
+
+
 def misfit(found: Misfit, name: str, units: System) -> Drawing | None:
     """Draw a pull that disagrees with the others against what the other setups say, over speed."""
     kind = found.diagnosis.figure

@@ -10,7 +10,7 @@ from specgen.publish.charts.air import Station, air_path
 from specgen.publish.charts.belt import Pulley, belt_layout
 from specgen.publish.charts.curves import boost, power_and_torque
 from specgen.publish.charts.limits import LimitItem, left_words, limits, share_of
-from specgen.publish.charts.marks import cylinder_plan, ladder_mark, sparkline
+from specgen.publish.charts.marks import cylinder_plan, ladder_mark, limit_mark, sparkline
 from specgen.publish.charts.misses import Dot, Strip, misses, percent
 from specgen.publish.charts.series import Chart, Series
 from specgen.publish.charts.valve_lift import Lobe, valve_lift, valve_title
@@ -33,6 +33,7 @@ __all__ = [
     "cylinder_plan",
     "ladder_mark",
     "left_words",
+    "limit_mark",
     "limits",
     "misses",
     "percent",

@@ -16,7 +16,10 @@ from specgen.publish.charts.series import Floats
 
 _MARK = (120.0, 18.0)
 _SPARK = (96.0, 22.0)
+_LIMIT = (150.0, 16.0)
 _POINTS = 40
+#: A margin of this share of the limit is drawn.
+_SEEN = 0.01
 
 
 def ladder_mark(
@@ -44,6 +47,28 @@ def ladder_mark(
     if value is not None and known:
         body += _dot(scale, value, group)
     return _small(_MARK, body, "sg-mark", words)
+
+
+def limit_mark(share: float, margin: float = 0.0, *, planned: bool = False) -> str:
+    """Draw a bar towards the tick of its limit, 150 by 16 pixels.
+
+    `share` of the limit and its expanded uncertainty `margin`, 1 for the whole; a `planned` bar is
+    only outlined. The scale ends at 1.2, and what lies beyond ends there.
+    """
+    scale = Scale(0.0, 1.2, 1.0, _LIMIT[0] - 1)
+    end = min(max(share, 0.0), scale.high)
+    bar: dict[str, str | float] = {"x": 1, "y": 4, "width": scale(end) - 1, "height": 8}
+    body = _stroke(f"M1 8H{svg.number(scale(1.0))}", inks.GRID, 2)
+    if planned:
+        edge = svg.paint("stroke", inks.colour_of(0))
+        body += svg.tag("rect", {**bar, **edge, "fill": "none", "stroke-dasharray": "3 2"})
+    else:
+        body += svg.tag("rect", {**bar, **svg.paint("fill", inks.colour_of(0))})
+    low, high = (min(max(it, 0.0), scale.high) for it in (share - margin, share + margin))
+    if high - low > _SEEN:
+        body += _stroke(f"M{svg.number(scale(low))} 8H{svg.number(scale(high))}", inks.INK, 1.5)
+    body += _stroke(f"M{svg.number(scale(1.0))} 1v14", inks.INK, 1.5)
+    return _small(_LIMIT, body, "sg-mark", "")
 
 
 def _band(scale: Scale, low: float | None, high: float | None, group: int, *, planned: bool) -> str:

@@ -200,10 +200,10 @@ def _across_axis(canvas: Canvas, kind: Quantity, form: _Form, x: Scale, bottom: 
         shown = kind.unit(system)
         numbers = ticks(shown.from_si(x.low), shown.from_si(x.high), form.across)
         decimals = decimals_of(numbers)
-        for tick in numbers:
-            place = x(shown.to_si(tick))
-            if not row:
-                canvas.segments([((place, bottom), (place, bottom + 4))], inks.MUTED, role="base")
+        places = [x(shown.to_si(tick)) for tick in numbers]
+        lines = [((place, bottom), (place, bottom + 4)) for place in places if not row]
+        canvas.segments(lines, inks.MUTED, role="base")
+        for place, tick in zip(places, numbers, strict=True):
             canvas.words(place, bottom + 18 + 17 * row, text_of(shown.to_si(tick), shown, decimals),
                          size=_SIZE, anchor="center", colour=inks.MUTED, role=f"axis-{system}"
                          if row else "axis")  # fmt: skip

@@ -17,6 +17,8 @@ from specgen.publish.planned.words import hard_stops
 from specgen.publish.typesetting.figures import words_in_both
 from specgen.vocabulary import System, quantity
 
+#: Pairs of which a picture's words tell the figures.
+_TOLD = 6
 _PANELS = (("boost", "boost", "Boost", "limit_boost"),
            ("power", "observed_power", "Power as observed", "limit_power"))  # fmt: skip
 
@@ -80,9 +82,11 @@ def _title(plan: Plan, drawn: Sequence[PlannedPair], system: System) -> str:
 
 
 def _description(plan: Plan, drawn: Sequence[PlannedPair]) -> str:
-    """The alternative text: every pair with its figures in both systems."""
+    """The alternative text: a few pairs over the whole range, with figures in both systems."""
     told = ["Boost and power against drive ratio; dots are measured, the band is what may be."]
-    for item in drawn:
+    last = len(drawn) - 1
+    for at in sorted({round(last * part / (_TOLD - 1)) for part in range(_TOLD)}):
+        item = drawn[at]
         figures = [
             f"{key} {charts_words.both(row.quantity, row.scalar, row.expanded)}"
             for key in ("boost", "power")

@@ -196,7 +196,7 @@ def _parts(
     yield from power_and_torque(sheet, units)
     yield from ladder(sheet, figures)
     yield from misfits(sheet, figures, units)
-    yield from limits(sheet, figures, units)
+    yield from limits(sheet, figures)
     yield from drive(sheet, figures.links, units)
     known = figures.links.to(addresses.figures(sheet.id))
     yield Part("", section.paper_choice(sheet, known), searchable=False)

@@ -28,7 +28,8 @@ class LimitLine:
 
     `title`: what is limited; `setup`: the setup that comes nearest; `planned`: whether that was
     never run; `estimated`: whether its figure is; `value`: the figure; `limit`: its limit;
-    `left`: how much is left, in words; `beyond`: whether it may be past the limit.
+    `left`: how much is left, in words; `beyond`: whether it may be past the limit; `bar`: the same
+    drawn.
     """
 
     title: str
@@ -39,6 +40,7 @@ class LimitLine:
     limit: Row
     left: Markup
     beyond: bool
+    bar: Markup
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,13 +60,13 @@ class AirWay(Context):
 class Limits(Context):
     """How near each limit is.
 
-    `lines`: one a limit, nearest first; `chart`: the same as bars; `figures`: prints and
-    remembers a row.
+    `lines`: one a limit, nearest first; `finding`: what is nearest, in words; `figures`: prints
+    and remembers a row.
     """
 
     template: ClassVar[str] = "sheet/limits.jinja"
     lines: Sequence[LimitLine]
-    chart: drawings.Drawing
+    finding: Markup
     figures: Provenance
 
 
@@ -97,13 +99,13 @@ def power_and_torque(sheet: Sheet, units: System) -> Iterator[Part]:
         yield Part("", rendered(Note(words=words)))
 
 
-def limits(sheet: Sheet, figures: Provenance, units: System) -> Iterator[Part]:
-    """Show how near each limit is, nearest first: the bars, then each figure with its words."""
+def limits(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
+    """Show how near each limit is, nearest first: its bar, its figure, its words."""
     found = drawings.limit_items(sheet)
     if found:
         lines = [_limit_line(limit, item) for limit, item in found]
-        chart = drawings.limits([item for _, item in found], units)
-        block = rendered(Limits(lines=lines, chart=chart, figures=figures))
+        finding = drawings.limits_finding([item for _, item in found])
+        block = rendered(Limits(lines=lines, finding=finding, figures=figures))
         yield Part("Near its limits", block)
 
 
@@ -117,6 +119,7 @@ def _limit_line(limit: Limit, item: LimitItem) -> LimitLine:
         limit=limit.limit,
         left=words_in_both(lambda system: left_words(item, system)),
         beyond=limit.value.scalar + (limit.value.expanded or 0.0) > limit.limit.scalar,
+        bar=drawings.limit_bar(item),
     )
 
 

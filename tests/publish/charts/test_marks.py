@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from specgen.publish.charts.door import ladder_mark, sparkline
+from specgen.publish.charts.door import ladder_mark, limit_mark, sparkline
 from specgen.publish.charts.series import Floats
 from tests.publish.charts.samples import points, sweep
 
@@ -101,3 +101,22 @@ def test_sparkline_of_little() -> None:
     assert sparkline(np.array([1.0]), np.array([np.nan])) == ""
     with pytest.raises(ValueError, match="expected the same"):
         sparkline(np.zeros(2), np.zeros(3))
+
+
+def test_a_limit_s_bar_is_to_scale() -> None:
+    """On a scale of 0 to 1.2 over 148 pixels, half of the limit takes 61.67."""
+    markup = limit_mark(0.5, 0.1)
+    (bar,) = parts(markup, "rect")
+    assert float(bar.get("width", "")) == pytest.approx(61.67, abs=0.1)
+    track, margin, tick = [item.get("d", "") for item in parts(markup, "path")]
+    assert tick.startswith(track.replace("M1 8H", "M"))
+    start, end = (float(it) for it in margin[1:].replace(" 8H", " ").split())
+    assert (start, end) == (pytest.approx(50.3, abs=0.1), pytest.approx(75, abs=0.1))
+
+
+def test_a_bar_beyond_its_scale_ends_there() -> None:
+    """Three times the limit is as long as the drawing; a planned bar is an outline."""
+    (bar,) = parts(limit_mark(3.0), "rect")
+    assert float(bar.get("width", "")) == pytest.approx(148)
+    (planned,) = parts(limit_mark(0.5, planned=True), "rect")
+    assert planned.get("fill") == "none"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 import json
 import math
 import re
@@ -259,18 +258,17 @@ def test_a_fitted_figure_opens_to_its_prior(items: dict[str, Item], site: Site) 
 # ------------------------------------------------------------------ limits
 
 
-def test_limits_are_a_chart_and_each_once_in_words(items: dict[str, Item], site: Site) -> None:
-    """Bars wide and narrow, nearest first, and under them a line for each limit."""
+def test_limits_stand_each_once_with_bar_and_words(items: dict[str, Item], site: Site) -> None:
+    """A line for each limit, nearest first, with its bar."""
     for sheet in sheets_of(site).values():
         block = part(items, sheet.id, "Near its limits")
         assert bool(block) == bool(sheet.limits), sheet.id
         if not block:
             continue
-        assert block.count("<svg") == 2
-        assert len(re.findall(r"<li[ >]", block)) == len(sheet.limits)
-        bars = re.findall(r"sg-c-words[^>]*>(\d+)", html.unescape(block))
-        shares = [int(share) for share in bars[: len(sheet.limits)]]
-        assert shares == sorted(shares, reverse=True), sheet.id
+        assert block.count("<svg") == len(re.findall(r"<li[ >]", block)) == len(sheet.limits)
+        bars = [float(it) for it in re.findall(r'<rect x="1" y="4" width="([\d.]+)"', block)]
+        assert bars == sorted(bars, reverse=True), sheet.id
+        assert len(bars) == len(sheet.limits)
 
 
 # ------------------------------------------------------------------ groups
