@@ -52,7 +52,7 @@ class Chart:
 
     @property
     def narrow(self) -> str:
-        """The drawing for a phone, as inline SVG."""
+        """The drawing for a phone, as inline SVG; what it says stands with the wide one."""
         return self._inline(self.draw_slim(), "narrow")
 
     def _inline(self, canvas: Canvas, form: str) -> str:
@@ -62,6 +62,7 @@ class Chart:
             title=self.title,
             description=self.description,
             classes=f"sg-chart sg-chart-{form}",
+            said_by=f"{self.name}-wide" if form == "narrow" else "",
         )
 
 

@@ -27,11 +27,14 @@ _ANCHORS = {"center": "middle", "right": "end"}
 _TYPE = float(svg.INHERITED["font-size"])
 
 
-def inline(canvas: Canvas, *, name: str, title: str, description: str, classes: str) -> str:
+def inline(
+    canvas: Canvas, *, name: str, title: str, description: str, classes: str, said_by: str = ""
+) -> str:
     """Write a canvas as inline SVG on one line: the same bytes for the same drawing.
 
     `name` must be unique on the page and heads every id. Roles become classes that begin with
-    "sg-c-". A drawing whose classes end in "narrow" is hidden until a style sheet shows it.
+    "sg-c-". A drawing whose classes end in "narrow" is hidden until a style sheet shows it. Its
+    words stand once where `said_by` names the drawing beside it that has them.
     """
     runs = (list(run) for _, run in groupby(canvas.marks, key=_look))
     body = "".join(_written(run) for run in runs)
@@ -43,6 +46,7 @@ def inline(canvas: Canvas, *, name: str, title: str, description: str, classes: 
         description=description,
         classes=classes,
         hidden=classes.endswith("narrow"),
+        said_by=said_by,
     )
 
 

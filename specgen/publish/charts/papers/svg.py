@@ -86,10 +86,12 @@ def root(
     description: str,
     classes: str,
     hidden: bool = False,
+    said_by: str = "",
 ) -> str:
     """Wrap a drawing in its svg element, with words for those who cannot see it.
 
-    `name` is unique on the page and heads every id. `hidden` hides the drawing where no style
+    `name` is unique on the page and heads every id; where `said_by` names another drawing of the
+    page, the words are that one's. `hidden` hides the drawing where no style
     sheet shows it, so that a page without styles does not show a wide and a narrow one.
     """
     width, height = size
@@ -100,11 +102,13 @@ def root(
         "height": height,
         "viewBox": f"0 0 {number(width)} {number(height)}",
         "role": "img",
-        "aria-labelledby": f"{name}-title {name}-desc",
+        "aria-labelledby": f"{said_by or name}-title {said_by or name}-desc",
         **INHERITED,
     }
     if hidden:
         attributes["display"] = "none"
+    if said_by:
+        return tag("svg", attributes, body)
     words = tag("title", {"id": f"{name}-title"}, written(spoken(title)))
     words += tag("desc", {"id": f"{name}-desc"}, written(spoken(description)))
     return tag("svg", attributes, words, body)
