@@ -260,8 +260,7 @@ def _content(canvas: Canvas, panel: Plane, form: _Form, x: Scale, y: Scale) -> N
             words.at.append(known[-1])
             words.texts.append(wrap(line.label, _SIZE, form.gutter - 24, 3))
             words.inks.append(colour)
-    for spot in panel.spots:
-        _spot(canvas, spot, x, y)
+    _spots(canvas, panel.spots, x, y)
     if not panel.words_above:
         _end_words(canvas, words, form, y)
 
@@ -285,17 +284,21 @@ def _band(x: Scale, y: Scale, line: Line) -> list[Point]:
     return [*upper, *reversed(lower)]
 
 
-def _spot(canvas: Canvas, spot: Spot, x: Scale, y: Scale) -> None:
-    px, py = x(spot.x), y(spot.y)
-    if spot.margin:
-        ends = [(px, y(spot.y - spot.margin)), (px, y(spot.y + spot.margin))]
-        canvas.segments([(ends[0], ends[1])], inks.INK, width=1.2, role="margin")
-    canvas.dots([px], [py], inks.GROUND, size=11, role="spot-ground")
-    canvas.dots([px], [py], inks.INK, size=8, role="spot")
-    if spot.hollow:
-        canvas.dots([px], [py], inks.GROUND, size=4.5, role="spot-ground")
-    if spot.label:
-        canvas.words(px, py - 9, spot.label, size=_SIZE, anchor="center", role="value")
+def _spots(canvas: Canvas, spots: Sequence[Spot], x: Scale, y: Scale) -> None:
+    """Draw all dots of a panel, each kind of stroke at once: margins, grounds, dots, rings."""
+    margins = [((x(it.x), y(it.y - it.margin)), (x(it.x), y(it.y + it.margin)))
+               for it in spots if it.margin]  # fmt: skip
+    canvas.segments(margins, inks.INK, width=1.2, role="margin")
+    across, up = [x(it.x) for it in spots], [y(it.y) for it in spots]
+    canvas.dots(across, up, inks.GROUND, size=11, role="spot-ground")
+    canvas.dots(across, up, inks.INK, size=8, role="spot")
+    hollow = [it for it in spots if it.hollow]
+    canvas.dots([x(it.x) for it in hollow], [y(it.y) for it in hollow], inks.GROUND, size=4.5,
+                role="spot-ground")  # fmt: skip
+    for spot in spots:
+        if spot.label:
+            canvas.words(x(spot.x), y(spot.y) - 9, spot.label, size=_SIZE, anchor="center",
+                         role="value")  # fmt: skip
 
 
 def _end_words(canvas: Canvas, words: _Words, form: _Form, y: Scale) -> None:

@@ -52,4 +52,4 @@ def drive(sheet: Sheet, links: Links, units: System) -> Iterator[Part]:
         pairs=len(sheet.plan.pairs),
         href=links.to(addresses.plan(sheet.id)),
     )
-    yield Part("Choosing the drive", drawn + rendered(lines), searchable=False)
+    yield Part("Choosing the drive", drawn + rendered(lines), searchable=False, kind="sg-rest")

@@ -51,14 +51,17 @@ def test_ids_are_unique_on_a_page_with_every_chart() -> None:
 
 
 @pytest.mark.parametrize("key", CHARTS)
-def test_title_and_description_are_in_both_drawings(key: str) -> None:
-    """Who cannot see the chart gets the finding and the figures."""
+def test_title_and_description_are_those_of_both_drawings(key: str) -> None:
+    """Who cannot see the chart gets the finding and the figures; they stand once for both."""
     chart = CHARTS[key]
-    for markup in (chart.wide, chart.narrow):
-        root = tree(markup)
-        assert (root[0].tag, root[1].tag) == (f"{SVG}title", f"{SVG}desc")
-        assert root[0].text
-        assert (root[1].text or "").endswith(".")
+    wide, narrow = tree(chart.wide), tree(chart.narrow)
+    assert (wide[0].tag, wide[1].tag) == (f"{SVG}title", f"{SVG}desc")
+    assert wide[0].text
+    assert (wide[1].text or "").endswith(".")
+    said = [wide[0].get("id"), wide[1].get("id")]
+    assert wide.get("aria-labelledby", "").split() == said
+    assert narrow.get("aria-labelledby", "").split() == said
+    assert not list(narrow.iter(f"{SVG}desc"))
     assert chart.description.endswith(".")
     shows_figures = key not in ("nothing", "no-limits")
     assert bool(re.search(r"\d", chart.description)) == shows_figures

@@ -29,7 +29,7 @@ _BLACK_ON_WHITE = ["rgb(0, 0, 0)", True]
 _MOST_PAGES = {
     "ladder": 12,
     "natural": 6,
-    "peaks only": 4,
+    "peaks only": 5,
     "builds": 3,
     "figures": 30,
 }

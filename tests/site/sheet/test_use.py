@@ -51,8 +51,8 @@ def test_no_figure_shows_both_unit_systems_or_none(visit: Visit, archive: Archiv
     for system in ("metric", "imperial"):
         page.get_by_role("button", name=system).click()
         counts = page.evaluate(
-            """() => [...document.querySelectorAll('.sg-fig, .sg-row')].filter(it => it.children.length > 1)
-              .filter(it => it.querySelector(':scope > .sg-m'))
+            """() => [...document.querySelectorAll('.sg-fig, .sg-row')]
+              .filter(it => it.children.length > 1).filter(it => it.querySelector(':scope > .sg-m'))
               .map(it => [...it.children].filter(part =>
                 getComputedStyle(part).display !== 'none').length)"""
         )

@@ -117,13 +117,12 @@ def root(
 def outline(runs: Iterable[Sequence[tuple[float, float]]]) -> str:
     """Write runs of straight steps as a path: relative steps, which are half as long.
 
-    A tenth of a pixel is finer than a screen shows, and a sheet has thousands of points. Steps are
-    taken between rounded points, so that rounding does not add up. A run that goes
+    Steps are taken between rounded points, so that rounding does not add up. A run that goes
     nowhere is written as a step of no length, which round ends make a dot.
     """
     parts: list[str] = []
     for run in runs:
-        (x, y), *rest = [(round(a, 1), round(b, 1)) for a, b in run]
+        (x, y), *rest = [(round(a, 2), round(b, 2)) for a, b in run]
         parts.append("M" + pair(x, y))
         letter = "l"
         for a, b in rest:
