@@ -178,11 +178,17 @@ def _pixels(panel: Panel, item: Series, most: int) -> tuple[Floats, Floats]:
     )
 
 
+#: Points of a line that only stands there to compare with: enough for its shape and its peak.
+_QUIET_POINTS = 20
+
+
 def _draw_band(panel: Panel, item: Series, most: int) -> None:
     """Fill between the ends of the band, within the panel, one area for each unbroken run."""
     if item.band is None:
         return
     margin = item.margin()
+    if item.quiet or item.planned:
+        most = min(most, _QUIET_POINTS)
     for run in _runs(item, max(most, 12)):
         x = [panel.speed(float(item.x[index])) for index in run]
         over = [_inside(panel, float(item.y[index] + margin[index])) for index in run]
@@ -220,7 +226,7 @@ def _draw_line(panel: Panel, item: Series, most: int) -> None:
         return
     standing = standing_of(item)
     colour, width = _ink_of(item), 2.2 if item.emphasis else 1.2 if item.quiet else 1.5
-    x, y = _pixels(panel, item, most)
+    x, y = _pixels(panel, item, min(most, _QUIET_POINTS) if item.quiet else most)
     dash = _DASHES[standing]
     if not item.placed.any():
         # A value without a speed, as on old papers: it stands across all speeds.

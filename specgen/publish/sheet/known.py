@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -57,14 +57,18 @@ def knowing(sheet: Sheet, figures: Provenance) -> Part:
     return Part(_TITLE, block, searchable=False, kind="sg-rest")
 
 
-def known_page(sheet: Sheet, figures: Provenance, units: System) -> str:
-    """Print where each figure that a sheet showed comes from; `figures` are the sheet's own."""
+def known_page(sheet: Sheet, figures: Provenance, units: System, tops: Sequence[Part]) -> str:
+    """Print where each figure that a sheet showed comes from; `figures` are the sheet's own.
+
+    `tops` are its setups at the highest speed, printed before the sheet was: what predictions
+    share with a setup is told of as the setup's.
+    """
     links = Links(addresses.figures(sheet.id), figures.links.folders)
     title = sheet.build.title.value
     return page_markdown(
         f"{_TITLE}: {title}",
         f"How each figure of {title} was got: formula, what went into it, source.",
-        list(_parts(sheet, figures.seen_from(links))),
+        list(_parts(sheet, figures.seen_from(links), tops)),
         units,
         trail=trail(
             links, addresses.BUILDS, under=(title, addresses.build(sheet.id)), title=_TITLE
@@ -80,7 +84,7 @@ def told(sheet: Sheet, figures: Provenance) -> tuple[tuple[str, Row], ...]:
     return tuple((title, row) for title, rows in groups for row in rows)
 
 
-def _parts(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
+def _parts(sheet: Sheet, figures: Provenance, tops: Sequence[Part]) -> Iterator[Part]:
     links = figures.links
     lead = KnownLead(
         title=sheet.build.title.value,
@@ -91,6 +95,7 @@ def _parts(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
         style=links.to(addresses.FIGURES_STYLE),
     )
     yield Part("", rendered(lead), searchable=False)
+    yield from tops
     yield from fitted(sheet, figures)
     yield figures.part(_scope_titles(sheet), links.to(addresses.METHOD))
 

@@ -15,7 +15,7 @@ from specgen.analysis.rows.row import Row
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import fuel_words
 from specgen.analysis.workings import SetupSheet
-from specgen.publish import drawings
+from specgen.publish import addresses, drawings
 from specgen.publish.sheet.record.parts import setups_by_state
 from specgen.publish.typesetting.figures import figure, words_in_both
 from specgen.publish.typesetting.page import Part
@@ -119,11 +119,10 @@ class LadderTops(Context):
 
 
 def ladder(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
-    """Print the ladder, and each setup's figures at the highest engine speed below it."""
+    """Print the ladder, and the way to each setup's figures at the highest engine speed."""
     steps = sheet.ladder
     if not steps:
         return
-    tops = _tops(sheet, figures)  # before the table: what predictions share with it stands there
     named = {found.setup.id for found in sheet.diagnoses}
     fuels = [fuel_words(step.setup.setup.fuel) for step in steps]
     columns = [column for column in _columns(steps) if column.shown]
@@ -141,7 +140,9 @@ def ladder(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
         )
     )
     heading = "The ladder of setups" if len(steps) > 1 else "The setup"
-    yield Part(heading, block + setups_by_state(sheet) + tops, searchable=False)
+    yield Part(
+        heading, block + setups_by_state(sheet) + _way_to_tops(sheet, figures), searchable=False
+    )
 
 
 def _columns(steps: tuple[Step, ...]) -> Iterator[_Column]:
@@ -244,8 +245,25 @@ def _left_out(sheet: Sheet) -> str:
     return f" but {', '.join(names)}, with which the others disagree" if names else ""
 
 
+_TOPS = "At the highest engine speed"
+
+
+def _way_to_tops(sheet: Sheet, figures: Provenance) -> Markup:
+    """The link to each setup's figures at the highest speed; a sheet has no room for them."""
+    if not sheet.engine["max_speed"].present:
+        return Markup("")
+    href = figures.links.to(addresses.figures(sheet.id), _TOPS.lower().replace(" ", "-"))
+    words = "Every setup at the highest engine speed"
+    return Markup('<p class="sg-screen"><a href="{}">{}</a></p>').format(href, words)
+
+
+def top_speeds(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
+    """Print each setup's figures at the highest engine speed, opened one by one."""
+    if block := _tops(sheet, figures):
+        yield Part(_TOPS, block, searchable=False)
+
+
 def _tops(sheet: Sheet, figures: Provenance) -> Markup:
-    """Each setup's figures at the highest engine speed, opened one by one."""
     count = len(sheet.calibration.pulls) if sheet.calibration else 0
     pulls = "all pulls" if count > 1 else "its pull"
     setups = [(setup, at_top_speed(sheet, setup)) for setup in sheet.setups]

@@ -30,7 +30,7 @@ from specgen.publish.sheet.end import cautions_part, data_part
 from specgen.publish.sheet.facts import record
 from specgen.publish.sheet.fit import misfits
 from specgen.publish.sheet.known import knowing, known_page, told
-from specgen.publish.sheet.ladder import ladder
+from specgen.publish.sheet.ladder import ladder, top_speeds
 from specgen.publish.sheet.outings import outings
 from specgen.publish.sheet.record import section
 from specgen.publish.sheet.results import air_path, limits, power_and_torque
@@ -88,12 +88,14 @@ def sheet_page(archive: Archive, sheet: Sheet, around: Surroundings) -> SheetPag
     earlier = {it.rows.name: [f"pull {old}" for old in it.pull.earlier] for it in pulls}
     figures = Provenance(links, addresses.figures(sheet.id), twins, earlier)
     units = archive.settings.units.value
+    way_there = Links(addresses.figures(sheet.id), around.folders)
+    tops = list(top_speeds(sheet, figures.seen_from(way_there)))
     parts = list(_parts(sheet, figures, units, around))
     way = trail(links, addresses.BUILDS, title=sheet.build.title.value)
     text = page_markdown(
         sheet.build.title.value, description(sheet), parts, units, trail=way, hide=("navigation",)
     )
-    known = known_page(sheet, figures, units)
+    known = known_page(sheet, figures, units, tops)
     return SheetPage(text, known, told(sheet, figures))
 
 
