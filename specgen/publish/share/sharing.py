@@ -159,7 +159,8 @@ def tags(page: Shared, site_name: str, site_url: str, folders: bool) -> str:
         if value
     )
     feed = links.to(addresses.FEED)
-    told += f'<link rel="alternate" type="application/atom+xml" title="News" href="{feed}">'
+    # two words, because a theme takes a link that is an alternate alone for another language
+    told += f'<link rel="alternate feed" type="application/atom+xml" title="News" href="{feed}">'
     linked = f'<script type="application/ld+json">{page.linked}</script>' if page.linked else ""
     return told + linked
 

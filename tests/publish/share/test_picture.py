@@ -103,7 +103,7 @@ class Page:
 def tagged(page: Page, site_url: str) -> dict[str, str]:
     """Names and contents of a page's tags."""
     text = share.tags(page, "Shed", site_url, folders=True)
-    assert text.count("<") == text.count("<meta ") + text.count('<link rel="alternate" ')
+    assert text.count("<") == text.count("<meta ") + text.count('<link rel="alternate feed" ')
     return dict(re.findall(r'<meta property="([^"]+)" content="([^"]*)">', text))
 
 

@@ -37,6 +37,7 @@ def test_curves_are_read_by_pointer(visit: Visit) -> None:
     """Pointing at the chart reads it there, from one end to the other."""
     page = visit().open(f"compare/?with={LADDER}")
     chart = page.locator(".sg-compare-chart")
+    chart.scroll_into_view_if_needed()
     box = chart.bounding_box()
     assert box is not None
     speeds = []

@@ -133,7 +133,8 @@ def test_index_sorts_and_filters(visit: Visit, archive: Archive) -> None:
         assert known == sorted(known, reverse=sense == "descending")
         assert keys[len(known) :] == [""] * (len(keys) - len(known)), "what has no power is last"
     build = next(iter(archive.builds.values()))
-    page.get_by_label("Filter").fill(build.title.value)
+    page.locator(".sg-browse-fold > summary").click()
+    page.get_by_label("Words").fill(build.title.value)
     visible = page.locator("#sg-builds tbody tr:visible")
     assert visible.count() == 1
     assert visible.locator("th").inner_text().strip() == build.title.value
