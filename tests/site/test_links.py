@@ -10,8 +10,11 @@ from urllib.parse import unquote, urldefrag, urljoin, urlsplit
 
 import pytest
 
+from specgen.analysis.sheet import analyse
 from specgen.archive.model.build import Archive
+from specgen.archive.published import published
 from specgen.publish import addresses
+from specgen.publish.plan.pages import plan_pages
 
 HOST = "http://site.test/"
 
@@ -100,10 +103,22 @@ def test_no_style_attribute_or_handler(pages: dict[str, Page]) -> None:
     assert {path: page.styled for path, page in pages.items() if page.styled} == {}
 
 
+#: Pages that are written by hand.
+BY_HAND = ["write/", "write/notebook/", "guides/first-build/", "guides/import/", "guides/correct/",
+           "guides/pulley/", "guides/publish/"]  # fmt: skip
+
+
+def chosen_drives(archive: Archive) -> Iterator[str]:
+    """Where the drives of the builds that have a choice are planned, and their test-day cards."""
+    for sheet in analyse(published(archive)).values():
+        yield from (addresses.served(it) for it, _, _ in plan_pages(sheet, "metric", folders=True))
+
+
 def test_pages_are_those_of_the_archive(pages: dict[str, Page], archive: Archive) -> None:
     """Each build, blower and former id has its page, and nothing else is there."""
     wanted = {
-        *("404.html", "write/index.html", "write/notebook/index.html"),
+        *("404.html", *(f"{address}index.html" for address in BY_HAND)),
+        *(f"{address}index.html" for address in chosen_drives(archive)),
         *(f"{addresses.served(address)}index.html" for address in addresses.PAGES),
         *(f"builds/{name}/index.html" for name in archive.builds),
         *(f"builds/{name}/figures/index.html" for name in archive.builds),
