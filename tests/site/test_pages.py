@@ -98,10 +98,10 @@ def _is_accessible(page: Page, whole: bool) -> None:
 
 def test_first_column_stays_when_a_table_scrolls(visit: Visit) -> None:
     """On a phone the row's name is held while the figures pass."""
-    page = visit(viewport=PHONE).open("builds/")
+    page = visit(viewport=PHONE).open("accuracy/")
     moved = page.evaluate(
         """() => {
-          const frame = document.querySelector('.sg-scroll');
+          const frame = document.querySelector('[aria-label="Predictions against measurements"]');
           const name = frame.querySelector('tbody th');
           const before = name.getBoundingClientRect().left;
           frame.scrollLeft = 200;

@@ -194,10 +194,10 @@ def test_folds_are_open_on_paper_without_script(visit: Visit) -> None:
 
 
 def test_search_finds_the_words_and_not_the_tables(built_site: Path) -> None:
-    """The index has the pages' sentences; the sources of hundreds of figures stay out of it."""
+    """The index has what each page is for; the sources of hundreds of figures stay out of it."""
     index = json.loads((built_site / "search" / "search_index.json").read_text("utf-8"))
     texts = " ".join(entry["text"] for entry in index["docs"])
-    assert "held to figures from outside" in texts
-    assert "predicted from the pulls of its build" in texts
+    assert "The published figures that every formula is held to" in texts
+    assert "How well predictions met measurements" in texts
     assert "GetSatVapPres" not in texts
     assert "Boost missed by" not in texts
