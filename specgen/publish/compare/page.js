@@ -153,6 +153,8 @@ specgen.compare = (() => {
       const held = at instanceof HTMLElement && root.contains(at) ? at.dataset.sgKey : undefined;
       body.replaceChildren(...(items.length ? filled() : empty()));
       picker.replaceChildren(...tools());
+      // At once, when all is ready: what would come in bit by bit would push what is there down.
+      if (!body.isConnected) root.replaceChildren(top, notice, picker, body);
       drawChart();
       if (held) {
         const again = root.querySelector(`[data-sg-key="${CSS.escape(held)}"]`);
@@ -294,7 +296,6 @@ specgen.compare = (() => {
     });
     specgen.data.load("builds", indexFile).then((loaded) => {
       index = loaded;
-      root.replaceChildren(top, notice, picker, body);
       observer.observe(root);
       addEventListener("popstate", restore);
       return restore();
