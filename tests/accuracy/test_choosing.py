@@ -22,11 +22,11 @@ def test_the_list_has_its_steps_and_the_measured_pulleys_lie_within() -> None:
 
 
 def test_a_sample_of_goals() -> None:
-    """Eight goals: most are met by the best pulley or its neighbour, nothing broken is safe."""
-    found = [choice for number in range(10) if (choice := choose(20250514, number))]
-    told = summed(found, 10)
-    assert told["goals"] >= 6
-    assert told["best_or_neighbour"] >= 0.75
+    """Thirty goals: most are met by the best pulley or its neighbour, nothing broken is safe."""
+    found = [choice for number in range(30) if (choice := choose(20250514, number))]
+    told = summed(found, 30)
+    assert told["goals"] >= 25
+    assert told["best_or_neighbour"] >= 0.85
     assert told["broken_called_safe_share"] <= 0.05
     assert "the best pulley itself" in text(told)
     assert choose(20250514, found[0].number) == found[0]
