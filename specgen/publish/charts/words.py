@@ -225,7 +225,7 @@ def series_words(item: Series, *, brief: bool = False) -> str:
     first = side_by_side()[0]
     margin = item.kind.margin(peak.band, first) if math.isfinite(peak.band) else ""
     if margin:
-        text += f" ± {margin}\u202f{item.kind.unit(first).shown} (k = 2)"
+        text += f" ± {margin}\u202f{item.kind.unit(first).shown}"
     speeds = item.x[item.placed]
     if not len(speeds):
         return f"{name}: {text}, engine speed not recorded"
