@@ -34,8 +34,8 @@ def plan_text(plan: Plan, system: System, sought: Sequence[Sought] = ()) -> str:
         lines += ["", "Belt", *_belts(plan, system)]
     if not all(item.pair.offered for item in plan.pairs):
         lines += ["", "* is not among the pairs that the blower comes with."]
-    lines += ["", "± says how far a figure may be off, in 19 cases of 20. Estimates, not promises: go up in steps,"]
-    lines.append("watch mixture and knock, and keep to the makers' limits.")
+    lines += ["", "± says how far a figure may be off, in 19 cases of 20. Estimates, not promises:"]
+    lines.append("go up in steps, watch mixture and knock, and keep to the makers' limits.")
     return "\n".join(line.rstrip() for line in lines)
 
 
