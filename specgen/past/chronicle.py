@@ -11,7 +11,6 @@ from typing import Literal
 from specgen.analysis import method
 from specgen.past.figures import Moved, Told, moved
 from specgen.past.known import Known
-from specgen.past.rests_on import SETTINGS
 from specgen.past.states import State
 
 Cause = Literal["data", "shared", "method", "words"]
@@ -92,14 +91,6 @@ def _causes(before: State, state: State) -> tuple[Cause, ...]:
     if before.shared != state.shared:
         found.append("shared")
     return tuple(found)
-
-
-def shared_words(before: State, state: State) -> str:
-    """Name the shared files that changed between two states of a build."""
-    paths = {**before.shared, **state.shared}
-    changed = [it for it in paths if before.shared.get(it) != state.shared.get(it)]
-    names = ["the settings" if it == SETTINGS else "its blower" for it in changed]
-    return " and ".join(dict.fromkeys(names))
 
 
 def method_events(
