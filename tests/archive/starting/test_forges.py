@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import re
+import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -20,6 +21,7 @@ from specgen.archive.format.schema import SCHEMA_NAMES
 from specgen.archive.starting import begin as starting
 from specgen.archive.starting.begin import FILES, begin, source
 from specgen.cli import main
+from tests.archive.repository import begun, commit_all
 
 ROOT = Path(__file__).parent.parent.parent.parent
 #: Each forge's file, with the schema that the validator carries for it.
@@ -59,6 +61,72 @@ def test_workflows_fetch_the_whole_history(file: str, started: Path) -> None:
     text = (started / file).read_text("utf-8")
     assert re.search(r'(fetch-depth: 0|GIT_DEPTH: "0")', text)
     assert yaml.safe_load(text)
+
+
+@pytest.fixture
+def reviewed(started: Path, tmp_path: Path) -> Path:
+    """A started archive in git, with one change of a figure upon its first commit."""
+    shop = tmp_path / "shop"
+    shutil.copytree(started, shop)
+    begun(shop)
+    commit_all(shop, "Start the archive")
+    build = shop / "builds/first-build/build.yaml"
+    text = build.read_text("utf-8")
+    assert "humidity: 41 %" in text
+    build.write_text(text.replace("humidity: 41 %", "humidity: 95 %"), "utf-8")
+    commit_all(shop, "The hygrometer read too low")
+    return shop
+
+
+def _run(script: str, shop: Path, **more: str) -> None:
+    """Run a forge's step as its shell does, with our command and a `curl` that notes its words."""
+    tools = shop.parent / "tools"
+    tools.mkdir(exist_ok=True)
+    for name, does in {
+        "specgen": f'exec {sys.executable} -c "from specgen.cli import main; main()" "$@"',
+        "curl": f'printf "%s\\n" "$@" > {shop.parent}/posted',
+    }.items():
+        (tools / name).write_text(f"#!/bin/sh\n{does}\n", "utf-8")
+        (tools / name).chmod(0o755)
+    around = {"PATH": f"{tools}:{os.environ['PATH']}", "PYTHONPATH": str(ROOT)}
+    command = ["bash", "-e", "-o", "pipefail", "-c", script]
+    subprocess.run(command, cwd=shop, env=os.environ | around | more, check=True)
+
+
+@pytest.mark.parametrize("before", ["HEAD^1", "0" * 40])
+def test_what_changes_in_results_is_posted_on_github(before: str, reviewed: Path) -> None:
+    """The step writes it for the summary and for the job that comments; a lost base is no fault."""
+    jobs = yaml.safe_load((reviewed / ".github/workflows/site.yml").read_text("utf-8"))["jobs"]
+    (step,) = [it for it in jobs["check"]["steps"] if "specgen diff" in it.get("run", "")]
+    assert "HEAD^1" in step["env"]["BEFORE"]
+    summary = reviewed.parent / "summary"
+    _run(step["run"], reviewed, BEFORE=before, GITHUB_STEP_SUMMARY=str(summary))
+    told = (reviewed / "results.md").read_text("utf-8")
+    assert summary.read_text("utf-8") == told
+    assert ("| Power, corrected |" in told) == (before == "HEAD^1")
+    handed = {it["with"]["path"] for it in jobs["check"]["steps"]
+              if it.get("uses", "").startswith("actions/upload-artifact")}  # fmt: skip
+    assert handed == {"results.md"}
+    assert "--body-file results.md" in jobs["comment"]["steps"][-1]["run"]
+    assert jobs["comment"]["permissions"] == {"pull-requests": "write"}
+    assert not any("specgen" in it.get("run", "") for it in jobs["comment"]["steps"])
+
+
+@pytest.mark.parametrize("token", ["", "secret"])
+def test_what_changes_in_results_is_posted_on_gitlab(token: str, reviewed: Path) -> None:
+    """In the log and as a file always; as a comment where the project has a token for it."""
+    script = yaml.safe_load((reviewed / ".gitlab-ci.yml").read_text("utf-8"))["check"]["script"]
+    at = next(i for i, it in enumerate(script) if "specgen diff" in it)
+    _run("\n".join(script[at:]), reviewed, REVIEW_TOKEN=token, CI_MERGE_REQUEST_IID="7",
+         CI_PROJECT_ID="3", CI_API_V4_URL="https://forge.example/api/v4",
+         CI_MERGE_REQUEST_DIFF_BASE_SHA="HEAD~1")  # fmt: skip
+    assert "| Power, corrected |" in (reviewed / "results.md").read_text("utf-8")
+    posted = reviewed.parent / "posted"
+    assert posted.exists() == bool(token)
+    if token:
+        words = posted.read_text("utf-8").split("\n")
+        assert "https://forge.example/api/v4/projects/3/merge_requests/7/notes" in words
+        assert "body@results.md" in words
 
 
 def commands(text: str) -> Iterator[list[str]]:
