@@ -80,6 +80,16 @@ def figures(build_id: str) -> str:
     return f"builds/{build_id}/figures/index.md"
 
 
+def readings(build_id: str) -> str:
+    """Address of the page with all that a build's pulls logged."""
+    return f"builds/{build_id}/readings/index.md"
+
+
+def readings_data(build_id: str) -> str:
+    """Address of a build's curves as a chart is read out by a script."""
+    return f"builds/{build_id}/readings.js"
+
+
 def plan(build_id: str) -> str:
     """Address of the page that chooses a build's drive."""
     return f"builds/{build_id}/plan/index.md"

@@ -82,6 +82,7 @@ KINDS: dict[str, Callable[[Archive], str]] = {
     "find": lambda _: "find/?litres=2&cylinders=4&fuel=E85&fed=lobe+blower&power=220",
     "ladder": lambda archive: first(archive, ladder),
     "figures": lambda archive: first(archive, ladder) + "figures/",
+    "readings": lambda archive: first(archive, ladder) + "readings/",
     "plan": lambda archive: first(archive, ladder) + "plan/",
     "card": lambda archive: first(archive, ladder) + "card/",
     "natural": lambda archive: first(archive, natural),

@@ -26,13 +26,16 @@ from specgen.publish.charts.words import (
     boost_title,
     both,
     capital,
+    channels_title,
     curves_title,
     description,
     measured_words,
     series_name,
     speed_text,
 )
-from specgen.vocabulary import System, quantity
+from specgen.vocabulary import Quantity, System, quantity
+
+Kinds = Sequence[Quantity]
 
 #: The same standing has the same dash in every chart, in pixels; what was measured is solid,
 #: brought to a standard's air or not.
@@ -75,7 +78,7 @@ def power_and_torque(
         title or curves_title(shown, system),
         description(shown, f"{what} over engine speed, {where}"),
         shown,
-        keys or ["power"],
+        [quantity(key) for key in keys or ["power"]],
         capital(where),
     )
 
@@ -98,32 +101,47 @@ def boost(
         title or boost_title(shown, system),
         description(shown, opening),
         shown,
-        ["boost"],
+        [quantity("boost")],
         "Gauge pressure in the manifold",
     )
 
 
+def channels(
+    series: Sequence[Series], title: str, note: str, *, name: str, caption: str | None = None
+) -> Chart:
+    """Draw what was logged beside power and boost: a panel a quantity, in the order they come.
+
+    `title` says what the channels are, for the alternative text; `caption` the finding, which is
+    derived unless given; `note` stands below.
+    """
+    kinds = {item.quantity: item.kind for item in series}
+    words = description(series, f"{title} over engine speed")
+    return _chart(name, caption or channels_title(series), words, series, [*kinds.values()], note)
+
+
 def _chart(
-    name: str, title: str, words: str, series: Sequence[Series], keys: Sequence[str], note: str
+    name: str, title: str, words: str, series: Sequence[Series], kinds: Kinds, note: str
 ) -> Chart:
     def drawn(layout: Layout) -> Canvas:
-        return _draw(series, keys, note, fitted(layout, series, keys))
+        return _draw(series, kinds, note, fitted(layout, series, kinds))
 
-    return Chart(name, title, words, partial(drawn, WIDE), partial(drawn, NARROW))
+    broad, slim = partial(drawn, WIDE), partial(drawn, NARROW)
+    return Chart(name, title, words, broad, slim, curves=tuple(series))
 
 
-def _draw(series: Sequence[Series], keys: Sequence[str], note: str, layout: Layout) -> Canvas:
-    told = (note, *_beyond(series, keys, layout))
+def _draw(series: Sequence[Series], kinds: Kinds, note: str, layout: Layout) -> Canvas:
+    told = (note, *_beyond(series, kinds, layout))
     notes = [line for part in told for line in wrap(part, layout.type_size, layout.width - 4, 3)]
-    panels = len(keys) * layout.panel + (len(keys) - 1) * layout.gap
+    panels = len(kinds) * layout.panel + (len(kinds) - 1) * layout.gap
     below = 28 + 16 * len(notes)
     canvas = Canvas(layout.width, layout.top + panels + below)
-    for index, key in enumerate(keys):
+    for index, kind in enumerate(kinds):
         top = layout.top + index * (layout.panel + layout.gap)
-        members = [item for item in series if item.quantity == key]
-        panel = Panel(canvas, layout, top, series, quantity(key))
-        panel.draw_axes(numbered=index == len(keys) - 1)
+        members = [item for item in series if item.quantity == kind.key]
+        panel = Panel(canvas, layout, top, series, kind)
+        panel.draw_axes(numbered=index == len(kinds) - 1)
         _draw_members(panel, members, len(series))
+        canvas.plots.append(panel.plot)
     for index, line in enumerate(notes):
         y = layout.top + panels + 38 + 16 * index
         canvas.words(2, y, line, size=layout.type_size, colour=inks.MUTED, role="note")
@@ -265,12 +283,15 @@ def _limit_words(item: Series) -> str:
     return f"{item.label or 'limit'} {both(item.kind, _limit_value(item))}"
 
 
-def _beyond(series: Sequence[Series], keys: Sequence[str], layout: Layout) -> list[str]:
-    """Words for the limits that lie beyond their panel's scale, for the notes below."""
+def _beyond(series: Sequence[Series], kinds: Kinds, layout: Layout) -> list[str]:
+    """Words for what is not on a panel's scale, for the notes below: zero, and limits."""
     words = []
-    for key in keys:
-        members = [item for item in series if item.quantity == key]
-        low, high = value_range(members, quantity(key), layout)
+    for kind in kinds:
+        members = [item for item in series if item.quantity == kind.key]
+        low, high = value_range(members, kind, layout)
+        if low > 0 and not kind.metric.offset:
+            title = kind.title[:1].lower() + kind.title[1:]
+            words.append(f"The axis of {title} begins at {both(kind, low)}, not at zero")
         for item in filter(is_limit, members):
             if not low <= _limit_value(item) <= high:
                 words.append(f"{item.kind.title}: {_limit_words(item)} is beyond this scale")

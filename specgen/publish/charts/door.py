@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from specgen.publish.charts.air import Station, air_path
 from specgen.publish.charts.belt import Pulley, belt_layout
-from specgen.publish.charts.curves import boost, power_and_torque
+from specgen.publish.charts.curves import boost, channels, power_and_torque
 from specgen.publish.charts.limits import LimitItem, left_words, limits, share_of
 from specgen.publish.charts.marks import cylinder_plan, ladder_mark, limit_mark, sparkline
 from specgen.publish.charts.misses import Dot, Strip, misses, percent
@@ -30,6 +30,7 @@ __all__ = [
     "air_path",
     "belt_layout",
     "boost",
+    "channels",
     "cylinder_plan",
     "ladder_mark",
     "left_words",

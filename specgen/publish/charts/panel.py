@@ -12,9 +12,10 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from specgen.publish.charts.papers import inks
-from specgen.publish.charts.papers.canvas import Anchor, Canvas, Point
+from specgen.publish.charts.papers.canvas import Anchor, Canvas, Plot, Point
 from specgen.publish.charts.scale import (
     Scale,
     decimals_of,
@@ -36,6 +37,8 @@ _HEADROOM = 2.6
 #: A band or a limit may stretch the axis to this many times the highest point, not further.
 _STRETCH = 1.3
 _LINE = 1.25
+#: Above this share of the highest, no reading is low: the axis need not begin at zero.
+_HIGH = 0.5
 #: Steps on a value axis, at most: some 28 pixels apart.
 _TICKS = 7
 
@@ -94,6 +97,12 @@ class Panel:
         self.empty = not any(item.recorded for item in members)
         self.value = Scale(*value_range(members, kind, layout), self.bottom, self.top)
 
+    @property
+    def plot(self) -> Plot:
+        """Where the panel stands, for whoever reads values off it."""
+        speeds, values = (self.speed.low, self.speed.high), (self.value.low, self.value.high)
+        return Plot(self.kind.key, self.left, self.end, self.top, self.bottom, speeds, values)
+
     def draw_axes(self, *, numbered: bool) -> None:
         """Draw grid, ticks of both systems and heading; `numbered` writes the speeds below."""
         self._grid()
@@ -111,9 +120,10 @@ class Panel:
             self.canvas.segments(lines, inks.GRID, width=1, role=f"grid-{system}", opacity=hidden)
         floor = ((self.left, self.bottom), (self.end, self.bottom))
         self.canvas.segments([floor], inks.GRID, width=1, role="base")
-        zero = self.value(0.0)
-        base = ((self.left, zero), (self.end, zero))
-        self.canvas.segments([base], inks.MUTED, width=1, role="base")
+        if self.value.low <= 0.0:
+            zero = self.value(0.0)
+            base = ((self.left, zero), (self.end, zero))
+            self.canvas.segments([base], inks.MUTED, width=1, role="base")
 
     def _ticks(self, system: System) -> list[tuple[float, str]]:
         """One system's ticks as pixel and text."""
@@ -235,16 +245,16 @@ def _tick_texts(low: float, high: float, kind: Quantity, system: System) -> list
     return [(tick, text_of(shown.to_si(tick), shown, decimals)) for tick in numbers]
 
 
-def fitted(layout: Layout, series: Sequence[Series], keys: Sequence[str]) -> Layout:
+def fitted(layout: Layout, series: Sequence[Series], kinds: Sequence[Quantity]) -> Layout:
     """A layout whose margins hold the longest tick of these quantities."""
     left, right = layout.left, layout.right
-    for key in keys:
-        members = [item for item in series if item.quantity == key]
-        low, high = value_range(members, quantity(key), layout)
+    for kind in kinds:
+        members = [item for item in series if item.quantity == kind.key]
+        low, high = value_range(members, kind, layout)
         for system in systems():
-            texts = _tick_texts(low, high, quantity(key), system)
+            texts = _tick_texts(low, high, kind, system)
             longest = max(width_of(text, layout.type_size) for _, text in texts)
-            unit_width = width_of(quantity(key).unit(system).shown, layout.type_size)
+            unit_width = width_of(kind.unit(system).shown, layout.type_size)
             if stands_left(system):
                 left = max(left, longest + 10, unit_width + 10)
             else:
@@ -271,21 +281,39 @@ def speed_range(series: Sequence[Series], most: int) -> tuple[float, float]:
 
 
 def value_range(series: Sequence[Series], kind: Quantity, layout: Layout) -> tuple[float, float]:
-    """Values (SI) an axis runs over: zero always, every reading, bands and limits within reason."""
+    """Values (SI) an axis runs over: every reading, bands and limits within reason, zero mostly.
+
+    Zero is left out where all readings lie in the upper half of what would be shown: a difference
+    of a few per cent is what a reader came for.
+    """
     room = _HEADROOM * layout.type_size / layout.panel
+    zero = kind.metric.to_si(0.0)
     reading = [item for item in series if item.standing != "limit" and item.recorded]
-    values = np.concatenate([item.y[np.isfinite(item.y)] for item in reading] or [np.zeros(1)])
+    values = np.concatenate([item.y[np.isfinite(item.y)] - zero for item in reading]
+                            or [np.zeros(1)])  # fmt: skip
     low, high = min(0.0, float(values.min())), max(0.0, float(values.max()))
     size = max(high, -low) or abs(kind.metric.factor)
-    edges = [(item.y - item.margin(), item.y + item.margin()) for item in reading]
+    edges = [(item.y - zero - item.margin(), item.y - zero + item.margin()) for item in reading]
     bottom = min([low, *(float(np.nanmin(under)) for under, _ in edges)])
     top = max([high, *(float(np.nanmax(over)) for _, over in edges)])
-    limits = [float(np.nanmin(item.y)) for item in series if is_limit(item)]
+    limits = [float(np.nanmin(item.y)) - zero for item in series if is_limit(item)]
     top = max([top, *(limit for limit in limits if limit <= high + (_STRETCH - 1) * size)])
     top = min(top, high + (_STRETCH - 1) * size)
     bottom = max(bottom, low - (_STRETCH - 1) * size) if low < 0 else 0.0
+    bottom = max(bottom, _start(edges, top, kind))
     top = max(top, high, bottom + 1e-3 * size)
-    return bottom, bottom + (top - bottom) / (1 - room)
+    return zero + bottom, zero + bottom + (top - bottom) / (1 - room)
+
+
+def _start(
+    edges: Sequence[tuple[NDArray[np.float64], NDArray[np.float64]]], top: float, kind: Quantity
+) -> float:
+    """A round number below readings of which none is low, above zero; else zero."""
+    lowest = min((float(np.nanmin(under)) for under, _ in edges), default=0.0)
+    if not lowest > _HIGH * top > 0:
+        return 0.0
+    step = nice_step((top - lowest or top) / kind.metric.factor, _TICKS) * kind.metric.factor
+    return max(0.0, float(np.floor(lowest / step + 1e-9) - 1) * step)
 
 
 def is_limit(item: Series) -> bool:

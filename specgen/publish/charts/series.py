@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
 import numpy as np
@@ -31,7 +31,8 @@ class Chart:
     `name` heads every id in both drawings and must be unique on the page. `title` states the
     finding, `description` is the alternative text with figures. `draw_broad` and `draw_slim` make
     the drawings when they are asked for; `wide` and `narrow` write them as inline SVG of one line
-    each, of which `charts.css` shows the one that fits.
+    each, of which `charts.css` shows the one that fits. `curves` are what it was drawn from, where
+    it shows curves over engine speed.
     """
 
     name: str
@@ -39,6 +40,7 @@ class Chart:
     description: str
     draw_broad: Callable[[], Canvas]
     draw_slim: Callable[[], Canvas]
+    curves: tuple[Series, ...] = field(default=(), kw_only=True)
 
     @property
     def broad(self) -> Canvas:
@@ -83,7 +85,8 @@ class Series:
     marks the series that the chart is about. `group` is the colour index of the thing (build or
     setup) it belongs to. `corrected` marks measured figures brought to a standard's air; `quiet`
     what is there to compare with; `planned` what was never run: its band stands alone. NaN is
-    "not recorded", a gap. ValueError for unequal shapes, KeyError for an unknown quantity.
+    "not recorded", a gap. `named` is the quantity itself where the vocabulary has none of that key.
+    ValueError for unequal shapes, KeyError for an unknown quantity.
     """
 
     label: str
@@ -97,9 +100,10 @@ class Series:
     corrected: bool = False
     quiet: bool = False
     planned: bool = False
+    named: Quantity | None = None
 
     def __post_init__(self) -> None:
-        if self.quantity not in QUANTITIES:
+        if self.named is None and self.quantity not in QUANTITIES:
             raise KeyError(self.quantity)
         shape = np.shape(self.x)
         if len(shape) != 1 or any(
@@ -113,8 +117,8 @@ class Series:
 
     @property
     def kind(self) -> Quantity:
-        """The quantity as the vocabulary has it."""
-        return quantity(self.quantity)
+        """The quantity as the vocabulary has it, or as a log named it."""
+        return self.named or quantity(self.quantity)
 
     @property
     def estimated(self) -> bool:

@@ -18,6 +18,8 @@ from specgen.vocabulary import Quantity, System, quantity, side_by_side
 _SPEED = quantity("engine_speed")
 #: More series than these are described by their peaks alone.
 _MANY = 6
+#: Channels that a title has room for.
+_NAMED = 3
 #: Letters of a label that a title has room for.
 _SUBJECT = 48
 _SHARE = f"{LEVEL:.0%}".replace("%", "\u202f%")
@@ -153,6 +155,24 @@ def boost_title(series: Sequence[Series], system: System = "metric") -> str:
     words = peak_words(lead, system)
     verdict = band_words(lead, series)
     return capital(_subject(lead, series) + (f"{words}, {verdict}" if verdict else words))
+
+
+def channels_title(series: Sequence[Series], system: System = "metric") -> str:
+    """State between what each logged channel of the leading setup ran, or the first three of many.
+
+    For instance "Lambda 0.82 to 0.91, ignition advance 14 to 22°".
+    """
+    kinds = {item.quantity: item.kind for item in series}
+    told = []
+    for key, kind in kinds.items():
+        lead = leading([item for item in series if item.quantity == key])
+        if lead is not None:
+            values = lead.y[np.isfinite(lead.y)]
+            first = kind.number(float(values.min()), system)
+            last = kind.text(float(values.max()), system)
+            told.append(f"{kind.title[:1].lower()}{kind.title[1:]} {first} to {last}")
+    more = f", and {len(told) - _NAMED} more" if len(told) > _NAMED else ""
+    return capital(", ".join(told[:_NAMED])) + more if told else "Nothing recorded"
 
 
 def _vacuum_words(item: Series, system: System) -> str:

@@ -24,6 +24,8 @@ from specgen.publish.compare.data import build_script
 from specgen.publish.making.extract import Extract, extract_of
 from specgen.publish.making.item import Item
 from specgen.publish.plan.pages import plan_pages
+from specgen.publish.readings.data import readings_script
+from specgen.publish.readings.page import readings_page
 from specgen.publish.search.entries import sheet_entry
 from specgen.publish.search.entry import Entry
 from specgen.publish.share import sharing
@@ -119,6 +121,12 @@ def _items(part: Archive, sheet: Sheet, around: Surroundings, curves: str) -> It
         addresses.figures(build.id), page.known, f"How we know: {title}", source,
         leaf=True, date=date, mark=_mark(page.known),
     )  # fmt: skip
+    if text := readings_page(sheet, units, around.folders):
+        named = f"All readings: {title}"
+        yield Item(addresses.readings(build.id), text, named, source, leaf=True, date=date,
+                   mark=_mark(text))  # fmt: skip
+    if text := readings_script(sheet, units):
+        yield Item(addresses.readings_data(build.id), text)
     for address, text, named in plan_pages(sheet, units, around.folders):
         yield Item(address, text, named, source, leaf=True, date=date, mark=_mark(text))
     yield Item(picture, sharing.picture(sheet, units))

@@ -10,25 +10,21 @@ import numpy as np
 from markupsafe import Markup
 
 from specgen.analysis.workings import PullSheet
-from specgen.archive.delimited.spelling import spelled
-from specgen.archive.model.session import Channel
 from specgen.publish.charts import door as charts
+from specgen.publish.logged import extra_channels, quantity_of
+from specgen.publish.typesetting.figures import in_both, value_text
 from specgen.publish.typesetting.rendering import Context, rendered
-from specgen.units import Unit, text_of
-
-#: Digits that a logged figure is shown with, where it is no whole number.
-_DIGITS = 3
+from specgen.vocabulary import Quantity, systems
 
 
 @dataclass(frozen=True, slots=True)
 class ChannelLine:
-    """One channel of one pull: its name and unit, its lowest and highest figure, and its line."""
+    """One channel of one pull: its name, its lowest and highest figure, and its line."""
 
     pull: str
     name: str
-    unit: str
-    lowest: str
-    highest: str
+    lowest: Markup
+    highest: Markup
     line: Markup
 
 
@@ -51,26 +47,22 @@ def channels_block(pulls: Sequence[PullSheet], day: str) -> Markup:
 
 
 def _lines(pull: PullSheet) -> Iterator[ChannelLine]:
-    curve = pull.pull.curve
-    for channel in curve.extra if curve is not None else ():
-        known = channel.values[np.isfinite(channel.values)]
-        if curve is None or not len(known):
-            continue
-        whole = bool((known == np.round(known)).all())
-        lowest, highest = (_figure(float(end), whole) for end in (known.min(), known.max()))
-        words = f"{channel.name} over engine speed, {lowest} to {highest} {_unit(channel)}".strip()
-        line = charts.sparkline(curve.engine_speed, channel.values, words=words)
-        yield ChannelLine(pull.id, channel.name, _unit(channel), lowest, highest, Markup(line))
+    for channel in extra_channels(pull):
+        kind, values = quantity_of(channel)
+        ends = (float(np.nanmin(values)), float(np.nanmax(values)))
+        spoken = ", or ".join(_range(kind, *ends))
+        words = f"{channel.name} over engine speed, {spoken}"
+        shown = values - kind.metric.offset
+        line = charts.sparkline(pull.rows["speed_curve"].curve, shown, words=words)
+        lowest, highest = (_figure(kind, end) for end in ends)
+        yield ChannelLine(pull.id, channel.name, lowest, highest, Markup(line))
 
 
-def _unit(channel: Channel) -> str:
-    """The unit as pages print it; one that no table knows as it was logged."""
-    found = spelled(channel.unit) if channel.unit else None
-    return found.units[0].shown if found else channel.unit
+def _range(kind: Quantity, low: float, high: float) -> list[str]:
+    """From the lowest to the highest, once for systems that read the same."""
+    told = (f"{kind.number(low, it)} to {kind.text(high, it)}" for it in systems())
+    return list(dict.fromkeys(told))
 
 
-def _figure(value: float, whole: bool) -> str:
-    """A logged figure with a few digits and thin thousands."""
-    size = int(np.floor(np.log10(abs(value)))) + 1 if value else 1
-    decimals = 0 if whole else min(max(_DIGITS - size, 0), _DIGITS)
-    return text_of(value, Unit("", "", 1.0), decimals)
+def _figure(kind: Quantity, value: float) -> Markup:
+    return in_both(lambda system: value_text(kind, value, system))

@@ -21,6 +21,7 @@ from specgen.analysis.sheet import Sheet
 from specgen.analysis.workings import FIT, FITTED, PullSheet
 from specgen.archive.model.build import Archive
 from specgen.archive.model.standing import Withdrawn
+from specgen.publish.logged import extra_channels
 from specgen.publish.typesetting.plain_data import figure_data, plain_value, rounded
 from specgen.publish.typesetting.verdicts import verdict
 
@@ -50,6 +51,7 @@ def sheet_json(archive: Archive, sheet: Sheet, shown: Iterable[tuple[str, Row]])
         _list("ladder", (_step(sheet, step) for step in sheet.ladder)),
         _list("diagnoses", map(_diagnosis, sheet.diagnoses)),
         f'"calibration": {_calibration(sheet)}',
+        _list("channels", _channels(sheet)),
         _list("figures", _figures(sheet, shown)),
     ]
     return "{" + ",\n".join(parts) + "}\n"
@@ -103,6 +105,22 @@ def _withdrawn_pull(pull: PullSheet) -> dict[str, Any]:
     """A pull that no longer counts, by itself or with its session."""
     why = pull.pull.withdrawn or pull.session.withdrawn
     return {"pull": pull.id, "setup": pull.setup.id, "withdrawn": _withdrawn(why)}
+
+
+def _channels(sheet: Sheet) -> Iterator[dict[str, Any]]:
+    """What pulls logged that is none of the quantities, with the speeds it was logged at."""
+    for pull in (*sheet.pulls, *sheet.withdrawn):
+        for channel in extra_channels(pull):
+            yield {
+                "pull": pull.id,
+                "name": channel.name,
+                "unit": channel.unit,
+                "value": plain_value(channel.values, 1.0, 0.0),
+                "at": {
+                    "unit": "rpm",
+                    "value": plain_value(pull.rows["speed_curve"].curve, 1 / 60, 0.0),
+                },
+            }
 
 
 def _limit(limit: Limit) -> dict[str, Any]:

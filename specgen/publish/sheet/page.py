@@ -195,7 +195,7 @@ def _parts(
     if found := troubles(sheet):
         yield Part("", rendered(Contradiction(found=found)))
     yield Part("", _headline(sheet, figures), searchable=False)
-    yield from power_and_torque(sheet, units)
+    yield from power_and_torque(sheet, figures.links, units)
     yield from ladder(sheet, figures)
     yield from misfits(sheet, figures, units)
     yield from limits(sheet, figures)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
@@ -12,8 +13,10 @@ from specgen.analysis.judging.air_path import AirPath
 from specgen.analysis.judging.limits import Limit
 from specgen.analysis.rows.row import Row
 from specgen.analysis.sheet import Sheet
-from specgen.publish import drawings
+from specgen.publish import addresses, drawings
+from specgen.publish.addresses import Links
 from specgen.publish.charts.door import LimitItem, left_words
+from specgen.publish.logged import further, place_of
 from specgen.publish.typesetting.blocks import Note
 from specgen.publish.typesetting.figures import words_in_both
 from specgen.publish.typesetting.page import Part
@@ -74,29 +77,61 @@ class Limits(Context):
 class Curves(Context):
     """The picture that tells the sheet, of which a reader chooses what it shows.
 
-    `choices`: words and drawing of each, the one shown first ahead.
+    `choices`: words and drawing of each, the one shown first ahead; `further`: words, chart and
+    link of what else was logged; `build`: the build's id; `data`: the link to the curves as a
+    script reads them; `ends`: the engine speeds they run between, in rpm; `start`: where the
+    read-out begins.
     """
 
     template: ClassVar[str] = "sheet/curves.jinja"
     choices: Sequence[tuple[str, drawings.Drawing]]
+    further: Sequence[tuple[str, str, str]]
+    build: str
+    data: str
+    ends: tuple[int, int]
+    start: int
 
 
-def power_and_torque(sheet: Sheet, units: System) -> Iterator[Part]:
-    """Show all setups' curves: power and torque, the same as observed, and boost."""
+#: Steps of the read-out, rpm.
+_STEP = 50
+
+
+def power_and_torque(sheet: Sheet, links: Links, units: System) -> Iterator[Part]:
+    """Show all setups' curves: power and torque, and boost; and lead to what else was logged."""
     best = sheet.best
     corrected = best is not None and best.rows["power"].state == "corrected"
     drawn = (
         ("Power and torque" + (", corrected" if corrected else ""), drawings.power(sheet, units)),
-        ("as observed", drawings.power(sheet, units, observed=True)),
         ("Boost", drawings.boost(sheet, units)),
     )
     choices = [(words, chart) for words, chart in drawn if chart is not None]
     if choices:
-        block = rendered(Curves(choices=choices))
+        block = rendered(_curves(sheet, links, choices, units))
         yield Part("Power and torque" if drawings.has_power(sheet) else "Boost", block)
     elif best and best.pull.peaks:
         words = "Only the peak figures of this test were kept: there is no curve to draw."
         yield Part("", rendered(Note(words=words)))
+
+
+def _curves(
+    sheet: Sheet, links: Links, choices: Sequence[tuple[str, drawings.Drawing]], units: System
+) -> Curves:
+    """The picture with its switch, the way to what else was logged, and the read-out's ends."""
+    page = addresses.readings(sheet.id)
+    drawn = choices[0][1].chart.curves
+    speeds = [60 * float(it) for item in drawn for it in item.x[item.placed]] or [0.0]
+    peak = next((found for item in drawn if item.emphasis and (found := item.peak())), None)
+    return Curves(
+        choices=choices,
+        further=[
+            (words, drawing.chart.name, links.to(page, place_of(words)))
+            for words, drawing in further(sheet, units)
+        ],
+        build=sheet.id,
+        data=links.to(addresses.readings_data(sheet.id)),
+        ends=(int(min(speeds) // _STEP) * _STEP, int(-(-max(speeds) // _STEP)) * _STEP),
+        start=round(60 * peak.speed) if peak and math.isfinite(peak.speed) else int(max(speeds)),
+    )
 
 
 def limits(sheet: Sheet, figures: Provenance) -> Iterator[Part]:

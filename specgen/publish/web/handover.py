@@ -75,7 +75,11 @@ def figure_text(shown: Quantity, value: float, expanded: float | None = None) ->
 
 def shown_units(key: str) -> list[list[str | float]]:
     """Label, factor, offset and decimals of a quantity, in each system, as scripts read it."""
-    shown = quantity(key)
+    return units_of(quantity(key))
+
+
+def units_of(shown: Quantity) -> list[list[str | float]]:
+    """The same of a quantity that a log named."""
     units = ((shown.unit(system), shown.decimals_in(system)) for system in systems())
     return [[unit.shown, unit.factor, unit.offset, decimals] for unit, decimals in units]
 

@@ -74,11 +74,20 @@ def test_every_reading_is_drawn_to_scale_on_both_axes(form: str) -> None:
             assert back == pytest.approx(values, abs=values.max() * 2e-4)
 
 
-def test_power_axis_starts_at_zero_and_speed_at_a_round_number() -> None:
-    """Zero is a tick of every axis; the first speed shown is 2 000 rpm."""
+def test_an_axis_begins_at_zero_or_says_that_it_does_not() -> None:
+    """Power falls low and begins at zero; level torque does not, and 3 % of it is to be seen."""
     markup = charts()["usual"].wide
-    for panel, system in itertools.product((0, 1), ("metric", "imperial")):
-        assert 0.0 in axis(markup, system, panel)
+    for system in ("metric", "imperial"):
+        assert 0.0 in axis(markup, system, 0)
+        assert min(axis(markup, system, 1)) > 0
+    scale = axis(markup, "metric", 1)
+    _, _, torque = sweep()
+    low, high = min(scale), max(scale)
+    per_unit = (scale[low] - scale[high]) / (high - low)
+    assert 0.03 * torque.max() * per_unit > 10
+    (said,) = [line for line in texts(markup, "sg-c-note") if "not at zero" in line]
+    assert said.startswith("The axis of torque begins at ")
+    assert "not at zero" not in power_and_torque(pull()[:1]).wide
     assert texts(markup, "sg-c-speed")[0] == "2\u202f000"
     assert texts(markup, "sg-c-speed")[-1] == "rpm"
 
@@ -221,7 +230,7 @@ def test_an_enormous_band_does_not_flatten_the_curve() -> None:
 def test_where_and_how_it_was_measured_is_on_the_chart() -> None:
     """A figure never stands without measuring point and standard, in drawing and words."""
     chart = power_and_torque(pull(), None, "hub", "DIN 70020")
-    assert texts(chart.wide, "sg-c-note") == ["At the wheel hubs, corrected to DIN 70020"]
+    assert texts(chart.wide, "sg-c-note")[0] == "At the wheel hubs, corrected to DIN 70020"
     assert "at the wheel hubs, corrected to DIN 70020" in chart.description
     assert "Measuring point not recorded" in " ".join(texts(power_and_torque(pull()).narrow))
 

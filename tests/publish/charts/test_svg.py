@@ -49,6 +49,22 @@ def test_each_mark_is_written_small() -> None:
     )
 
 
+def test_a_drawing_that_styles_alone_show_has_no_second_colour() -> None:
+    """Beside the drawing that has the words, classes colour; a text that looks like one stays."""
+    canvas = Canvas(10, 10)
+    canvas.line([1, 2], [3, 4], inks.colour_of(0), role="line")
+    canvas.words(1, 9, 'fill="#5c5f66"', size=13, colour=inks.MUTED)
+    first, second = (
+        inline(canvas, name="a", title="", description="", classes="c", said_by=other)
+        for other in ("", "b")
+    )
+    assert 'stroke="#0072b2"' in first
+    assert 'fill="#5c5f66"' in first
+    assert "#0072b2" not in second
+    assert 'class="sg-c-line sg-s1"' in second
+    assert "fill=&quot;&#35;5c5f66" in second or 'fill="&#35;5c5f66"' in second
+
+
 def test_words_stand_for_the_drawing() -> None:
     """Role, title and description are there, and the label names both."""
     root = tree(demo())

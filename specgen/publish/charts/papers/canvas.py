@@ -94,19 +94,37 @@ class Words:
     opacity: float | None = None
 
 
+class Plot(NamedTuple):
+    """Where a panel of curves stands on a drawing, in pixels, and the SI values at its ends.
+
+    `key` is the quantity; `speed` and `value` are the numbers at `left` and `right`, at `bottom`
+    and `top`.
+    """
+
+    key: str
+    left: float
+    right: float
+    top: float
+    bottom: float
+    speed: tuple[float, float]
+    value: tuple[float, float]
+
+
 Mark = Stroke | Area | Circle | Curve | Words
 
 
 class Canvas:
     """One drawing of `width` by `height` pixels; `marks` lie on each other in their order.
 
-    A `role` is one or more words that say what a mark stands for, such as "line measured".
+    A `role` is one or more words that say what a mark stands for, such as "line measured". `plots`
+    say where its panels of curves stand, for whoever reads values off them.
     """
 
     def __init__(self, width: float, height: float) -> None:
         self.width = width
         self.height = height
         self.marks: list[Mark] = []
+        self.plots: list[Plot] = []
 
     def line(
         self,

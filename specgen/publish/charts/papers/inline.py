@@ -34,10 +34,13 @@ def inline(
 
     `name` must be unique on the page and heads every id. Roles become classes that begin with
     "sg-c-". A drawing whose classes end in "narrow" is hidden until a style sheet shows it. Its
-    words stand once where `said_by` names the drawing beside it that has them.
+    words stand once where `said_by` names the drawing beside it that has them; such a one is seen
+    by a style sheet alone and leaves its colours to that.
     """
     runs = (list(run) for _, run in groupby(canvas.marks, key=_look))
     body = "".join(_written(run) for run in runs)
+    if said_by:
+        body = svg.by_class(body)
     return svg.root(
         (canvas.width, canvas.height),
         body,

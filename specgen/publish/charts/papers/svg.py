@@ -3,7 +3,8 @@
 `inline` writes canvases with it; small marks are written by hand. None has a `style` attribute
 or element, so a Content-Security-Policy without `unsafe-inline` shows them. Colours become classes
 that `charts.css` sets for light, dark and print; the light colour stays behind as a presentation
-attribute for readers without that file. Nothing here knows what a drawing shows.
+attribute for readers without that file, but in drawings that only that file shows.
+Nothing here knows what a drawing shows.
 """
 
 from __future__ import annotations
@@ -18,6 +19,8 @@ _NAMES = {colour: str(number) for number, colour in enumerate(SERIES_COLOURS, st
 _NAMES |= {MUTED: "muted", GRID: "grid", GROUND: "ground"}
 #: What Markdown, its extensions and macro plugins react to, should a drawing pass through them.
 _LIVE = re.compile(r"[\\`*_{}\[\]~^$|!@%#]|--+")
+#: A colour to fall back on; in texts and other values no such sign is left as it is.
+_FALLBACK = re.compile(r' (?:stroke|fill)="#[0-9a-f]{6}"')
 _CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\ufffe\uffff\ud800-\udfff]")
 #: What every drawing's root says, so that its elements need not.
 INHERITED = {
@@ -75,6 +78,11 @@ def paint(use: str, colour: str) -> dict[str, str]:
     if colour == INK:
         return {use: "currentColor"}
     return {"class": class_of(colour, use), use: colour}
+
+
+def by_class(body: str) -> str:
+    """A drawing's elements without the colours that stand beside their classes."""
+    return _FALLBACK.sub("", body)
 
 
 def root(

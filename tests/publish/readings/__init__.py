@@ -1,0 +1,1 @@
+"""What pulls logged beside power, torque and boost."""
