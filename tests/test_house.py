@@ -63,7 +63,7 @@ PLANS: dict[str, tuple[tuple[str, ...], ...]] = {
         ("addresses",),
         ("web", "typesetting", "delivery", "charts", "store"),
         ("share", "drawings", "terminal"),
-        ("planned", "logged"),
+        ("planned", "logged", "cards"),
         ("takeaway",),
         (
             *("blowers", "browse", "compare", "find", "plan", "readings", "reference", "search"),

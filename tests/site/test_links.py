@@ -114,6 +114,14 @@ def chosen_drives(archive: Archive) -> Iterator[str]:
         yield from (addresses.served(it) for it, _, _ in plan_pages(sheet, "metric", folders=True))
 
 
+def read_off(archive: Archive) -> Iterator[str]:
+    """The builds of which a page of all readings stands: those that a curve was logged of."""
+    for build in published(archive).builds.values():
+        pulls = (pull for session in build.sessions for pull in session.pulls)
+        if any(it.curve is not None and it.withdrawn is None for it in pulls):
+            yield build.id
+
+
 def test_pages_are_those_of_the_archive(pages: dict[str, Page], archive: Archive) -> None:
     """Each build, blower and former id has its page, and nothing else is there."""
     wanted = {
@@ -122,6 +130,7 @@ def test_pages_are_those_of_the_archive(pages: dict[str, Page], archive: Archive
         *(f"{addresses.served(address)}index.html" for address in addresses.PAGES),
         *(f"builds/{name}/index.html" for name in archive.builds),
         *(f"builds/{name}/figures/index.html" for name in archive.builds),
+        *(f"builds/{name}/readings/index.html" for name in read_off(archive)),
         *(f"blowers/{name}/index.html" for name in archive.blowers),
         *(
             f"builds/{former.value}/{page}index.html"

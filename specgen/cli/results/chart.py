@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, cast
 import click
 
 from specgen.cli.options import Examples, archive_option, build_of, opened, refuse_errors
+from specgen.cli.results.result_cards import Wanted, card_options, write_cards
 
 if TYPE_CHECKING:
     from specgen.publish.charts.series import Chart
@@ -51,6 +52,9 @@ class Size(click.ParamType):
         "specgen chart lark-hydroplane power",
         "specgen chart lark-hydroplane power --format pdf --size '160 mm'",
         "specgen chart lark-hydroplane limits --size '1600 px' --output limits.png",
+        "specgen chart lark-hydroplane --card 16:9",
+        "specgen chart lark-hydroplane --card 9:16 --ladder --transparent",
+        "specgen chart lark-hydroplane --card 1:1 --setup p93 --against teal-hydroplane",
     ),
 )
 @click.argument("build")
@@ -75,6 +79,7 @@ class Size(click.ParamType):
     type=click.Path(dir_okay=False, path_type=Path),
     help="File to write; BUILD-NAME.FORMAT here unless given.",
 )
+@card_options
 @click.pass_context
 def chart(
     context: click.Context,
@@ -85,10 +90,16 @@ def chart(
     size: tuple[float, str] | None,
     units: str | None,
     output: Path | None,
+    shape: str | None,
+    ladder: bool,
+    setup: str,
+    against: str,
+    transparent: bool,
 ) -> None:
     """Draw the chart NAME of one BUILD as a file. Without NAME, list the charts there are.
 
-    BUILD "accuracy" stands for the whole archive: how far its predictions missed.
+    BUILD "accuracy" stands for the whole archive: how far its predictions missed. With --card the
+    result stands on a card for a talk, a post or a film, with all that makes it believable.
     """
     from specgen.publish.sheet.charts import WIDTHS, chart_file
     from specgen.vocabulary import printed_in
@@ -98,6 +109,12 @@ def chart(
     read = results.archive
     refuse_errors(context, read, about=build)
     chosen = read.settings.units
+    cards = Wanted(shape, ladder, setup, against, transparent)
+    if cards.shape or cards.asked:
+        with printed_in(chosen.own):
+            write_cards(results, build, name, cards, cast("System", units or chosen.value),
+                        layout, output)  # fmt: skip
+        return
     with printed_in(chosen.own):
         whose, charts = _charts(results, build, cast("System", units or chosen.value))
     if not name:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -129,15 +130,41 @@ def _chart(
     return Chart(name, title, words, broad, slim, curves=tuple(series))
 
 
-def _draw(series: Sequence[Series], kinds: Kinds, note: str, layout: Layout) -> Canvas:
-    told = (note, *_beyond(series, kinds, layout))
+def within(
+    series: Sequence[Series], shown: int, kinds: Kinds, width: float, height: float
+) -> Canvas:
+    """Draw curves in a frame of so many pixels; scales and room for words are those of all series.
+
+    Only the first `shown` series are drawn: pictures of one ladder then share their scales.
+    """
+    layout = fitted(replace(WIDE, width=width, gutter=min(WIDE.gutter, width / 4),
+                            speeds=8 if width > 500 else 4), series, kinds)  # fmt: skip
+    panels = height - layout.top - 28 - (len(kinds) - 1) * layout.gap
+    lines = 0
+    while True:  # the notes take room from the panels, and what they say depends on these
+        layout = replace(layout, panel=(panels - 16 * lines) / len(kinds))
+        drawn = _draw(series, kinds, "", layout, series[:shown])
+        if drawn.height <= height + 0.5:
+            return drawn
+        lines += 1
+
+
+def _draw(
+    series: Sequence[Series],
+    kinds: Kinds,
+    note: str,
+    layout: Layout,
+    shown: Sequence[Series] | None = None,
+) -> Canvas:
+    told = filter(None, (note, *_beyond(series, kinds, layout)))
     notes = [line for part in told for line in wrap(part, layout.type_size, layout.width - 4, 3)]
     panels = len(kinds) * layout.panel + (len(kinds) - 1) * layout.gap
     below = 28 + 16 * len(notes)
     canvas = Canvas(layout.width, layout.top + panels + below)
     for index, kind in enumerate(kinds):
         top = layout.top + index * (layout.panel + layout.gap)
-        members = [item for item in series if item.quantity == kind.key]
+        able = series if shown is None else shown
+        members = [item for item in able if item.quantity == kind.key]
         panel = Panel(canvas, layout, top, series, kind)
         panel.draw_axes(numbered=index == len(kinds) - 1)
         _draw_members(panel, members, len(series))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from specgen.publish.charts.papers import inks
@@ -26,13 +27,18 @@ def framed(drawing: Canvas, title: str, foot: str) -> Canvas:
     for index, line in enumerate(titles):
         y = _MARGIN + _TITLE - 3 + _TITLE_LINE * index
         sheet.words(_MARGIN, y, line, size=_TITLE, bold=True, role="title")
-    sheet.marks += [_moved(mark, _MARGIN, top) for mark in drawing.marks]
+    sheet.marks += moved(drawing.marks, _MARGIN, top)
     rule = ((_MARGIN, below - 8), (width - _MARGIN, below - 8))
     sheet.segments([rule], inks.GRID, role="rule")
     for index, line in enumerate(feet):
         y = below + _FOOT - 2 + _FOOT_LINE * index
         sheet.words(_MARGIN, y, line, size=_FOOT, colour=inks.MUTED, role="foot")
     return sheet
+
+
+def moved(marks: Iterable[Mark], x: float, y: float) -> list[Mark]:
+    """Marks so many pixels to the right and further down."""
+    return [_moved(mark, x, y) for mark in marks]
 
 
 def _moved(mark: Mark, x: float, y: float) -> Mark:

@@ -63,15 +63,18 @@ _METADATA: dict[Layout, dict[str, str | None]] = {
 }
 
 
-def file_of(canvas: Canvas, layout: Layout, width: float, title: str = "") -> bytes:
+def file_of(
+    canvas: Canvas, layout: Layout, width: float, title: str = "", *, clear: bool = False
+) -> bytes:
     """Draw a canvas as a PNG, SVG or PDF file: the same bytes for the same drawing.
 
     `width` is in pixels of a PNG, in points (1/72 inch) of the others. SVG and PDF carry `title`.
+    With `clear` there is no ground, and a white rim keeps words and lines legible over any picture.
     """
     told = {"Title": svg.plain(title)} if title and layout != "png" else {}
     stream = io.BytesIO()
     with _settled():
-        figure = _figure(canvas, width / canvas.width)
+        figure = _figure(canvas, width / canvas.width, clear=clear)
         figure.savefig(stream, format=layout, dpi=_DPI, metadata=_METADATA[layout] | told)
     return stream.getvalue()
 
@@ -92,19 +95,22 @@ def _settled() -> Iterator[None]:
         yield
 
 
-def _figure(canvas: Canvas, scale: float) -> Figure:
+def _figure(canvas: Canvas, scale: float, *, clear: bool = False) -> Figure:
     """Lay out a figure with all marks; a mark that waits unseen for a reader's switch is left out.
 
     The canvas counts downwards from the top, the library upwards.
     """
     height = round(canvas.height * scale, _FINE)
     size = (canvas.width * scale / _DPI, height / _DPI)
-    figure = Figure(figsize=size, dpi=_DPI, facecolor=_WHITE)
+    figure = Figure(figsize=size, dpi=_DPI, facecolor="none" if clear else _WHITE)
     down = Affine2D().scale(scale, -scale).translate(0.0, height)
     for depth, mark in enumerate(canvas.marks):
         if getattr(mark, "opacity", None) == 0:
             continue
+        rimmed = clear and (isinstance(mark, Words) or "line" in mark.role.split())
         for artist in _artists(mark, scale):
+            if rimmed and _colour(getattr(mark, "colour", "")) != _WHITE:
+                artist.set_path_effects([withStroke(linewidth=_RIM * scale, foreground=_WHITE)])
             artist.set_transform(down)
             artist.set_zorder(depth)
             figure.add_artist(artist)

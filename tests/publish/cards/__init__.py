@@ -1,0 +1,1 @@
+"""Result cards: what stands on them, and that they are whole."""
