@@ -88,7 +88,7 @@ def _causes(before: State, state: State) -> tuple[Cause, ...]:
     found: list[Cause] = []
     if before.own != state.own:
         found.append("data")
-    if before.shared != state.shared:
+    if before.said != state.said:
         found.append("shared")
     return tuple(found)
 

@@ -123,7 +123,7 @@ def _causes(before: Edition, after: Edition, was: str, now: str) -> tuple[Cause,
     found: list[Cause] = []
     if before.own(was) != after.own(now):
         found.append("data")
-    if before.shared(was) != after.shared(now):
+    if before.said(was) != after.said(now):
         found.append("shared")
     return tuple(found)
 

@@ -10,8 +10,15 @@ from pathlib import Path
 from specgen.archive.past.blobs import blob_id, blobs
 from specgen.archive.past.commits import tree_of
 from specgen.past.known import Keeping, Known, known_then, remember, remembered
-from specgen.past.rests_on import BUILD, blower_of, is_read, shared_of
-from specgen.past.states import key_of
+from specgen.past.rests_on import (
+    BUILD,
+    SETTINGS,
+    blower_of,
+    is_read,
+    settings_of,
+    shared_of,
+)
+from specgen.past.states import key_of, said_of
 
 
 @dataclass(frozen=True)
@@ -49,9 +56,18 @@ class Edition:
         """The shared files that a build's figures rest on."""
         return shared_of(self.files, self._blowers.get(self.builds[build][BUILD]))
 
+    @cached_property
+    def _settings(self) -> str:
+        blob = self.files.get(SETTINGS)
+        return settings_of(self._read([blob])[blob]) if blob else ""
+
+    def said(self, build: str) -> Mapping[str, str]:
+        """The shared files by what a build's figures rest on in them."""
+        return said_of(self.shared(build), self._settings)
+
     def key(self, build: str) -> str:
-        """The name of all bytes that a build's figures rest on."""
-        return key_of(self.own(build), self.shared(build))
+        """The name of all that a build's figures rest on."""
+        return key_of(self.own(build), self.said(build))
 
     def known(self, builds: Iterable[str], keeping: Keeping) -> dict[str, Known]:
         """What is known of some builds; what is not kept is worked out and kept."""

@@ -18,7 +18,7 @@ from specgen.archive.past.git import NO_COMMIT, NO_REPOSITORY, NoHistory
 from specgen.past.chronicle import Event, events, method_events
 from specgen.past.kept import Kept, read_kept
 from specgen.past.known import Keeping, Known, Nowhere, known_then, remember, remembered
-from specgen.past.rests_on import BUILD, blower_of
+from specgen.past.rests_on import BUILD, SETTINGS, blower_of, settings_of
 from specgen.past.states import State, states
 
 
@@ -73,14 +73,23 @@ class Past:
     def states(self) -> Mapping[str, tuple[State, ...]]:
         """The states that each build went through, oldest first."""
         former = {it.id: [old.value for old in it.formerly] for it in self._archive.builds.values()}
-        files = {
-            change.blob
-            for commit in self.log
-            for change in commit.changes
-            if change.blob is not None and change.path.endswith(f"/{BUILD}")
-        }
+        changes = [it for commit in self.log for it in commit.changes if it.blob is not None]
+        files = {str(it.blob) for it in changes if it.path.endswith(f"/{BUILD}")}
+        settings = {str(it.blob) for it in changes if it.path == SETTINGS}
         self._blowers = {key: blower_of(data) for key, data in self._read(files)}
-        return states(self.log, former, lambda blob: self._blowers.get(blob))
+        said = {key: settings_of(data) for key, data in self._read(settings)}
+        return states(
+            self.log, former, lambda blob: self._blowers.get(blob), lambda blob: said.get(blob, "")
+        )
+
+    def unknown(self, keeping: Keeping) -> int:
+        """How many states of builds are still to be worked out; each costs about a sheet."""
+        return sum(
+            remembered(keeping, state.key) is None
+            for build in self._archive.builds.values()
+            if not self._keeps_back(build)
+            for state in self.states.get(build.id, ())
+        )
 
     @cached_property
     def _kept(self) -> Mapping[str, tuple[Kept, ...]]:

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from specgen.archive.past.commits import Commit
-from specgen.past.rests_on import BUILD, is_read, shared_of
+from specgen.past.rests_on import BUILD, SETTINGS, is_read, shared_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +20,7 @@ class State:
     """A build after a commit: ids of its own files by path below its folder, and of shared ones.
 
     `name` is the folder it lay in then; `beside` are files that no figure rests on, without which
-    its own could not be read.
+    its own could not be read; `settings` names what figures rest on in the settings, "" for all.
     """
 
     commit: Commit
@@ -28,11 +28,22 @@ class State:
     own: Mapping[str, str]
     shared: Mapping[str, str]
     beside: Mapping[str, str] = field(default_factory=dict)
+    settings: str = ""
+
+    @property
+    def said(self) -> Mapping[str, str]:
+        """The shared files by what figures rest on in them."""
+        return said_of(self.shared, self.settings)
 
     @property
     def key(self) -> str:
-        """A name for all bytes that its figures rest on, wherever the folder lay."""
-        return key_of(self.own, self.shared)
+        """A name for all that its figures rest on, wherever the folder lay."""
+        return key_of(self.own, self.said)
+
+
+def said_of(shared: Mapping[str, str], settings: str) -> Mapping[str, str]:
+    """Shared files by what figures rest on in them: of the settings not every word."""
+    return {**shared, SETTINGS: settings} if settings and SETTINGS in shared else shared
 
 
 def key_of(own: Mapping[str, str], shared: Mapping[str, str]) -> str:
@@ -53,10 +64,15 @@ class _Followed:
 
 #: Gives the id of the blower that a build names, by the id of its file's bytes.
 BlowerOf = Callable[[str], str | None]
+#: Gives the name of what figures rest on in the settings, by the id of their bytes.
+SettingsOf = Callable[[str], str]
 
 
 def states(
-    log: Sequence[Commit], builds: Mapping[str, Iterable[str]], blower_of: BlowerOf
+    log: Sequence[Commit],
+    builds: Mapping[str, Iterable[str]],
+    blower_of: BlowerOf,
+    settings_of: SettingsOf,
 ) -> dict[str, tuple[State, ...]]:
     """The states of each build, oldest first.
 
@@ -69,7 +85,7 @@ def states(
     for it in followed.values():
         for name in it.names:
             by_name.setdefault(name, []).append(it)
-    tree = _Tree(blower_of)
+    tree = _Tree(blower_of, settings_of)
     for commit in log:
         touched = tree.apply(commit)
         shared = any(name not in by_name for name in touched)  # else builds' own files alone
@@ -102,7 +118,7 @@ def _step(it: _Followed, commit: Commit, tree: _Tree, touched: frozenset[str]) -
     if not touched & {it.name, *shared}:
         return
     own, beside = tree.own(it.name)
-    state = State(commit, it.name, own, shared, beside)
+    state = State(commit, it.name, own, shared, beside, tree.settings())
     if not it.states or it.states[-1].key != state.key:
         it.states.append(state)
 
@@ -110,8 +126,8 @@ def _step(it: _Followed, commit: Commit, tree: _Tree, touched: frozenset[str]) -
 class _Tree:
     """The archive's files while commits are walked."""
 
-    def __init__(self, blower_of: BlowerOf) -> None:
-        self._blower_of = blower_of
+    def __init__(self, blower_of: BlowerOf, settings_of: SettingsOf) -> None:
+        self._blower_of, self._settings_of = blower_of, settings_of
         self._builds: dict[str, dict[str, str]] = {}
         self._others: dict[str, str] = {}
 
@@ -151,3 +167,8 @@ class _Tree:
     def shared(self, name: str) -> dict[str, str]:
         """The ids of the shared files that a build rests on."""
         return shared_of(self._others, self._blower_of(self._builds[name][BUILD]))
+
+    def settings(self) -> str:
+        """The name of what figures rest on in the settings; nothing where there are none."""
+        blob = self._others.get(SETTINGS)
+        return self._settings_of(blob) if blob else ""

@@ -13,6 +13,7 @@ from specgen.past.editions import edition_on_disk
 from specgen.past.kept import write_kept
 from specgen.past.known import known_of
 from specgen.past.past import Past
+from specgen.publish.store.store import Store
 from tests.archive.repository import git
 from tests.past.shop import BUILD, Shop, opened, told
 
@@ -85,6 +86,34 @@ def test_words_alone_move_nothing(shop: Shop) -> None:
     shop.change("archive.yaml", "name: Test archive", "name: The test archive", "Rename us")
     shop.change("blowers/test-blower.yaml", "title: Test", "title: A test", "Rename it")
     assert [(it.causes, it.moved) for it in shop.events()[1:]] == [(("words",), ())]
+
+
+def test_a_change_of_looks_in_the_settings_costs_no_build_a_state(shop: Shop) -> None:
+    """Name, mark, units and remarks move no figure; what moves them gives each build one state."""
+    before = Past(shop.archive()).states[BUILD]
+    text = (shop.builds / "archive.yaml").read_text("utf-8")
+    looks = "summary: >\n  Sheets\n\n  of ours.\naccent: '#104060'\nauthors:\n- A\n- B\n"
+    (shop.builds / "archive.yaml").write_text(
+        "# ours\n" + text.replace("units: metric", "units: imperial") + looks, "utf-8"
+    )
+    shop.commit("Look better")
+    assert Past(shop.archive()).states[BUILD] == before
+    edition = edition_on_disk(shop.builds.resolve())
+    assert edition.key(BUILD) == before[-1].key
+    shop.change("archive.yaml", "correction: iso-1585", "correction: din-70020", "Another air")
+    assert len(Past(shop.archive()).states[BUILD]) == len(before) + 1
+    shop.change(f"{BUILD}/build.yaml", "301 kW", "290 kW")
+    shop.change("archive.yaml", "A\n", "C\n", "Read again, and an author")
+    assert shop.events()[-1].causes == ("data",)
+
+
+def test_states_that_are_still_to_be_worked_out_are_counted(shop: Shop, tmp_path: Path) -> None:
+    """As many as the history has before it was told once; none after."""
+    shop.change("archive.yaml", "iso-1585", "din-70020", "Another air")
+    archive, store = shop.archive(), Store(tmp_path / "store")
+    assert Past(archive, store).unknown(store) == 2
+    Past(archive, store).events(archive.builds[BUILD])
+    assert Past(archive, store).unknown(store) == 0
 
 
 def test_a_rename_loses_nothing(shop: Shop) -> None:

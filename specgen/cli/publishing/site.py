@@ -133,6 +133,8 @@ def _usual() -> Path:
 
 
 def _quiet(message: str) -> None:
-    """Pass on warnings and errors of the site engine, nothing else."""
-    if message.startswith(("warning: ", "error: ")):
+    """Pass on warnings and errors of the site engine, and what takes long; nothing else."""
+    from specgen.publish.engine.surroundings import HISTORY
+
+    if message.startswith(("warning: ", "error: ", f"specgen: {HISTORY}: ")):
         click.echo(message, err=True)

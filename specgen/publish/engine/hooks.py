@@ -37,6 +37,7 @@ from specgen.publish.engine.sealing import seal
 from specgen.publish.engine.surroundings import (
     EPOCH,
     advise,
+    announce,
     archive_folder,
     as_plugin_errors,
     edit_link,
@@ -129,6 +130,7 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         )
         if not self._serving:
             advise(config, self._site.past.hindered)
+            announce(self._site.past.unknown(self._store) if self._store else 0)
         config.extra_css.insert(0, addresses.STYLE)
         if self.config.look:
             own_look(config)

@@ -150,6 +150,21 @@ def advise(config: MkDocsConfig, hindered: str) -> None:
         log.log(level, "sheets are without their history: %s", hindered)
 
 
+#: How many earlier states of builds are worked out without a word; what a word of it begins with.
+_FEW, HISTORY = 20, "Past"
+
+
+def announce(unknown: int) -> None:
+    """Say in the log that a long past, or one that a shared file moved, takes its time once."""
+    if unknown > _FEW:
+        log.info(
+            "%s: %d earlier states of builds are worked out, each about as long as a sheet; they "
+            "are kept, so that the next time costs nothing",
+            HISTORY,
+            unknown,
+        )
+
+
 def report(
     archive: Archive, faults: Sequence[Finding], only: Collection[str] | None = None
 ) -> None:

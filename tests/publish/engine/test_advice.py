@@ -6,9 +6,13 @@ import subprocess
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
 from specgen.archive.starting.begin import begin
+from specgen.cli import main
+from specgen.publish.engine import surroundings
 from specgen.publish.plugin import build_site
+from tests.archive.repository import begun, commit_all
 
 pytestmark = pytest.mark.slow
 
@@ -53,6 +57,27 @@ def test_a_shallow_clone_is_told_in_the_log_alone(tmp_path: Path) -> None:
     assert [line for line in said if "git fetch --unshallow" in line and "warning" in line]
     sheet = (second / "site/builds/first-build/index.html").read_text("utf-8")
     assert "shallow" not in sheet
+
+
+def test_a_past_that_takes_long_is_told_once(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The command says how many earlier states are worked out; the next build knows them."""
+    shop = tmp_path / "shop"
+    begin(shop, "Shop", "metric", "none", "https://shop.example/")
+    begun(shop)
+    commit_all(shop, "Begin")
+    settings = shop / "builds/archive.yaml"
+    text = settings.read_text("utf-8")
+    settings.write_text(text.replace("correction: none", "correction: iso-1585"), "utf-8")
+    commit_all(shop, "Another air")
+    monkeypatch.setattr(surroundings, "_FEW", 1)
+    monkeypatch.setenv("SPECGEN_CACHE", str(tmp_path / "cache"))
+    command = ["site", "--config", str(shop / "mkdocs.yml")]
+    first, again = (CliRunner().invoke(main, command, catch_exceptions=False) for _ in range(2))
+    assert (first.exit_code, again.exit_code) == (0, 0), first.output
+    assert "2 earlier states of builds are worked out" in first.output
+    assert "earlier states" not in again.output
 
 
 def test_places_are_told_from_where_the_build_is_run(
