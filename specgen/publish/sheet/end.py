@@ -1,4 +1,4 @@
-"""The end of a sheet: what to take away, what to be careful about."""
+"""The end of a sheet: what somebody answers for, what to take away, what to be careful about."""
 
 from __future__ import annotations
 
@@ -8,6 +8,8 @@ from pathlib import Path
 from typing import ClassVar
 
 from specgen.analysis.sheet import Sheet
+from specgen.archive.model.build import Archive
+from specgen.findings import Finding
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.sheet.charts import offered
@@ -55,6 +57,28 @@ class CautionLines(Context):
     template: ClassVar[str] = "sheet/cautions.jinja"
     lines: Sequence[str]
     more: str
+
+
+@dataclass(frozen=True, slots=True)
+class AcceptedLines(Context):
+    """What a check doubts of the build and somebody answers for.
+
+    `lines`: each such finding; `all`: the link to those of the whole archive.
+    """
+
+    template: ClassVar[str] = "sheet/accepted.jinja"
+    lines: Sequence[Finding]
+    all: str
+
+
+def accepted_part(archive: Archive, sheet: Sheet, links: Links) -> Iterator[Part]:
+    """Say in short what was accepted in the build's own files, with the reason."""
+    lines = [
+        it for it in archive.findings if it.accepted and it.place.file.startswith(f"{sheet.id}/")
+    ]
+    if lines:
+        block = rendered(AcceptedLines(lines=lines, all=links.to(addresses.ACCEPTED)))
+        yield Part("Accepted as it is", block, searchable=False)
 
 
 def data_part(sheet: Sheet, links: Links, edit: str, units: System) -> Part:

@@ -26,7 +26,7 @@ from specgen.publish.addresses import Links
 from specgen.publish.share import sharing
 from specgen.publish.sheet.changes import corrected_block, history_part
 from specgen.publish.sheet.drive import drive
-from specgen.publish.sheet.end import cautions_part, data_part
+from specgen.publish.sheet.end import accepted_part, cautions_part, data_part
 from specgen.publish.sheet.facts import record
 from specgen.publish.sheet.fit import misfits
 from specgen.publish.sheet.known import knowing, known_page, told
@@ -90,7 +90,7 @@ def sheet_page(archive: Archive, sheet: Sheet, around: Surroundings) -> SheetPag
     units = archive.settings.units.value
     way_there = Links(addresses.figures(sheet.id), around.folders)
     tops = list(top_speeds(sheet, figures.seen_from(way_there)))
-    parts = list(_parts(sheet, figures, units, around))
+    parts = list(_parts(archive, sheet, figures, units, around))
     way = trail(links, addresses.BUILDS, title=sheet.build.title.value)
     text = page_markdown(
         sheet.build.title.value, description(sheet), parts, units, trail=way, hide=("navigation",)
@@ -185,7 +185,7 @@ class Contradiction(Context):
 
 
 def _parts(
-    sheet: Sheet, figures: Provenance, units: System, around: Surroundings
+    archive: Archive, sheet: Sheet, figures: Provenance, units: System, around: Surroundings
 ) -> Iterator[Part]:
     """All parts in the order a reader meets them."""
     yield Part("", _lead(sheet, figures.links, around))
@@ -206,6 +206,7 @@ def _parts(
     yield from record(sheet, figures, units, around.shots)
     yield from tests(sheet, figures)
     yield from outings(sheet, figures)
+    yield from accepted_part(archive, sheet, figures.links)
     yield knowing(sheet, figures)
     yield from history_part(around.events, around.editions, figures.links)
     yield data_part(sheet, figures.links, around.edit, units)
