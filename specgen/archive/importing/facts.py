@@ -125,7 +125,7 @@ def _take(
         if not re.search(pattern, told):
             continue
         if name == "date" and not facts.dates:
-            facts.dates = _by_tongue(days_in(" ".join(values)), told, notations)
+            facts.dates = _by_others(days_in(" ".join(values)), facts.words)
             facts.date_text, facts.date_line = values[0], line
         elif name == "dyno" and facts.dyno is None:
             facts.dyno = Fact(values[0], line)
@@ -136,21 +136,6 @@ def _take(
             if text:
                 facts.air[name] = Fact(text, line)
         return
-
-
-#: Labels of tongues in which the day stands before the month.
-_DAY_FIRST = re.compile(r"datum|mess?tag|fecha|date d|jour|\bdia\b")
-
-
-def _by_tongue(
-    days: tuple[datetime.date, ...], label: str, notations: Sequence[Notation]
-) -> tuple[datetime.date, ...]:
-    """Take the day first where a label is German, French or Spanish, or decimals have commas.
-
-    The month stands first in American English alone, whose decimals have points.
-    """
-    comma = len(notations) == 1 and notations[0].decimal == ","
-    return days[:1] if len(days) == 2 and (comma or _DAY_FIRST.search(label)) else days
 
 
 def _correction(
@@ -241,6 +226,22 @@ def days_in(text: str) -> tuple[datetime.date, ...]:
     if mark == ".":
         return _days([year, second, first])  # where points are used the day stands first
     return _days([year, second, first], [year, first, second])
+
+
+def _by_others(days: tuple[datetime.date, ...], words: str) -> tuple[datetime.date, ...]:
+    """Settle which of day and month stands first by other dates of the same lines.
+
+    Only one that can be read in one way tells: neither the language nor the decimals do, since a
+    program's dates need not follow the machine it runs on.
+    """
+    if len(days) != 2:
+        return days
+    orders = {
+        int(first) > 12
+        for first, mark, second, _ in _NUMBERS.findall(fold(words))
+        if mark != "." and (int(first) > 12) != (int(second) > 12)
+    }
+    return (days[0] if orders.pop() else days[1],) if len(orders) == 1 else days
 
 
 def _month(name: str) -> int:
