@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from specgen.archive.delimited.beside import units_in_head
 from specgen.archive.delimited.cells import (
     DELIMITERS,
     NOTHING,
@@ -60,7 +61,7 @@ class Grid:
 
 def grid_of(text: str) -> Grid:
     """Find the table in a text; NoTable where there is none."""
-    lines = whole_lines(text)
+    lines = whole_lines(units_in_head(text))
     delimiter = delimiter_of([line for _, line in lines])
     if delimiter is None:
         raise NoTable("no rows of numbers" if lines else "an empty file")
@@ -125,7 +126,7 @@ def _blocks(delimiter: str, numbers: list[int], rows: list[Row], first: int) -> 
             between.append((number, row))
     stray += between
     sample = [cell for item in blocks for row in _sample(item.rows) for cell in row]
-    numeric = [cell for cell in sample if looks_like_number(cell)]
+    numeric = [cell.strip() for cell in sample if looks_like_number(cell)]
     preamble = tuple(
         (number, [cell.strip() for cell in row])
         for number, row in zip(numbers[:start], rows[:start], strict=True)

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from specgen.archive.delimited.beside import units_in_head
 from specgen.archive.delimited.grid import NoTable, grid_of
 from specgen.archive.delimited.letters import NoText, decoded
 from specgen.archive.model.session import Channel, Curve
@@ -60,7 +61,7 @@ def read_curve(data: bytes, file: str) -> tuple[Curve | None, str, tuple[Finding
     if faults:
         return None, text, faults
     table = Table(file, COLUMNS, "bad-curve", ("engine_speed",))
-    rows = lines_of(text)
+    rows = lines_of(units_in_head(text))
     if not rows:
         table.fault(1, 1, "an empty file", "a head and rows", "engine speed [rpm],torque [N m]")
         return None, text, tuple(table.findings)

@@ -270,12 +270,26 @@ def _not_a_number(table: Table, item: Column) -> None:
     words = f'"{text}" in the column "{item.cell.text}"' if text else f"no {name}"
     number = re.fullmatch(r"\W?([-+]?\d+(\.\d+)?)[^\d.]*", cell.text)
     hint = number.group(1) if number else "the number alone, or nothing where none was recorded"
-    if item.key in table.needed and not number:
+    if other := _in_unit(table, item, cell.text):
+        hint = other
+    elif item.key in table.needed and not number:
         hint = f"the {name} of this row, or no such row"
     whole = len(table.needed) == len(table.names)
     expected = "a number" + ("" if whole else ", or nothing")
     words += more(len(item.odd) - 1, "cell")
     table.fault(line, cell.column, words, expected, hint)
+
+
+def _in_unit(table: Table, item: Column, text: str) -> str:
+    """Give a figure with another unit than its head's in the head's; nothing where it is none."""
+    found = re.fullmatch(r"([-+]?[\d.]+)\s*([^\d.\s].*)", table.notation.plain(text))
+    unit = spelled(found[2]) if found else None
+    other = unit.of(item.quantity.kind) if unit else None
+    number = table.notation.number(found[1]) if found else None
+    if other is None or number is None:
+        return ""
+    value = item.unit.from_si(other.to_si(number))
+    return f"{value:.4g}, which is {text} in {item.unit.symbol}"
 
 
 def judge_plausible(table: Table, item: Column) -> None:
