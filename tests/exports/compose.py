@@ -8,7 +8,7 @@ import random
 from dataclasses import dataclass, field
 
 from tests.exports.engine import Engine, engine
-from tests.exports.layout import Layout, day_text, head_of, layout
+from tests.exports.layout import Layout, day_is_open, day_writer, head_of, layout
 from tests.exports.tongues import ENDINGS, HEADS, LABELS, REFERENCES, UNCORRECTED, UNITS
 
 #: The unit family of each channel.
@@ -367,8 +367,14 @@ class _Composer:
         if chance.random() < 0.2:
             self.traits.append("no preamble")
             return [], f"{day.isoformat()} run {seed}.csv", False
-        written, day_open = day_text(chance, day, self.tongue)
-        facts: list[tuple[str, str, str]] = [(chance.choice(labels["date"]), written, "")]
+        write = day_writer(chance, self.tongue)
+        facts: list[tuple[str, str, str]] = [(chance.choice(labels["date"]), write(day), "")]
+        day_open = day_is_open(write(day), day)
+        if chance.random() < 0.4:
+            later = day + datetime.timedelta(days=chance.randrange(25))
+            facts.append((chance.choice(labels["export"]), write(later), ""))
+            day_open = day_open and day_is_open(write(later), later)
+            self.traits.append("day of export")
         if day_open:
             self.traits.append("open day")
         if chance.random() < 0.5:

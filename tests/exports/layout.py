@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import datetime
 import random
+import re
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from tests.exports.tongues import MONTHS
@@ -89,24 +91,28 @@ def head_of(name: str, unit: str, style: str) -> str:
     return forms[style]
 
 
-def day_text(chance: random.Random, day: datetime.date, tongue: str) -> tuple[str, bool]:
-    """Write a day; True where nobody can tell its month from its day."""
-    month = MONTHS[tongue].split()[day.month - 1]
+def day_writer(chance: random.Random, tongue: str) -> Callable[[datetime.date], str]:
+    """Choose how a program writes days."""
     form = chance.choice(("iso", "iso", "point", "point", "words", "slash", "year", "compact"))
     if form == "words":
-        de = " de" if tongue == "es" else "." if tongue == "de" else ""
-        text = f"{day.day}{de} {month} {day.year}"
-        if tongue == "en" and chance.random() < 0.5:
-            text = f"{month} {day.day}, {day.year}"
-        return text, False
+        named = tongue == "en" and chance.random() < 0.5
+        return lambda it: _in_words(it, tongue, named)
     if form == "slash":
-        short = chance.random() < 0.4
-        year = f"{day.year % 100:02d}" if short else str(day.year)
+        year = "%y" if chance.random() < 0.4 else "%Y"
         american = tongue == "en" and chance.random() < 0.5
-        first, second = (day.month, day.day) if american else (day.day, day.month)
-        return f"{first:02d}/{second:02d}/{year}", day.day <= 12 and day.day != day.month
-    forms = {
-        "iso": day.isoformat(), "point": day.strftime("%d.%m.%Y"), "year": day.strftime("%Y/%m/%d"),
-        "compact": day.strftime("%Y%m%d"),
-    }  # fmt: skip
-    return forms[form], False
+        return lambda it: it.strftime(f"%m/%d/{year}" if american else f"%d/%m/{year}")
+    forms = {"iso": "%Y-%m-%d", "point": "%d.%m.%Y", "year": "%Y/%m/%d", "compact": "%Y%m%d"}
+    return lambda it: it.strftime(forms[form])
+
+
+def _in_words(day: datetime.date, tongue: str, month_first: bool) -> str:
+    month = MONTHS[tongue].split()[day.month - 1]
+    if month_first:
+        return f"{month} {day.day}, {day.year}"
+    de = " de" if tongue == "es" else "." if tongue == "de" else ""
+    return f"{day.day}{de} {month} {day.year}"
+
+
+def day_is_open(text: str, day: datetime.date) -> bool:
+    """Whether nobody can tell the month of a written day from its day."""
+    return re.match(r"\d\d/\d\d/", text) is not None and day.day <= 12 and day.day != day.month

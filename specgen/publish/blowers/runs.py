@@ -10,8 +10,10 @@ from specgen.analysis.rows.row import Row, point
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import MEASURING_POINTS, fuel_words
 from specgen.analysis.workings import PullSheet
+from specgen.archive.model.build import Injectors
 from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.figures import figure
+from specgen.vocabulary import quantity
 
 #: Shares of the pull's speeds at which an operating point is read.
 _SHARES = (0.5, 0.75, 1.0)
@@ -77,10 +79,15 @@ def _run(sheet: Sheet, pull: PullSheet) -> Run:
         ratio_si=_si(ratio),
         volume_si=_si(sheet.engine["swept_volume"]),
         speed_si=_si(sheet.engine["max_speed"]),
-        injectors=f"{fitted.count.value} × {fitted.flow.text}" if fitted else "",
+        injectors=_injectors(fitted) if fitted else "",
         duty=figure(setup.rows["injector_duty"]),
         points=tuple(_points(pull)),
     )
+
+
+def _injectors(fitted: Injectors) -> str:
+    flow = quantity("injector_flow").text(fitted.flow.value, "metric")
+    return f"{fitted.count.value} × {flow}"
 
 
 def _si(row: Row) -> float:

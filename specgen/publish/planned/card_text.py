@@ -80,7 +80,7 @@ def _expected(step: CardStep, system: System) -> Iterator[str]:
 def factor_words(table: FactorTable, system: System) -> str:
     """What the table of factors is."""
     humid = quantity("humidity").text(table.humidity, system)
-    return f"{table.standard}: observed power times this is corrected power (air of {humid})"
+    return f"{table.standard}: observed power times this is corrected power (at {humid} humidity)"
 
 
 def pressure_heads(table: FactorTable, system: System) -> list[str]:

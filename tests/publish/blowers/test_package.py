@@ -46,7 +46,7 @@ def test_the_page_says_what_is_beyond_and_what_it_gave(tmp_path: Path) -> None:
     gave = text.partition("What it gave")[2]
     assert gave.index("Test build, p85") < gave.index("Test build, p80")
     assert "Power at the flywheel" in text
-    for words in ("Before ordering", "PK profile with 8 ribs", "6 × 850 cm3/min", "local law"):
+    for words in ("Before ordering", "PK profile with 8 ribs", "6 × 850 cm³/min", "local law"):
         assert words in text, words
 
 
