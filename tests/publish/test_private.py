@@ -27,7 +27,8 @@ PICTURE = Path(__file__).parent.parent / "archive/good/everything/heron/pictures
 #: Every word that must not come out, as it stands in the files, in git or in a name.
 SECRETS = ("quayside-ghost", "Ghost of the quay", "ghost-old", "SN-77q8", "ask the admiral",
            "hush", "2019-09-19", "777 kW", "behind closed", "777.25", "rear-axle", "the yard's own",
-           "ghost.csv", "too loud", "77q8")  # fmt: skip
+           "ghost.csv", "too loud", "77q8", "2018-08-08", "midnight sprint", "nobody saw",
+           "dawn patrol")  # fmt: skip
 
 GHOST = """format: 1
 title: Ghost of the quay
@@ -85,6 +86,16 @@ sessions:
       - setup: p87
         peaks:
           power: 777 kW at 6400 rpm
+outings:
+  - {date: 2025-06-01, what: Measured mile, distance: 1609 m, time: 62.5 s, mass: 2100 kg,
+     note: {text: dawn patrol, publish: no}}
+  - date: 2018-08-08
+    publish: no
+    what: midnight sprint
+    distance: 402.3 m
+    time: 11.85 s
+    mass: 1180 kg
+    note: nobody saw
 """
 
 
@@ -141,6 +152,13 @@ def test_no_published_byte_has_anything_private(workshop: Path) -> None:
     assert page.count("A change whose description is not published") == 2
     pictures = {path.name for path in site.rglob("*.*") if "front" in path.name}
     assert pictures
+
+
+def test_an_open_run_is_told_beside_a_private_one(workshop: Path) -> None:
+    """What is published of the runs is the one that may be seen, without its note."""
+    (open_six,) = [it for it in published(read_archive(workshop / "builds")).builds.values()
+                   if it.id == "open-six"]  # fmt: skip
+    assert [(it.what.value, it.note) for it in open_six.outings] == [("Measured mile", None)]
 
 
 def test_no_exported_byte_has_anything_private(workshop: Path, tmp_path: Path) -> None:

@@ -21,3 +21,4 @@ class Outing:
     air: Air = field(default_factory=Air)
     tyres: Word | None = None
     note: Word | None = None
+    publish: Word | None = None

@@ -12,9 +12,11 @@ from specgen.analysis.planning.card import BEFORE, DAY, EXPECTED, PULL, Card, Ca
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.planned.card_text import (
+    AT_ONCE,
     command,
     factor_rows,
     factor_words,
+    more_setups,
     new_setups,
     pressure_heads,
     step_words,
@@ -33,7 +35,8 @@ class CardLead(Context):
     """What opens the card.
 
     `workshop`: whose it is; `checks`: what is looked at first; `style`: the link to its style;
-    `plan`: that to the plan; `left`: how many setups found no room.
+    `plan`: that to the plan; `at_once`: what ends a run of any setup; `left`: how many setups
+    found no room, or nothing.
     """
 
     template: ClassVar[str] = "plan/card_lead.jinja"
@@ -41,7 +44,8 @@ class CardLead(Context):
     checks: Sequence[str]
     style: str
     plan: str
-    left: int
+    at_once: str
+    left: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +106,8 @@ def _blocks(card: Card, links: Links) -> Iterator[Markup]:
             checks=BEFORE,
             style=links.to(addresses.CARD_STYLE),
             plan=links.to(addresses.plan(card.sheet.id)),
-            left=card.left,
+            at_once=AT_ONCE,
+            left=more_setups(card.left) if card.left else "",
         )
     )
     yield Markup("").join(_step(number, step) for number, step in enumerate(card.steps, 1))

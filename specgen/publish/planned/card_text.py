@@ -14,18 +14,25 @@ from specgen.vocabulary import System, quantity
 _LINE = "_" * 18
 
 
+#: What ends a run of any setup; common practice, no source.
+AT_ONCE = (
+    "In every setup stop at once at any knock, at a mixture leaner than mapped, and at slip or "
+    "noise of the belt."
+)
+
+
 def card_text(card: Card, system: System) -> str:
     """Print a card."""
     lines = [f"{card.sheet.build.title.value}: card for the day at the dyno"]
     if not card.steps:
         return "\n".join([*lines, "", f"No card: {card.reason}."])
-    lines += ["", "Before the engine turns", *(f"  [ ] {words}" for words in BEFORE)]
+    lines += ["", "Before the engine turns", *(f"  [ ] {words}" for words in BEFORE), "", AT_ONCE]
     for number, step in enumerate(card.steps, 1):
         lines += ["", f"{number}. {step_words(step, system)}", *_expected(step, system)]
         lines += [f"  Stop at: {words}" for words in stop_words(step, system)]
         lines += [f"  Write: {'; '.join(f'{title} {_LINE}' for _, title in PULL)}"]
     if card.left:
-        lines += ["", f"{card.left} more setups did not find room; name those wanted: --setup ID"]
+        lines += ["", f"{more_setups(card.left)} found no room; name those wanted: --setup ID"]
     lines += ["", "The day", *(f"  {title}: {_LINE}" for _, title in DAY)]
     if card.factors is not None:
         lines += ["", *_factors(card.factors, system)]
@@ -33,6 +40,11 @@ def card_text(card: Card, system: System) -> str:
         lines += ["", "Written under setups of the build first:", *(f"  {line}" for line in new)]
     lines += ["", "Afterwards, with what was written:", f"  {command(card)}"]
     return "\n".join(lines)
+
+
+def more_setups(left: int) -> str:
+    """How many setups a card had no room for."""
+    return f"{left} more setup{'s' if left > 1 else ''}"
 
 
 def step_words(step: CardStep, system: System) -> str:
@@ -58,7 +70,6 @@ def stop_words(step: CardStep, system: System) -> Iterator[str]:
     if boost is not None and boost.present and boost.expanded:
         most = boost.quantity.text(boost.scalar + boost.expanded, system)
         yield f"boost above its band, {most} at the highest speed: look for the cause first"
-    yield "any knock, mixture leaner than mapped, slip or noise of the belt"
 
 
 def _limit(room: Room, system: System) -> str:

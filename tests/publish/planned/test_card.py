@@ -39,6 +39,8 @@ def test_planned_setups_stand_in_order_with_what_is_expected(tmp_path: Path) -> 
     assert "1. p85, 205 mm to 85 mm" in text
     assert "Stop at: blower speed 18 000 rpm" in text
     page = text_of(card_page(card, "metric", folders=True))
+    for whole in (text, page):
+        assert whole.count("stop at once at any knock") == 1
     for _, title in (*DAY, *PULL):
         assert title in page
 
@@ -48,7 +50,8 @@ def test_a_fifth_setup_finds_no_room_and_is_told(tmp_path: Path) -> None:
     made = sheet(tmp_path, LADDER + "  - {id: p72, blower_pulley: 72 mm}\n" + SESSION)
     card = card_of(made, made.plan)
     assert (len(card.steps), card.left) == (4, 1)
-    assert "1 more setups" in card_text(card, "metric")
+    assert "1 more setup found no room" in card_text(card, "metric")
+    assert "1 more setup found no room" in text_of(card_page(card, "metric", folders=True))
 
 
 def test_what_was_written_makes_a_session_that_checks(tmp_path: Path) -> None:

@@ -11,6 +11,7 @@ from playwright.sync_api import Browser
 
 from specgen.analysis.planning.card import BEFORE, DAY, MOST, PULL, Card, card_of
 from specgen.archive.archive import read_archive
+from specgen.publish.planned.card_text import AT_ONCE
 from specgen.publish.plugin import build_site
 from tests.site.conftest import ROOT, Visit, served, visitor
 from tests.site.kinds import analysed
@@ -102,6 +103,7 @@ def test_a_ladder_of_four_is_one_page(
             card.sheet.archive.settings.name.value,
             *(f"{at}. {step.setup.title}" for at, step in enumerate(card.steps, 1)),
             *BEFORE,
+            AT_ONCE,
         ]
         assert [it for it in wanted if " ".join(it.split()) not in whole] == [], name
         assert whole.count("Stop at") == MOST
@@ -110,4 +112,3 @@ def test_a_ladder_of_four_is_one_page(
             assert short == [], (name, short)
         page.emulate_media(media="print")
         assert page.evaluate(CUT, width) == [], name
-        page.emulate_media(media="screen")
