@@ -17,6 +17,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from importlib import resources
+from itertools import islice
 from typing import Any, Literal, NamedTuple, TypeAlias
 
 from jsonschema import Draft202012Validator, ValidationError
@@ -244,9 +245,13 @@ def _validator(name: SchemaName) -> Any:
     return validator(schema(name))
 
 
+#: Nobody reads so many, and a list of a hundred thousand entries would take its time.
+_MOST_FAULTS = 1_000
+
+
 def faults(tree: object, name: SchemaName) -> list[ValidationError]:
-    """Give everything in which a tree departs from its schema."""
-    return list(_validator(name).iter_errors(tree))
+    """Give in what a tree departs from its schema; of a hopeless one the first thousand."""
+    return list(islice(_validator(name).iter_errors(tree), _MOST_FAULTS))
 
 
 def step_into(node: Schema, step: str | int, value: object = None) -> Schema:

@@ -181,7 +181,8 @@ def _meant_key(fault: Fault, key: str, known: list[str]) -> str:
     behind = " ..." if isinstance(value, dict | list) or value is None else f" {written(value)}"
     elsewhere = homes(fault.name)
     home = elsewhere.get(key, ())
-    meant = None if len(home) == 1 else nearest(key, set(known) - set(fault.instance))
+    free = [it for it in known if it not in fault.instance]
+    meant = None if len(home) == 1 else nearest(key, free)
     if meant:
         return f"{meant}:{behind}"
     word = key if home else nearest(key, elsewhere)

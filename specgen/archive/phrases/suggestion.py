@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import functools
 import re
 from collections.abc import Iterable
 
@@ -23,6 +24,9 @@ _ALSO_CALLED = {
 
 #: Nobody misspells a longer one, and comparing takes the time of both words' letters.
 _LONGEST_WORD = 100
+
+#: The words of the format, which every slip is held against, are a few hundred.
+_REMEMBERED = 4_000
 
 
 def nearest(word: str, words: Iterable[str]) -> str | None:
@@ -45,11 +49,13 @@ def nearest(word: str, words: Iterable[str]) -> str | None:
     return folded[near[0]] if near else None
 
 
+@functools.lru_cache(_REMEMBERED)
 def _folded(word: str) -> str:
     """Drop what people write differently: capitals, spaces, hyphens, underscores."""
     return re.sub(r"[\s_\-./]+", "", word).lower()
 
 
+@functools.lru_cache(_REMEMBERED)
 def _turned(word: str) -> str:
     """Bring the parts of a word in one order, so that speed_max is max_speed."""
     return " ".join(sorted(re.split(r"[\s_\-./]+", word.lower())))
