@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -12,6 +13,8 @@ from specgen.archive.archive import read_archive
 from specgen.archive.model.build import Archive
 from specgen.publish.making.item import Item
 from specgen.publish.site import Site
+from specgen.publish.store.places import VARIABLE
+from specgen.publish.store.store import Store
 from tests.publish.pages import sheets_of
 
 BUILDS = Path(__file__).parent.parent.parent / "builds"
@@ -25,8 +28,9 @@ def archive() -> Archive:
 
 @pytest.fixture(scope="session")
 def site(archive: Archive) -> Site:
-    """The demo archive on its way to becoming pages."""
-    return Site(archive, site_url="https://shed.test/")
+    """The demo archive on its way to becoming pages; what one worker made serves the others."""
+    store = Store(Path(os.environ[VARIABLE]) / "pages")
+    return Site(archive, site_url="https://shed.test/", store=store)
 
 
 @pytest.fixture(scope="session")
