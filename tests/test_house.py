@@ -70,6 +70,7 @@ PLANS: dict[str, tuple[tuple[str, ...], ...]] = {
             *("sheet", "years"),
         ),
         ("making",),
+        ("assets",),
         ("site",),
         ("engine",),
         ("export", "plugin", "bug_report"),

@@ -13,7 +13,6 @@ import re
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from importlib.resources import files
 from typing import ClassVar
 
 from markupsafe import Markup
@@ -25,6 +24,7 @@ from specgen.findings import Finding, in_order
 from specgen.past.past import Past
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
+from specgen.publish.assets import assets
 from specgen.publish.blowers.pages import blower_page, blowers_page, builds_with
 from specgen.publish.browse.builds import SNIPPETS, Listed, Missing, builds_page
 from specgen.publish.browse.home import home_page
@@ -37,22 +37,18 @@ from specgen.publish.making.item import Item
 from specgen.publish.making.makings import Made, Makings
 from specgen.publish.reference.accepted import accepted_page
 from specgen.publish.reference.accuracy import Compared, accuracy_page
-from specgen.publish.reference.columns import columns_page
-from specgen.publish.reference.fields import fields_page
-from specgen.publish.reference.pages import cautions_page, findings_page, method_page, units_page
-from specgen.publish.reference.validation import validation_page
+from specgen.publish.reference.same_everywhere import SAME_EVERYWHERE
 from specgen.publish.search.entries import blower_entry
 from specgen.publish.search.entry import Entry
 from specgen.publish.share.mark import accent_style, mark
 from specgen.publish.sheet import left_out
-from specgen.publish.sheet.data import SHEET_SCHEMA
+from specgen.publish.store.shelf import Shelf
 from specgen.publish.store.store import Store
 from specgen.publish.takeaway import package
 from specgen.publish.takeaway.feed import feed
 from specgen.publish.typesetting.blocks import Switch
 from specgen.publish.typesetting.page import wrapped
 from specgen.publish.typesetting.rendering import Context, rendered
-from specgen.publish.web.bundles import bundles
 from specgen.publish.years.page import years_page
 from specgen.vocabulary import System, printed_in
 
@@ -224,19 +220,32 @@ class Site:
     def _fixed_pages(self) -> Iterator[Item]:
         """The pages that every site has, and the data that two of them work with."""
         for address, title in addresses.PAGES.items():
-            yield Item(address, _WRITERS[address](self), title)
+            yield Item(address, self.fixed_page(address), title)
         yield Item(
             addresses.COMPARE_BUILDS,
             index_script(self.archive, (it.compare for it in self.extracts)),
         )
         yield Item(addresses.FIND_COMBOS, combos_script(it.combos for it in self.extracts))
 
+    def fixed_page(self, address: str) -> str:
+        """One of the pages that every site has."""
+        if (write := SAME_EVERYWHERE.get(address)) is None:
+            return _WRITERS[address](self)
+        rests_on = (address, self.units, self.folders, self.archive.settings.units.own)
+        return self._shelf.text(rests_on, lambda: write(self.units, self.folders))
+
+    @property
+    def _shelf(self) -> Shelf:
+        return Shelf(self.store)
+
     def _blower_pages(self) -> Iterator[Item]:
         for blower in self.archive.blowers.values():
             edit = self.edit_link(blower.place.file) or ""
             on = {build.id for build in builds_with(self.archive, blower)}
             runs = [run for it in self.extracts for run in it.runs if run.build in on]
-            page = blower_page(self.archive, blower, runs, self.units, self.folders, edit)
+            page = blower_page(
+                self.archive, blower, runs, self.units, self.folders, edit, self._shelf
+            )
             address = addresses.blower(blower.id)
             yield Item(
                 address, page, blower.title.value, blower.place.file, leaf=True,
@@ -344,7 +353,7 @@ class Site:
             return _MARKER.sub(fill, markdown), problems
 
 
-#: How each of the pages that every site has is written.
+#: How each of the other pages is written that every site has.
 _WRITERS: Mapping[str, Callable[[Site], str]] = {
     addresses.HOME: lambda it: home_page(it.archive, it.lines, it.units, it.folders),
     addresses.BUILDS: lambda it: builds_page(
@@ -356,14 +365,7 @@ _WRITERS: Mapping[str, Callable[[Site], str]] = {
         [one.years for one in it.extracts], it.units, it.folders
     ),
     addresses.BLOWERS: lambda it: blowers_page(it.archive, it.units, it.folders),
-    addresses.METHOD: lambda it: method_page(it.units, it.folders),
     addresses.ACCURACY: lambda it: accuracy_page(it.archive, it.accuracy, it.units, it.folders),
-    addresses.VALIDATION: lambda it: validation_page(it.units, it.folders),
-    addresses.CAUTIONS: lambda it: cautions_page(it.units, it.folders),
-    addresses.FIELDS: lambda it: fields_page(it.units, it.folders),
-    addresses.COLUMNS: lambda it: columns_page(it.units, it.folders),
-    addresses.UNITS: lambda it: units_page(it.units, it.folders),
-    addresses.FINDINGS: lambda it: findings_page(it.units, it.folders),
     addresses.ACCEPTED: lambda it: accepted_page(it.archive, it.units, it.folders),
 }
 
@@ -383,15 +385,3 @@ def newest(archive: Archive, build_id: str) -> str:
     """The date of a build's newest session; empty if it was never tested."""
     sessions = archive.builds[build_id].sessions
     return max((session.day for session in sessions), default="")
-
-
-def assets(accent: str = "", *, own_units: bool = False) -> Iterator[Item]:
-    """Style, scripts and schemas, as the package carries them; `accent` follows the style."""
-    for address, text in bundles(own_units=own_units):
-        yield Item(address, text + (accent if address == addresses.LOOK else ""))
-    for schema in sorted((files("specgen.archive") / "schemas").iterdir(), key=lambda it: it.name):
-        if schema.name.endswith(".json"):
-            text = schema.read_text("utf-8")
-            yield from (Item(address, text) for address in addresses.schemas(schema.name))
-    data = (files("specgen.publish.sheet") / SHEET_SCHEMA).read_text("utf-8")
-    yield from (Item(address, data) for address in addresses.schemas(SHEET_SCHEMA))

@@ -8,11 +8,12 @@ from typing import ClassVar
 
 from markupsafe import Markup
 
-from specgen.analysis.planning.package import SPEED, SPEEDS, PairSpeeds, PlainEngine, pair_speeds
-from specgen.archive.model.build import Archive, Blower
+from specgen.analysis.planning.package import SPEED, SPEEDS, PairSpeeds, pair_speeds
+from specgen.archive.model.build import Blower
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.blowers.pictures import boost_picture, limit_words, map_picture, speeds_picture
+from specgen.publish.blowers.plain import PlainBoost
 from specgen.publish.blowers.runs import Run
 from specgen.publish.typesetting.blocks import Charts
 from specgen.publish.typesetting.figures import value_figure, words_in_both
@@ -90,7 +91,7 @@ class Before(Context):
 
 
 def package_parts(
-    archive: Archive, blower: Blower, runs: Sequence[Run], links: Links
+    blower: Blower, runs: Sequence[Run], links: Links, plain: PlainBoost
 ) -> Iterator[Part]:
     """Pairs and pictures, results, and what to know before ordering."""
     pairs = pair_speeds(blower)
@@ -102,8 +103,7 @@ def package_parts(
         note = safe("A dot is where a build works at its highest speed, a ring at lower ones.")
         block = rendered(Charts(charts=[drawing]))
         yield Part("Its measured map", block + Markup("<p>{}</p>").format(note), searchable=False)
-    boost, plain = boost_picture(archive, blower, pairs, runs)
-    if boost is not None:
+    if (boost := boost_picture(blower, pairs, runs, plain)) is not None:
         yield Part("Boost by engine size and ratio", rendered(Charts(charts=[boost])) + _PLAIN,
                    searchable=False)  # fmt: skip
     if runs:
@@ -135,7 +135,7 @@ def _speeds(blower: Blower, pairs: Sequence[PairSpeeds]) -> SpeedTable:
     return SpeedTable(heads, lines, limit_words(blower))
 
 
-def _results(runs: Sequence[Run], plain: PlainEngine, links: Links) -> Results:
+def _results(runs: Sequence[Run], plain: PlainBoost, links: Links) -> Results:
     groups: dict[str, list[ResultLine]] = {}
     for run in sorted(runs, key=lambda run: -run.power_si):
         expected = None

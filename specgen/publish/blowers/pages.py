@@ -15,7 +15,9 @@ from specgen.archive.model.kinds import KINDS
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.blowers.package import package_parts
+from specgen.publish.blowers.plain import PlainBoost
 from specgen.publish.blowers.runs import Run
+from specgen.publish.store.shelf import Shelf
 from specgen.publish.typesetting.blocks import EditLink, Facts
 from specgen.publish.typesetting.figures import span, value_figure, words_in_both, written
 from specgen.publish.typesetting.markup import safe
@@ -141,6 +143,7 @@ def blower_page(
     units: System,
     folders: bool,
     edit: str,
+    shelf: Shelf | None = None,
 ) -> str:
     """Print one blower: what it is, its pairs, map and boost, what it gave, what it fits."""
     links = Links(addresses.blower(blower.id), folders)
@@ -152,7 +155,8 @@ def blower_page(
     lead = rendered(BlowerLead(blower=blower, kind=KINDS[blower.kind.value].title))
     parts = [Part("", lead), Part("What it is", rendered(Facts(facts=fields)))]
     parts += _offers(blower)
-    parts += package_parts(archive, blower, runs, links)
+    plain = PlainBoost(archive, blower, shelf or Shelf())
+    parts += package_parts(blower, runs, links, plain)
     parts += _fits(blower)
     parts.append(Part("Builds it is on, and would fit", _builds(archive, blower, links)))
     parts.append(

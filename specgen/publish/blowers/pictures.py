@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from specgen.analysis.planning.package import SPEED, PairSpeeds, PlainEngine, sizes_around
-from specgen.archive.model.build import Archive, Blower
+from specgen.analysis.planning.package import SPEED, PairSpeeds, sizes_around
+from specgen.archive.model.build import Blower
+from specgen.publish.blowers.plain import PlainBoost
 from specgen.publish.blowers.runs import Run
 from specgen.publish.charts import plane
 from specgen.publish.charts import words as charts_words
@@ -108,28 +109,27 @@ def _flow(blower: Blower, own: np.ndarray) -> np.ndarray:
 
 
 def boost_picture(
-    archive: Archive, blower: Blower, pairs: Sequence[PairSpeeds], runs: Sequence[Run]
-) -> tuple[Drawing | None, PlainEngine]:
+    blower: Blower, pairs: Sequence[PairSpeeds], runs: Sequence[Run], plain: PlainBoost
+) -> Drawing | None:
     """Boost against ratio for plain engines of several sizes, measured setups laid over."""
-    plain = PlainEngine(archive, blower)
     ratios = [pair.ratio for pair in pairs] + [run.ratio_si for run in runs if run.ratio_si > 0]
     if not ratios:
-        return None, plain
+        return None
     speed = _usual_speed(runs)
     volumes = [run.volume_si for run in runs if run.volume_si > 0]
     displacement = blower.displacement.value if blower.displacement else None
     grid = np.linspace(min(ratios), max(ratios), _RATIOS) if len(set(ratios)) > 1 else None
     if grid is None:
-        return None, plain
+        return None
     lines = []
     for index, volume in enumerate(sizes_around(volumes, displacement)):
-        found = [plain.boost(volume, float(ratio), speed) for ratio in grid]
+        found = plain.boosts(volume, [float(ratio) for ratio in grid], speed)
         y = np.array([np.nan if value is None else value for value in found])
         if np.isfinite(y).sum() > 1:
             label = quantity("swept_volume").text(volume, "metric")
             lines.append(plane.Line(label, grid, y, dash=index))
     if not lines:
-        return None, plain
+        return None
     spots = [plane.Spot(run.ratio_si, run.boost_si) for run in runs
              if run.ratio_si > 0 and run.boost_si > 0]  # fmt: skip
     panel = plane.Plane("boost", "Boost by engine size", lines, spots)
@@ -147,7 +147,7 @@ def boost_picture(
         if run.boost_si > 0
     )
     chart = plane.planes([panel], "pulley_ratio", title("metric"), told, name="sizes")
-    return Drawing(words_in_both(title), chart), plain
+    return Drawing(words_in_both(title), chart)
 
 
 def _usual_speed(runs: Sequence[Run]) -> float:

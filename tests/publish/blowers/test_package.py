@@ -9,6 +9,8 @@ import pytest
 from specgen.analysis.planning.package import SPEEDS, PlainEngine, pair_speeds, sizes_around
 from specgen.publish.blowers.pages import blower_page
 from specgen.publish.blowers.runs import runs_of
+from specgen.publish.store.shelf import Shelf
+from specgen.publish.store.store import Store
 from tests.analysis.small import BLOWER, BUILD, SESSION, sheet
 from tests.publish.pages import text_of
 
@@ -62,3 +64,16 @@ def test_a_plain_engine_has_less_boost_when_larger_and_more_with_ratio(tmp_path:
     assert small > large
     assert faster > large
     assert len(sizes_around([2.9e-3], None)) == 4
+
+
+def test_a_page_off_the_shelf_is_the_page_that_would_be_made(tmp_path: Path) -> None:
+    """What is kept of the plain engine serves the same blower only: another size, another page."""
+    shelf = Shelf(Store(tmp_path / "store"))
+    for number, package in enumerate((PACKAGE, PACKAGE, PACKAGE.replace("0.9 L", "0.8 L"))):
+        folder = tmp_path / str(number)
+        folder.mkdir()
+        made = sheet(folder, TWO, package)
+        assert made.blower is not None
+        given = made.archive, made.blower, runs_of(made), "metric"
+        kept = blower_page(*given, folders=True, edit="", shelf=shelf)  # type: ignore[arg-type]
+        assert kept == blower_page(*given, folders=True, edit="")  # type: ignore[arg-type]

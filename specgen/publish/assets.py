@@ -1,0 +1,23 @@
+"""Style, scripts and schemas of a site, as the package carries them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from importlib.resources import files
+
+from specgen.publish import addresses
+from specgen.publish.making.item import Item
+from specgen.publish.sheet.data import SHEET_SCHEMA
+from specgen.publish.web.bundles import bundles
+
+
+def assets(accent: str = "", *, own_units: bool = False) -> Iterator[Item]:
+    """Every such file; `accent` follows the style, and `own_units` has a workshop's own shown."""
+    for address, text in bundles(own_units=own_units):
+        yield Item(address, text + (accent if address == addresses.LOOK else ""))
+    for schema in sorted((files("specgen.archive") / "schemas").iterdir(), key=lambda it: it.name):
+        if schema.name.endswith(".json"):
+            text = schema.read_text("utf-8")
+            yield from (Item(address, text) for address in addresses.schemas(schema.name))
+    data = (files("specgen.publish.sheet") / SHEET_SCHEMA).read_text("utf-8")
+    yield from (Item(address, data) for address in addresses.schemas(SHEET_SCHEMA))
