@@ -392,8 +392,10 @@ def text_of(value: float, shown_in: Unit, decimals: int) -> str:
 
     `decimals` below zero rounds to tens or hundreds. No "-0".
     """
-    number = round(shown_in.from_si(value), decimals)
-    if number == 0:
-        number = 0.0
-    plain = f"{abs(number):,.{max(decimals, 0)}f}".replace(",", NARROW_SPACE)
-    return (MINUS if number < 0 else "") + plain
+    number = shown_in.from_si(value)
+    if decimals < 0:
+        number = round(number, decimals)
+    plain = f"{number:,.{max(decimals, 0)}f}".replace(",", NARROW_SPACE)
+    if plain[0] != "-":
+        return plain
+    return (MINUS if plain.strip("-0.") else "") + plain[1:]

@@ -137,9 +137,13 @@ class Quantity:
         self, value: float, system: System, expanded: float | None = None, *, bare: bool = False
     ) -> Printed:
         """Print an SI value with its expanded uncertainty, which `bare` leaves out."""
-        margin = self.margin(expanded, system) if expanded and not bare else ""
-        number = self.number(value, system, expanded)
-        return Printed(number, margin, self.unit(system).shown)
+        shown_in, decimals = self.unit(system), self.decimals_in(system)
+        if not expanded:
+            return Printed(text_of(value, shown_in, decimals), "", shown_in.shown)
+        size = expanded / shown_in.factor
+        supported = min(decimals, _supported(size))
+        margin = "" if bare else _margin(size, shown_in, supported)
+        return Printed(text_of(value, shown_in, supported), margin, shown_in.shown)
 
     def margin(self, uncertainty: float, system: System) -> str:
         """Print an expanded uncertainty, a difference, to the last digit of its figure.
@@ -149,12 +153,7 @@ class Quantity:
         """
         shown_in = self.unit(system)
         size = uncertainty / shown_in.factor
-        decimals = max(min(self.decimals_in(system), _supported(size)), -3)
-        least = 10.0**-decimals
-        if not size > least / 10:
-            return ""
-        shown = max(size, least) * shown_in.factor
-        return text_of(shown + shown_in.offset, shown_in, decimals)
+        return _margin(size, shown_in, min(self.decimals_in(system), _supported(size)))
 
     def is_plausible(self, value: float) -> bool:
         """Tell whether an SI value lies in the range such a figure has in practice."""
@@ -171,6 +170,16 @@ class Quantity:
             return False
         most = 1.0 if self.kind == "fraction" and high == 1.0 else 100 * max(abs(low), abs(high))
         return abs(value) <= most
+
+
+def _margin(size: float, shown_in: Unit, decimals: int) -> str:
+    """Print a margin in its unit, to the decimals of its figure, thousands at the coarsest."""
+    decimals = max(decimals, -3)
+    least = 10.0**-decimals
+    if not size > least / 10:
+        return ""
+    shown = max(size, least) * shown_in.factor
+    return text_of(shown + shown_in.offset, shown_in, decimals)
 
 
 def _supported(uncertainty: float) -> int:

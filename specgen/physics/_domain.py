@@ -75,7 +75,7 @@ def _comparable(value: Real) -> Real:
 
 def _any(holds: Any) -> bool:
     """Whether it holds anywhere."""
-    return bool(holds.any() if isinstance(holds, np.ndarray) else holds)
+    return bool(np.count_nonzero(holds) if isinstance(holds, np.ndarray) else holds)
 
 
 def _array(value: Real) -> Array:

@@ -53,7 +53,11 @@ def _booked(moved: list[Row], slopes: list[list[Any]], outputs: int) -> list[Spr
 def _booked_at_once(moved: list[Row], slopes: list[list[Any]], outputs: int) -> list[Spread]:
     """The same by one product of matrices, where many roots meet many curves."""
     roots = list(dict.fromkeys(root for row in moved for root in row.spread))
-    shares = np.array([[row.spread.get(root, 0.0) for row in moved] for root in roots])
+    place = {root: index for index, root in enumerate(roots)}
+    shares = np.zeros((len(roots), len(moved)))
+    for column, row in enumerate(moved):  # of fifty roots an input has one or two
+        for root, part in row.spread.items():
+            shares[place[root], column] = part
     found: list[Spread] = []
     for index in range(outputs):
         parts = shares @ np.array([own[index] for own in slopes])
@@ -108,10 +112,9 @@ def _cases(
 ) -> list[Array]:
     """Evaluate the base and, below it, one case for each moved input."""
     count = 1 + len(names)
-    cases = {
-        name: np.tile(np.broadcast_to(np.asarray(row.value, float), points), (count, 1))
-        for name, row in rows.items()
-    }
+    cases = {name: np.empty((count, points)) for name in rows}
+    for name, row in rows.items():
+        cases[name][:] = row.value  # repeated here: fifty copies made one by one took longer
     for index, (name, step) in enumerate(zip(names, steps, strict=True)):
         cases[name][1 + index] += step
     flat = {name: case.ravel() for name, case in cases.items()}

@@ -75,8 +75,11 @@ class Scope:
         if rule is not None:
             self._made.update(rule.rows(self))
             return self._made[key]
-        found = (parent.find(key) for parent in self._parents)
-        return next((row for row in found if row is not None), None)
+        for parent in self._parents:
+            row = parent.find(key)
+            if row is not None:
+                return row
+        return None
 
     def __iter__(self) -> Iterator[Row]:
         """All rows of this scope's own table, in its order, each figure once.
@@ -270,7 +273,7 @@ class Derived:
             values, spreads = propagated(self._call, rows, over_speed=self.over_speed)
         except Unphysical as problem:
             return self._absent(scope, str(problem))
-        made = {}
+        made, inputs = {}, tuple(rows.values())
         for output, value, spread in zip(self.outputs, values, spreads, strict=True):
             made[output.key] = Row(
                 output.key,
@@ -281,7 +284,7 @@ class Derived:
                 value,
                 spread,
                 formula_of(output.shown or self.shown or self.function),
-                tuple(rows.values()),
+                inputs,
             )
         return made
 

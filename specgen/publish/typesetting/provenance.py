@@ -88,6 +88,7 @@ class Provenance:
         self._rows: dict[tuple[str, str], Row] = {}
         self._names: dict[tuple[str, str], tuple[str, str]] = {}
         self._anchors: dict[tuple[str, str], str] = {}
+        self._taken: set[str] = set()
         self._plain: dict[tuple[str, str], Markup] = {}
         self._explained: dict[tuple[object, ...], Row] = {}
         self._equations: dict[str, tuple[str, str]] = {}
@@ -143,8 +144,9 @@ class Provenance:
         name = self._name(row)
         if name not in self._anchors:
             plain = re.sub(r"[^\w.-]+", "-", row.anchor)
-            taken = set(self._anchors.values())
-            self._anchors[name] = plain if plain not in taken else f"{plain}-{len(taken)}"
+            free = plain if plain not in self._taken else f"{plain}-{len(self._taken)}"
+            self._anchors[name] = free
+            self._taken.add(free)
         return self._anchors[name]
 
     def earlier_anchors(self, row: Row) -> list[str]:
