@@ -202,25 +202,21 @@ def standing_of(item: Series) -> str:
 
 def thinned(item: Series, most: int) -> list[int]:
     """Indices of at most about `most` readings: evenly taken, with the peak and every gap kept."""
-    count = len(item.y)
-    if count <= most or not item.placed.any():
+    count, placed = len(item.y), item.placed
+    if count <= most or not placed.any():
         return list(range(count))
     even = np.linspace(0, count - 1, max(most, 2)).round().astype(int)
-    highest = int(np.where(item.placed, item.y, -np.inf).argmax())
-    gaps = np.flatnonzero(~item.placed)
+    highest = int(np.where(placed, item.y, -np.inf).argmax())
+    gaps = np.flatnonzero(~placed)
     first_gaps = gaps[np.diff(gaps, prepend=-2) > 1]
     return sorted({*even.tolist(), highest, *first_gaps.tolist()})
 
 
 def _pixels(panel: Panel, item: Series, most: int) -> tuple[Floats, Floats]:
     """The readings to draw, in pixels, NaN where not recorded."""
-    kept = thinned(item, most)
-    x = np.where(item.placed, item.x, np.nan)[kept]
-    y = np.where(item.placed, item.y, np.nan)[kept]
-    return (
-        np.array([panel.speed(float(value)) for value in x]),
-        np.array([panel.value(float(value)) for value in y]),
-    )
+    kept, placed = thinned(item, most), item.placed
+    x, y = (np.where(placed, each, np.nan)[kept] for each in (item.x, item.y))
+    return panel.speed.all(x), panel.value.all(y)
 
 
 #: Points of a line that only stands there to compare with: enough for its shape and its peak.
@@ -235,9 +231,9 @@ def _draw_band(panel: Panel, item: Series, most: int) -> None:
     if item.quiet or item.planned:
         most = min(most, _QUIET_POINTS)
     for run in _runs(item, max(most, 12)):
-        x = [panel.speed(float(item.x[index])) for index in run]
-        over = [_inside(panel, float(item.y[index] + margin[index])) for index in run]
-        under = [_inside(panel, float(item.y[index] - margin[index])) for index in run]
+        x = panel.speed.all(item.x[run]).tolist()
+        over = _inside(panel, item.y[run] + margin[run])
+        under = _inside(panel, item.y[run] - margin[run])
         outline = [*zip(x, over, strict=True), *reversed([*zip(x, under, strict=True)])]
         panel.canvas.area(outline, _ink_of(item), opacity=0.16, role="band")
         if item.planned:
@@ -249,16 +245,18 @@ def _draw_band(panel: Panel, item: Series, most: int) -> None:
 def _runs(item: Series, most: int) -> list[list[int]]:
     """Indices of the readings to draw, parted at the gaps."""
     runs: list[list[int]] = [[]]
+    placed = item.placed.tolist()
     for index in thinned(item, most):
-        if item.placed[index]:
+        if placed[index]:
             runs[-1].append(index)
         elif runs[-1]:
             runs.append([])
     return [run for run in runs if len(run) > 1]
 
 
-def _inside(panel: Panel, value: float) -> float:
-    return min(max(panel.value(value), panel.top), panel.bottom)
+def _inside(panel: Panel, values: Floats) -> list[float]:
+    found: list[float] = np.clip(panel.value.all(values), panel.top, panel.bottom).tolist()
+    return found
 
 
 def _ink_of(item: Series) -> str:

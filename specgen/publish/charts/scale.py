@@ -9,7 +9,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from specgen.publish.charts.papers.letters import READERS, advance
+
+Floats = NDArray[np.float64]
 
 #: Steps a reader counts in without thinking.
 _STEPS = (1.0, 2.0, 2.5, 5.0, 10.0)
@@ -29,6 +34,11 @@ class Scale:
         """The pixel of a number."""
         share = (value - self.low) / (self.high - self.low)
         return self.at_low + share * (self.at_high - self.at_low)
+
+    def all(self, values: Floats) -> Floats:
+        """The pixels of many numbers, the very ones that each has alone."""
+        shares = (values - self.low) / (self.high - self.low)
+        return np.asarray(self.at_low + shares * (self.at_high - self.at_low))
 
 
 def nice_step(span: float, most: int) -> float:

@@ -26,6 +26,8 @@ from specgen.publish.typesetting.plain_data import figure_data, plain_value, rou
 from specgen.publish.typesetting.verdicts import verdict
 
 FORMAT = 1
+#: Made once: a sheet has some eight hundred lines.
+_ENCODER = json.JSONEncoder(ensure_ascii=False, allow_nan=False)
 #: The file beside this one that describes the data.
 SHEET_SCHEMA = "sheet.schema.json"
 
@@ -71,7 +73,7 @@ def _members(data: dict[str, Any]) -> str:
 
 def _json(data: Any) -> str:
     """Write one object on one line: a figure a line can be compared from edition to edition."""
-    return json.dumps(data, ensure_ascii=False, allow_nan=False)
+    return _ENCODER.encode(data)
 
 
 def _figures(sheet: Sheet, shown: Iterable[tuple[str, Row]]) -> Iterator[dict[str, Any]]:

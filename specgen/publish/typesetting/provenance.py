@@ -49,13 +49,21 @@ def _alike(row: Row, other: Row) -> bool:
     )
 
 
+def _plain(row: Row) -> Markup:
+    """Print an input's value shortly: no link, no uncertainty; a curve is named as one."""
+    shown, expanded = row.quantity, row.expanded
+    if row.is_curve:
+        return safe("over speed")
+    return words_in_both(lambda system: shown.text(row.scalar, system, expanded))
+
+
 @dataclass(frozen=True, slots=True)
 class Explained(Context):
     """Where the figures come from.
 
-    `groups`: a scope's title and its rows; `page`: gives each row its address; `method`: the link
-    to the method page; `basis`: words for how a figure came; `value`: prints a row; `plain`:
-    prints it shortly.
+    `groups`: a scope's title and its rows; `page`: gives each row its address, and an input its
+    line; `method`: the link to the method page; `basis`: words for how a figure came; `value`:
+    prints a row.
     """
 
     template: ClassVar[str] = "typesetting/provenance.jinja"
@@ -64,7 +72,6 @@ class Explained(Context):
     method: str
     basis: Mapping[str, str]
     value: Callable[[Row], Markup]
-    plain: Callable[[Row], Markup]
 
 
 class Provenance:
@@ -89,7 +96,7 @@ class Provenance:
         self._names: dict[tuple[str, str], tuple[str, str]] = {}
         self._anchors: dict[tuple[str, str], str] = {}
         self._taken: set[str] = set()
-        self._plain: dict[tuple[str, str], Markup] = {}
+        self._lines: dict[tuple[str, str], Markup] = {}
         self._explained: dict[tuple[object, ...], Row] = {}
         self._equations: dict[str, tuple[str, str]] = {}
 
@@ -225,22 +232,24 @@ class Provenance:
                 method=method,
                 basis=_BASIS,
                 value=self.value,
-                plain=self.plain,
             )
         )
         return Part("Where the figures come from", block, searchable=False)
 
-    def plain(self, row: Row) -> Markup:
-        """Print an input's value shortly: no link, no uncertainty; a curve is named as one."""
+    def line(self, row: Row) -> Markup:
+        """Print an input as a line of a list, which leads to where it is told of itself.
+
+        A figure is an input of a hundred others: its line is put together once, as plain text.
+        """
         name = (row.scope, row.key)
-        if name not in self._plain:
-            shown, expanded = row.quantity, row.expanded
-            self._plain[name] = (
-                safe("over speed")
-                if row.is_curve
-                else words_in_both(lambda system: shown.text(row.scalar, system, expanded))
-            )
-        return self._plain[name]
+        if name not in self._lines:
+            there, place = safe(self.anchor(row)), ""
+            if row.place:
+                where = f"{safe(row.place.file)} line {row.place.line}"
+                place = f' <span class="sg-place">{where}</span>'
+            link = f'<a href="#{there}">{safe(row.title)}</a>'
+            self._lines[name] = Markup(f"<li>{link} {_plain(row)}{place}</li>")
+        return self._lines[name]
 
     def value(self, row: Row) -> Markup:
         """Print a row's own value without a link; a curve by its ends and its points."""

@@ -9,8 +9,10 @@ Nothing here knows what a drawing shows.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
 from html import escape
 
 from specgen.publish.charts.papers.inks import GRID, GROUND, INK, MUTED, SERIES_COLOURS
@@ -57,9 +59,18 @@ def written(text: str) -> str:
 
 def number(value: float) -> str:
     """A coordinate with at most two decimals and nothing superfluous."""
-    shown = f"{value:.2f}".rstrip("0").rstrip(".")
-    if shown in ("-0", ""):
-        return "0"
+    return _hundredths(_counted(value))
+
+
+def _counted(value: float) -> int:
+    """A coordinate in hundredths; what is nowhere stands at zero."""
+    return round(value * 100) if math.isfinite(value) else 0
+
+
+@lru_cache(maxsize=65536)  # drawings are a few hundred pixels wide, and steps between points short
+def _hundredths(count: int) -> str:
+    """So many hundredths as a number."""
+    shown = f"{count / 100:.2f}".rstrip("0").rstrip(".")
     return shown.replace("0.", ".", 1) if shown.startswith(("0.", "-0.")) else shown
 
 
@@ -130,12 +141,12 @@ def outline(runs: Iterable[Sequence[tuple[float, float]]]) -> str:
     """
     parts: list[str] = []
     for run in runs:
-        (x, y), *rest = [(round(a, 2), round(b, 2)) for a, b in run]
-        parts.append("M" + pair(x, y))
+        (x, y), *rest = [(_counted(a), _counted(b)) for a, b in run]
+        parts.append("M" + _pair(x, y))
         letter = "l"
         for a, b in rest:
-            step = pair(a - x, b - y)
-            if step != "0 0":
+            if a != x or b != y:
+                step = _pair(a - x, b - y)
                 parts.append(letter + step if letter or step[0] == "-" else " " + step)
                 letter = ""
                 x, y = a, b
@@ -154,5 +165,10 @@ def _straight(step: str) -> str:
 
 def pair(x: float, y: float) -> str:
     """Two coordinates, with a space between them where it is needed."""
-    second = number(y)
-    return number(x) + ("" if second[0] == "-" else " ") + second
+    return _pair(_counted(x), _counted(y))
+
+
+def _pair(x: int, y: int) -> str:
+    """Two coordinates in hundredths."""
+    second = _hundredths(y)
+    return _hundredths(x) + ("" if second[0] == "-" else " ") + second
