@@ -6,13 +6,16 @@ handed over as data and comes back as an entry of the store, of which only the n
 
 from __future__ import annotations
 
+import gc
 import multiprocessing
 import os
+import threading
 from collections.abc import Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from itertools import islice
+from multiprocessing import connection
 from pathlib import Path
 
 from specgen.archive.model.build import Archive
@@ -26,6 +29,8 @@ from specgen.publish.store.store import Store
 WORTH_IT = 24
 #: Jobs that are under way for each process: enough to keep it busy, few enough to hold.
 _AHEAD = 3
+#: Objects that are made between two looks for circles of them, where Python's own figure is 700.
+_MANY = 100_000
 
 
 class WorkerLost(Exception):  # noqa: N818 - it says what to do
@@ -53,13 +58,42 @@ def done(job: Job) -> tuple[str, bool]:
     return job.name, made.fault is not None
 
 
+def begun() -> None:
+    """Make a process ready to make builds: it ends with the one that began it, however that ends.
+
+    Whoever is killed tells nobody, and a process that waits for the next job would wait for ever.
+    """
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        ends = threading.Thread(target=_end_with, args=(parent.sentinel,), daemon=True)
+        ends.start()
+    rarely_collected()
+
+
+def _end_with(sentinel: int) -> None:
+    """Wait until a process has gone, then go; what was half written is nobody's."""
+    connection.wait([sentinel])
+    os._exit(1)
+
+
+def rarely_collected() -> None:
+    """Look for circles of objects after many more were made than usually.
+
+    A build makes some hundred thousand that last until it is done; looking through them again and
+    again was a fifteenth of the time.
+    """
+    gc.freeze()
+    gc.set_threshold(_MANY, 10, 10)
+
+
 def run(jobs: Iterable[Job], number: int, processes: int = 0) -> Iterator[tuple[str, bool]]:
     """Do so many jobs, in no order; give what `done` gives. WorkerLost if a process dies."""
     processes = processes or os.cpu_count() or 1
     if processes <= 1 or number < WORTH_IT:
         yield from map(done, jobs)
         return
-    with ProcessPoolExecutor(processes, multiprocessing.get_context("spawn")) as pool:
+    spawn = multiprocessing.get_context("spawn")
+    with ProcessPoolExecutor(min(processes, number), spawn, begun) as pool:
         try:
             yield from _spread(pool, iter(jobs), processes * _AHEAD)
         except BrokenProcessPool as problem:
