@@ -396,6 +396,5 @@ def text_of(value: float, shown_in: Unit, decimals: int) -> str:
     if decimals < 0:
         number = round(number, decimals)
     plain = f"{number:,.{max(decimals, 0)}f}".replace(",", NARROW_SPACE)
-    if plain[0] != "-":
-        return plain
-    return (MINUS if plain.strip("-0.") else "") + plain[1:]
+    minus = MINUS if plain.strip("-0.") else ""
+    return minus + plain[1:] if plain[0] == "-" else plain

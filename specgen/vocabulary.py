@@ -123,11 +123,7 @@ class Quantity:
 
     def number(self, value: float, system: System, uncertainty: float | None = None) -> str:
         """Print an SI value without its unit; an expanded uncertainty limits the decimals."""
-        decimals = self.decimals_in(system)
-        shown_in = self.unit(system)
-        if uncertainty:
-            decimals = min(decimals, _supported(uncertainty / shown_in.factor))
-        return text_of(value, shown_in, decimals)
+        return self.printed(value, system, uncertainty, bare=True).number
 
     def text(self, value: float, system: System, uncertainty: float | None = None) -> str:
         """Print an SI value with its unit, for terminals, charts and alternative texts."""

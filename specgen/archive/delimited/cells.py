@@ -31,6 +31,12 @@ _SPACES = "\u00a0\u202f\u2009 "
 _DIGITS = re.compile(
     rf"[-+\u2212]?(?=[.,]?\d)\d{{0,18}}(?:[.,'’{_SPACES}]\d{{1,18}})*[.,]?(?:[eE][-+]?\d{{1,3}})?"
 )
+#: Rows that must be alike; what plain ones are made of, but for a cell with two points or a sign
+#: within; and a point that parts no thousands.
+_ROWS = 3
+_PLAIN_ROWS = re.compile(r"[-+\d.,\r\n]*", re.ASCII)
+_ODD = re.compile(r"\.[^,\n]*\.|[^,\n][-+]")
+_NO_THOUSAND = re.compile(r"\d\.(?!\d{3}(?:[,\r\n]|$))")
 #: So many lines are looked at to tell what parts the cells.
 _LOOKED_AT = 300
 
@@ -108,6 +114,23 @@ def whole_lines(text: str) -> list[tuple[int, str]]:
         if line.strip():
             found.append((number, line))
     return found
+
+
+def is_plain(lines: Sequence[str]) -> bool:
+    """Whether nothing needs finding out: a head, and below it plain numbers parted by commas.
+
+    That is how most files are, and told in a fraction of the time. Three first rows of one width
+    without empty cells, decimals behind points, and among them one that cannot be a thousand.
+    """
+    first, body = [line.split(",") for line in lines[1:4]], "\n".join(lines[1:])
+    return (
+        len(first) == _ROWS
+        and len(first[0]) > 1
+        and all(len(row) == len(first[0]) and all(map(str.strip, row)) for row in first)
+        and _PLAIN_ROWS.fullmatch(body) is not None
+        and _ODD.search(body) is None
+        and ("." not in body or _NO_THOUSAND.search(body) is not None)
+    )
 
 
 def delimiter_of(lines: Sequence[str]) -> str | None:

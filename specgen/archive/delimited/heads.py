@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from specgen.archive.delimited.cells import looks_like_number
 from specgen.archive.delimited.spelling import SHORT, Spelling, fold_unit, spelled
@@ -48,6 +49,7 @@ def heading(texts: Sequence[str]) -> Heading:
     return _one(whole)
 
 
+@lru_cache(maxsize=1024)  # the files of one dyno have one head
 def _one(text: str) -> Heading:
     """Read a head of one cell: the first reading that is known, else the one with a unit."""
     readings = [

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from specgen.archive.delimited.beside import units_in_head
+from specgen.archive.delimited.cells import is_plain
 from specgen.archive.delimited.grid import NoTable, grid_of
 from specgen.archive.delimited.letters import NoText, decoded
 from specgen.archive.model.session import Channel, Curve
@@ -61,11 +62,13 @@ def read_curve(data: bytes, file: str) -> tuple[Curve | None, str, tuple[Finding
     if faults:
         return None, text, faults
     table = Table(file, COLUMNS, "bad-curve", ("engine_speed",))
-    rows = lines_of(units_in_head(text))
+    rows = lines_of(text)
+    plain = is_plain([line for _, line in rows])
+    rows = rows if plain else lines_of(units_in_head(text))
     if not rows:
         table.fault(1, 1, "an empty file", "a head and rows", "engine speed [rpm],torque [N m]")
         return None, text, tuple(table.findings)
-    if _is_an_export(table, text):
+    if not plain and _is_an_export(table, text):
         return None, text, tuple(table.findings)
     wanted = (("engine_speed",), ("torque", "power"))
     below = read_head(table, rows, wanted, known_words=True)

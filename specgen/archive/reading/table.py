@@ -19,6 +19,7 @@ from specgen.archive.delimited.cells import (
     NOTHING,
     Notation,
     delimiter_of,
+    is_plain,
     looks_like_number,
     notations,
 )
@@ -30,6 +31,9 @@ from specgen.units import Unit
 from specgen.vocabulary import Quantity, quantity
 
 _NUMBER = re.compile(r"[-+]?(\d{1,15}(\.\d{0,15})?|\.\d{1,15})([eE][-+]?\d{1,2})?")
+
+#: Decimals behind a point and no thousands: a number is as a program reads it.
+_USUAL = Notation()
 
 #: A line of the file: its number, from 1, and its text.
 Line = tuple[int, str]
@@ -189,6 +193,8 @@ def _plain_cells(line: str, delimiter: str) -> Iterator[Cell]:
 def tell_marks(table: Table, rows: Sequence[Line]) -> None:
     """Find out what parts the cells of a file, and how its numbers are written."""
     lines = [line for _, line in rows]
+    if is_plain(lines):
+        return
     found = delimiter_of(lines)
     if found is None or found == " ":
         found = next((mark for mark in ";\t," if mark in lines[0]), ",")
@@ -238,10 +244,11 @@ def _wrong_width(table: Table, width: int, long: bool, places: list[tuple[int, i
 
 def _number(table: Table, item: Column, line: int, cell: Cell) -> None:
     """Read one cell; an empty one was not recorded."""
-    plain = _bare(table, item, cell.text)
+    found = _NUMBER.fullmatch(cell.text) if table.notation == _USUAL else None
+    plain = cell.text if found else _bare(table, item, cell.text)
     if cell.text.lower() in NOTHING and item.key not in table.needed:
         value, step = float("nan"), 0.0
-    elif found := _NUMBER.fullmatch(plain):
+    elif found := found or _NUMBER.fullmatch(plain):
         value = item.unit.to_si(float(plain))
         decimals = len((found.group(2) or ".")[1:])
         step = 0.5 * 10.0**-decimals * item.unit.factor

@@ -346,12 +346,12 @@ def _draw_peak(panel: Panel, lead: Series, members: Sequence[Series]) -> None:
 
 def _taken(panel: Panel, members: Sequence[Series]) -> list[tuple[float, float]]:
     """Points (pixels) that words above the curves keep clear of: lines, bands and limits."""
-    points = [
-        (panel.speed(float(x)), _inside(panel, float(y)))
-        for item in members
-        if item.standing != "limit"
-        for x, y in zip(item.x[item.placed], (item.y + item.margin())[item.placed], strict=True)
-    ]
+    points: list[tuple[float, float]] = []
+    for item in members:
+        if item.standing != "limit":
+            placed = item.placed
+            x = panel.speed.all(item.x[placed]).tolist()
+            points += zip(x, _inside(panel, (item.y + item.margin())[placed]), strict=True)
     size = panel.layout.type_size
     for limit in filter(is_limit, members):
         value = _limit_value(limit)
