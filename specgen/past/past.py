@@ -16,6 +16,7 @@ from specgen.archive.past.blobs import blobs
 from specgen.archive.past.commits import Commit, commits
 from specgen.archive.past.git import NO_COMMIT, NO_REPOSITORY, NoHistory
 from specgen.past.chronicle import Event, events, method_events
+from specgen.past.editions import edition_on_disk
 from specgen.past.kept import Kept, read_kept
 from specgen.past.known import Keeping, Known, Nowhere, known_then, remember, remembered
 from specgen.past.rests_on import BUILD, SETTINGS, blower_of, settings_of
@@ -89,6 +90,17 @@ class Past:
             for build in self._archive.builds.values()
             if not self._keeps_back(build)
             for state in self.states.get(build.id, ())
+        )
+
+    def uncommitted(self) -> tuple[str, ...]:
+        """The builds whose figures rest on files that are others than in the newest commit."""
+        if not any(self.states.values()):
+            return ()
+        now = edition_on_disk(self.folder)
+        return tuple(
+            name
+            for name, found in self.states.items()
+            if found and name in now.builds and now.key(name) != found[-1].key
         )
 
     @cached_property

@@ -25,8 +25,9 @@ _ELSEWHERE = frozenset(
     f"GIT_{name}"
     for name in ("DIR", "WORK_TREE", "INDEX_FILE", "PREFIX", "OBJECT_DIRECTORY", "COMMON_DIR")
 )
-#: A log of ten thousand commits takes a second.
-_SECONDS = 20
+#: A log of ten thousand commits takes a second, and on a busy machine many: one that is given up
+#: too soon would cost every sheet its history.
+_SECONDS = 300
 _LONGEST = 200
 
 

@@ -130,7 +130,7 @@ class SpecgenPlugin(BasePlugin[SpecgenConfig]):  # type: ignore[no-untyped-call]
         )
         if not self._serving:
             advise(config, self._site.past.hindered)
-            announce(self._site.past.unknown(self._store) if self._store else 0)
+            announce(self._site.past, self._store)
         config.extra_css.insert(0, addresses.STYLE)
         if self.config.look:
             own_look(config)

@@ -21,11 +21,13 @@ from specgen import failure, findings
 from specgen.archive.archive import SETTINGS
 from specgen.archive.model.build import Archive
 from specgen.findings import Finding, told
+from specgen.past.past import Past
 from specgen.publish import addresses
 from specgen.publish.delivery.lock import Busy
 from specgen.publish.delivery.targets import Refused
 from specgen.publish.making.workers import WorkerLost
 from specgen.publish.site import LAST_STAMP
+from specgen.publish.store.store import Store
 
 log = get_plugin_logger("specgen")
 
@@ -152,16 +154,27 @@ def advise(config: MkDocsConfig, hindered: str) -> None:
 
 #: How many earlier states of builds are worked out without a word; what a word of it begins with.
 _FEW, HISTORY = 20, "Past"
+#: So many builds are named.
+_NAMED = 5
 
 
-def announce(unknown: int) -> None:
-    """Say in the log that a long past, or one that a shared file moved, takes its time once."""
+def announce(past: Past, store: Store | None) -> None:
+    """Say in the log what a history will take, and which builds have changes that it has not."""
+    unknown = past.unknown(store) if store is not None else 0
     if unknown > _FEW:
         log.info(
             "%s: %d earlier states of builds are worked out, each about as long as a sheet; they "
             "are kept, so that the next time costs nothing",
             HISTORY,
             unknown,
+        )
+    if changed := past.uncommitted():
+        names = ", ".join(changed[:_NAMED]) + (" and others" if len(changed) > _NAMED else "")
+        log.info(
+            "%s: no commit has the files of %s as they lie here; what changed since the newest one "
+            "stands in no history",
+            HISTORY,
+            names,
         )
 
 

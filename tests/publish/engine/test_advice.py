@@ -78,6 +78,20 @@ def test_a_past_that_takes_long_is_told_once(
     assert (first.exit_code, again.exit_code) == (0, 0), first.output
     assert "2 earlier states of builds are worked out" in first.output
     assert "earlier states" not in again.output
+    assert "no commit has" not in first.output
+    page = (shop / "site/builds/first-build/index.html").read_text("utf-8")
+    build = shop / "builds/first-build/build.yaml"
+    build.write_text(build.read_text("utf-8").replace("262 kW", "250 kW"), "utf-8")
+    third = CliRunner().invoke(main, command, catch_exceptions=False)
+    assert third.exit_code == 0
+    assert third.output.count("no commit has the files of first-build as they lie here") == 1
+    changed = (shop / "site/builds/first-build/index.html").read_text("utf-8")
+    assert "250" in changed
+    assert _history(changed) == _history(page), "the page tells what git has, and nothing of this"
+
+
+def _history(page: str) -> str:
+    return page.partition('class="sg-history"')[2].partition("</ol>")[0]
 
 
 def test_places_are_told_from_where_the_build_is_run(
