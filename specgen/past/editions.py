@@ -9,6 +9,8 @@ from pathlib import Path
 
 from specgen.archive.past.blobs import blob_id, blobs
 from specgen.archive.past.commits import tree_of
+from specgen.archive.pictures import MOST_BYTES
+from specgen.archive.reading import door
 from specgen.past.known import Keeping, Known, known_then, remember, remembered
 from specgen.past.rests_on import (
     BUILD,
@@ -114,7 +116,10 @@ def edition_on_disk(folder: Path) -> Edition:
             or any(it.startswith(".") for it in name.split("/"))
         ):
             continue
-        read = path.read_bytes()
+        try:
+            read = door.read(folder, path, MOST_BYTES)
+        except door.Refused:  # nothing of it is published either
+            continue
         files[name] = blob_id(read)
         data[files[name]] = read
     return Edition(folder, "", files, data)

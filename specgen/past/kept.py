@@ -13,9 +13,12 @@ from pathlib import Path
 from typing import Any
 
 from specgen.analysis.method import method
+from specgen.archive.reading import door
 from specgen.past.known import Known, known_data, known_from
 
 FILE = "kept-figures.json"
+#: What a thousand builds take is a tenth of it [bytes].
+_LARGEST = 200_000_000
 _FORMAT = 1
 
 
@@ -31,11 +34,11 @@ class Kept:
 def read_kept(folder: Path) -> dict[str, tuple[Kept, ...]]:
     """What was kept of each build, oldest method first; nothing where the file is not ours."""
     try:
-        data = json.loads((folder / FILE).read_text("utf-8"))
+        data = json.loads(door.read(folder, folder / FILE, _LARGEST))
         found: dict[str, tuple[Kept, ...]] = {}
         for build, one in _entries(data):
             found[build] = (*found.get(build, ()), one)
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+    except (door.Refused, OSError, ValueError, KeyError, TypeError, AttributeError):
         return {}
     return {build: tuple(sorted(it, key=lambda one: one.method)) for build, it in found.items()}
 
@@ -66,8 +69,8 @@ def write_kept(folder: Path, now: Mapping[str, tuple[str, Known]]) -> Path:
 def _earlier(file: Path) -> list[dict[str, Any]]:
     """What other methods gave, as it was written; nothing where the file is not one of ours."""
     try:
-        data = json.loads(file.read_text("utf-8"))
+        data = json.loads(door.read(file.parent, file, _LARGEST))
         list(_entries(data))  # each can be read
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+    except (door.Refused, OSError, ValueError, KeyError, TypeError, AttributeError):
         return []
     return list(data["kept"])

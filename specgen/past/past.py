@@ -15,6 +15,8 @@ from specgen.archive.model.build import Archive, Build
 from specgen.archive.past.blobs import blobs
 from specgen.archive.past.commits import Commit, commits
 from specgen.archive.past.git import NO_COMMIT, NO_REPOSITORY, NoHistory
+from specgen.archive.reading import door
+from specgen.archive.reading.source import LARGEST
 from specgen.past.chronicle import Event, events, method_events
 from specgen.past.editions import edition_on_disk
 from specgen.past.kept import Kept, read_kept
@@ -145,8 +147,9 @@ class Past:
             return False
         file = f"{build.id}/{BUILD}"
         try:
-            return (self.folder / file).read_bytes() != self._archive.sources[file].encode("utf-8")
-        except (OSError, KeyError):
+            there = door.read(self.folder, self.folder / file, LARGEST)
+            return there != self._archive.sources[file].encode("utf-8")
+        except (door.Refused, KeyError):
             return True
 
     def _known(self, found: Iterable[State]) -> dict[str, Known]:

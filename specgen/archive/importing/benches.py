@@ -10,7 +10,7 @@ from specgen.archive.editing.edits import EditError, append_item, insert_key
 from specgen.archive.format.structure import structured
 from specgen.archive.format.wording import check
 from specgen.archive.importing.answers import Answers
-from specgen.archive.importing.plan import Change
+from specgen.archive.importing.plan import Change, read_inside
 from specgen.archive.importing.understanding import CannotImport, Understood
 from specgen.archive.model.build import Settings
 from specgen.archive.model.session import Bench
@@ -23,7 +23,7 @@ _MARKS = {".": "point", ",": "comma"}
 
 def benches_of(archive: Path) -> tuple[Bench, ...]:
     """Give the dynos of the settings; CannotImport where the settings have faults."""
-    document = load((archive / SETTINGS).read_bytes(), SETTINGS)
+    document = load(read_inside(archive, archive / SETTINGS), SETTINGS)
     found = [*document.findings, *(check(document, "archive") if document.readable else ())]
     faults = [item for item in found if item.severity == "error"]
     if faults:
@@ -61,7 +61,7 @@ def learned(
     `described` are kind and measuring point of a dyno that is not there yet.
     """
     file = archive / SETTINGS
-    before = data = file.read_bytes()
+    before = data = read_inside(archive, file)
     try:
         if dyno not in [item.id.value for item in benches]:
             logs = _new(told, {})

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime
 import hashlib
 import re
@@ -13,7 +14,7 @@ from specgen.archive.editing.edits import EditError, append_item
 from specgen.archive.importing.understanding import CannotImport, Understood
 from specgen.archive.model.session import NOT_RECORDED
 from specgen.archive.reading import door
-from specgen.archive.reading.source import Tree, load
+from specgen.archive.reading.source import LARGEST, Tree, load
 
 #: Where a build keeps its curve files, and the files they were taken from.
 PULLS, ORIGINALS = "pulls", "pulls/originals"
@@ -74,16 +75,26 @@ def taken_before(archive: Path, data: bytes) -> Path | None:
     """Give the original that a file was taken in as before, if it was."""
     digest = hashlib.sha256(data).digest()
     for file in sorted(archive.glob(f"*/{ORIGINALS}/*")):
-        alike = file.is_file() and file.stat().st_size == len(data)
-        if alike and hashlib.sha256(file.read_bytes()).digest() == digest:
-            return file
+        if not file.is_file() or file.stat().st_size != len(data):
+            continue
+        with contextlib.suppress(door.Refused):  # whatever it is, it was not taken in
+            if hashlib.sha256(door.read(archive, file, len(data))).digest() == digest:
+                return file
     return None
+
+
+def read_inside(archive: Path, file: Path) -> bytes:
+    """Read a file of the archive through its one door; CannotImport where it is not let in."""
+    try:
+        return door.read(archive, file, LARGEST)
+    except door.Refused as problem:
+        raise CannotImport(problem.of(file)) from problem
 
 
 def planned(build: Path, intakes: Sequence[Intake]) -> list[Change]:
     """Plan what is written for files into a build's folder; CannotImport where that cannot be."""
     file = build / "build.yaml"
-    before = file.read_bytes()
+    before = read_inside(build.parent, file)
     data = before
     changes: list[Change] = []
     used = {path.relative_to(build).as_posix() for path in (build / PULLS).rglob("*")}
@@ -143,7 +154,7 @@ def _sessions(data: bytes, file: str) -> list[Tree]:
 
 def setups_of(build: Path) -> list[str]:
     """Give the ids of a build's setups, as its file stands."""
-    tree = load((build / "build.yaml").read_bytes(), "build.yaml").tree
+    tree = load(read_inside(build.parent, build / "build.yaml"), "build.yaml").tree
     setups = tree.get("setups") if isinstance(tree, dict) else None
     items: Iterable[Tree] = setups if isinstance(setups, list) else ()
     return [str(item["id"]) for item in items if isinstance(item, dict) and "id" in item]

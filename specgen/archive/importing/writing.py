@@ -10,6 +10,12 @@ from pathlib import Path
 
 from specgen.archive.importing.plan import Change
 from specgen.archive.importing.understanding import CannotImport
+from specgen.archive.reading import door
+
+#: An import's note holds the files that it changed as they were [bytes].
+_LARGEST_NOTE = 200_000_000
+#: A file that an import changed, its bytes before (None where it was not there), its hash after.
+_Noted = tuple[Path, bytes | None, str]
 
 #: Where an archive notes its imports, each in a file, so that the last can be taken back.
 NOTES = ".imports"
@@ -73,12 +79,8 @@ def undone(archive: Path) -> list[Path]:
     notes = sorted((archive / NOTES).glob("*.json"), key=lambda it: int(it.stem))
     if not notes:
         raise CannotImport(f"{archive} has no import that could be taken back")
-    changes = [_noted(archive, item) for item in json.loads(notes[-1].read_text())["files"]]
-    changed = [
-        file
-        for file, _, after in changes
-        if not file.is_file() or _digest(file.read_bytes()) != after
-    ]
+    changes = _noted(archive, notes[-1])
+    changed = [file for file, _, after in changes if not _stands(archive, file, after)]
     if changed:
         raise CannotImport(
             f"{changed[0]} was changed since that import; take the pulls out of build.yaml by hand"
@@ -93,7 +95,30 @@ def undone(archive: Path) -> list[Path]:
     return [file for file, _, _ in changes]
 
 
-def _noted(archive: Path, item: dict[str, str | None]) -> tuple[Path, bytes | None, str]:
-    before = item["before"]
-    data = None if before is None else base64.b64decode(before)
-    return archive / str(item["file"]), data, str(item["after"])
+def _noted(archive: Path, note: Path) -> list[_Noted]:
+    """What an import changed: file, bytes before, hash after; CannotImport for another's note.
+
+    A note comes with a folder that may be a stranger's: nothing outside the archive is touched.
+    """
+    try:
+        items = json.loads(door.read_plain(note, _LARGEST_NOTE))["files"]
+        found = [(archive / it["file"], it["before"], str(it["after"])) for it in items]
+        for file, _, _ in found:
+            door.within(archive, file)
+        return [(file, None if before is None else base64.b64decode(before), after)
+                for file, before, after in found]  # fmt: skip
+    except door.Refused as problem:
+        raise CannotImport(problem.of(note)) from problem
+    except (ValueError, KeyError, TypeError) as problem:
+        raise CannotImport(
+            f"{note} is no note of an import; delete it, and take the pulls out of build.yaml by "
+            "hand"
+        ) from problem
+
+
+def _stands(archive: Path, file: Path, after: str) -> bool:
+    """Whether a file is still as the import left it."""
+    try:
+        return _digest(door.read(archive, file, _LARGEST_NOTE)) == after
+    except door.Refused:
+        return False

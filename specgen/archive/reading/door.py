@@ -41,6 +41,10 @@ class Refused(Exception):  # noqa: N818 - it is no failure of the program
         self.expected = expected
         self.hint = hint
 
+    def of(self, file: Path) -> str:
+        """Say in one line of which file that is true, and what to do."""
+        return f"{file} is not read: found {self.found}; expected {self.expected}; {self.hint}"
+
 
 def kind(path: Path) -> Literal["file", "folder", "other", ""]:
     """Tell what a path leads to, "" where it is nothing that can be reached. Never raises."""

@@ -7,8 +7,9 @@ from pathlib import Path
 
 from specgen.archive.editing.edits import EditError, append_item, insert_key
 from specgen.archive.format.examples import written
+from specgen.archive.reading import door
 from specgen.archive.reading.folders import is_id
-from specgen.archive.reading.source import Tree, load
+from specgen.archive.reading.source import LARGEST, Tree, load
 from specgen.archive.starting.begin import StartError
 from specgen.archive.starting.templates import schema_line, template, title_of
 
@@ -42,7 +43,7 @@ def new_build(
 def new_session(archive: Path, build: str, session: dict[str, Tree]) -> Path:
     """Add a session to a build's file, in place; StartError if that cannot be."""
     file = _file_of(archive, build)
-    _replace(file, lambda data, name: append_item(data, ("sessions",), session, name))
+    _replace(archive, file, lambda data, name: append_item(data, ("sessions",), session, name))
     return file
 
 
@@ -57,7 +58,7 @@ def rename(archive: Path, old: str, new: str) -> Path:
     if target.exists() or owner:
         why = f'was the id of "{owner}", and links lead there' if owner else "is there already"
         raise StartError(f'"{new}" {why}; take another id, or take it out of "formerly" first')
-    before = file.read_bytes()
+    before = _read(archive, file)
 
     def noted(data: bytes, name: str) -> bytes:
         tree = load(data, name).tree
@@ -66,7 +67,7 @@ def rename(archive: Path, old: str, new: str) -> Path:
             return insert_key(data, (), "formerly", [old], after, name)
         return append_item(data, ("formerly",), old, name)
 
-    _replace(file, noted)
+    _replace(archive, file, noted)
     try:
         file.parent.rename(target)
     except OSError as problem:
@@ -97,7 +98,10 @@ def _file_of(archive: Path, build: str) -> Path:
 def _owner_of_former(archive: Path, name: str) -> str:
     """Give the build that had an id before, or ""."""
     for file in sorted(archive.glob("*/build.yaml")):
-        tree = load(file.read_bytes(), file.name).tree
+        try:
+            tree = load(door.read(archive, file, LARGEST), file.name).tree
+        except door.Refused:  # a check tells of it; nothing that is not read has an id
+            continue
         former = tree.get("formerly") if isinstance(tree, dict) else None
         if isinstance(former, list) and name in former:
             return file.parent.name
@@ -117,11 +121,19 @@ def _written(archive: Path, file: Path, kind: str, text: str) -> Path:
     return file
 
 
-def _replace(file: Path, edit: Callable[[bytes, str], bytes]) -> None:
+def _read(archive: Path, file: Path) -> bytes:
+    """Read a file of the archive through its one door; StartError where it is not let in."""
+    try:
+        return door.read(archive, file, LARGEST)
+    except door.Refused as problem:
+        raise StartError(problem.of(file)) from problem
+
+
+def _replace(archive: Path, file: Path, edit: Callable[[bytes, str], bytes]) -> None:
     """Edit a file as a whole: it has the old bytes or the new ones, never half of them."""
     beside = file.with_name(f".{file.name}.new")
     try:
-        beside.write_bytes(edit(file.read_bytes(), str(file)))
+        beside.write_bytes(edit(_read(archive, file), str(file)))
         beside.replace(file)
     except EditError as problem:
         raise StartError(str(problem)) from problem

@@ -11,7 +11,8 @@ from pathlib import Path
 
 from specgen.archive.editing.edits import EditError, change
 from specgen.archive.format.schema import SchemaName
-from specgen.archive.reading.source import load
+from specgen.archive.reading import door
+from specgen.archive.reading.source import LARGEST, load
 from specgen.archive.starting.begin import StartError
 
 #: Turns the bytes of a file of one format into those of the next, but for the number at its head:
@@ -32,8 +33,10 @@ def migrate(root: Path, steps: Mapping[int, Step] = STEPS, newest: int = NEWEST)
     for path in _files(root):
         name = path.relative_to(root).as_posix()
         try:
-            data = path.read_bytes()
+            data = door.read(root, path, LARGEST)
             made = _migrated(data, name, steps, newest)
+        except door.Refused as problem:
+            raise StartError(problem.of(path)) from problem
         except (OSError, EditError) as problem:
             raise StartError(f"{name} cannot be rewritten: {problem}") from problem
         if made != data:

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from specgen.archive.model.session import Bench
 
 _FILES = click.Path(exists=True, dir_okay=False, path_type=Path)
+#: Bytes of a log; an hour of twenty channels at ten readings a second is a tenth of it.
+_LARGEST = 50_000_000
 KINDS = ("engine", "hub", "roller")
 POINTS = ("flywheel", "hub", "roller")
 STANDARDS = ("iso-1585", "sae-j1349", "sae-j607", "din-70020")
@@ -87,6 +89,16 @@ def importing(files: tuple[Path, ...], undo: bool, archive: Path, **told: object
         raise click.UsageError(str(problem)) from problem
 
 
+def _log(file: Path) -> bytes:
+    """Read a file that is taken in: a plain one, no larger than logs are."""
+    from specgen.archive.reading import door
+
+    try:
+        return door.read_plain(file, _LARGEST)
+    except door.Refused as problem:
+        raise click.UsageError(problem.of(file)) from problem
+
+
 def _terminal() -> bool:
     """Whether somebody sits there who can be asked."""
     return sys.stdin.isatty()
@@ -148,7 +160,7 @@ class _Import:
         from specgen.archive.importing.telling import told as told_of
         from specgen.archive.importing.understanding import understood
 
-        data = file.read_bytes()
+        data = _log(file)
         before = taken_before(self.archive, data)
         if before and not self.told["again"]:
             words = f"{file} was taken in before, as {before}"
