@@ -17,6 +17,8 @@ from specgen.publish.delivery.manifest import MANIFEST, Manifest, faults, read
 ROOT = Path(__file__).parents[2]
 #: One build of the demo and the engine's lighter theme, so that a build takes few seconds.
 FEW = ("ice-resurfacer",)
+#: The file of the blower that it has.
+BLOWER = ("wagtail-10.yaml",)
 
 
 @dataclass(frozen=True)
@@ -80,7 +82,9 @@ def workshop() -> Iterator[Workshop]:
 
 def _write(folder: Path, state: str) -> None:
     builds, pages = folder / "builds", folder / "source" / "pages"
-    shutil.copytree(ROOT / "builds" / "blowers", builds / "blowers")
+    (builds / "blowers").mkdir(parents=True)
+    for file in BLOWER:
+        shutil.copy(ROOT / "builds" / "blowers" / file, builds / "blowers")
     for build in FEW:
         shutil.copytree(ROOT / "builds" / build, builds / build)
     settings = f"format: 1\nname: The {state} state\ninvented: true\nunits: metric\n"
