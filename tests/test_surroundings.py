@@ -14,6 +14,8 @@ from specgen.cli import main
 from specgen.cli.letters import _INSTEAD
 from tests.analysis.small import BUILD, SESSION, write
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parent.parent
 NAME = "test-build"
 SETTINGS = "site_name: Shed\nsite_dir: ../site\ndocs_dir: pages\ntheme: {name: mkdocs}\n"

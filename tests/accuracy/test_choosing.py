@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+import pytest
+
 from tests.accuracy.choosing import PAIRS, STEP, candidates, choose, summed, text
 from tests.accuracy.workshop import draw_case
 
@@ -21,6 +23,7 @@ def test_the_list_has_its_steps_and_the_measured_pulleys_lie_within() -> None:
     assert sizes[-1] < min(measured)
 
 
+@pytest.mark.slow
 def test_a_sample_of_goals() -> None:
     """Thirty goals: most are met by the best pulley or its neighbour, nothing broken is safe."""
     found = [choice for number in range(30) if (choice := choose(20250514, number))]

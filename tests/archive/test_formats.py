@@ -45,6 +45,7 @@ def test_every_format_has_its_archive() -> None:
     assert {path.name for path in FORMATS.iterdir()} == set(SEALED)
 
 
+@pytest.mark.slow
 def test_format_1_keeps_building() -> None:
     """Silent, every build there, and every page of it made."""
     archive = read_archive(FORMATS / "1")

@@ -6,6 +6,7 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
+import pytest
 import yaml
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
@@ -17,6 +18,8 @@ from specgen.archive.reading.pulls import COLUMNS, read_curve
 from specgen.archive.reading.source import load
 from specgen.findings import as_annotations, as_json, as_text
 from tests.archive.cases import HERE, lay_out
+
+pytestmark = pytest.mark.slow
 
 GOOD = HERE / "good" / "everything"
 FILES = (

@@ -10,6 +10,8 @@ import pytest
 
 from tests.exports.judging import counted, judged
 
+pytestmark = pytest.mark.slow
+
 #: The sample of the suite; `python -m tests.long imports` takes another seed each time, and so many
 #: that one in ten is held as it is. Chance adds to so few: two standard deviations of its count.
 SEED, COUNT = 20_260_514, 60

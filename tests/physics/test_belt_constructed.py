@@ -14,6 +14,8 @@ from scipy.optimize import minimize_scalar
 from specgen.physics.layout import LayoutPulley, belt_path
 from specgen.physics.tensioner import share_of_travel, travelled_length
 
+pytestmark = pytest.mark.slow
+
 Point = tuple[float, float]
 ARC = 4000
 

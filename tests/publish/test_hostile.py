@@ -15,6 +15,8 @@ from specgen.findings import as_text
 from specgen.publish.site import Site
 from tests.publish.hostile import ARCHIVE, BLOWER, BUILD, EVIL
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def hostile(tmp_path: Path) -> Archive:

@@ -15,6 +15,8 @@ from specgen.analysis.judging.diagnosis import Diagnosis
 from specgen.analysis.sheet import Sheet, analyse
 from specgen.archive.archive import read_archive
 
+pytestmark = pytest.mark.slow
+
 DEMO = Path(__file__).parents[3] / "builds"
 
 

@@ -42,6 +42,7 @@ def test_a_pair_has_the_ladders_numbers(planned: Plan) -> None:
         assert pair.setup.rows[key].scalar == step.setup.rows[key].scalar
 
 
+@pytest.mark.slow
 def test_the_whole_demo_agrees_with_its_ladders(demo: dict[str, Sheet]) -> None:
     """Every planned setup of the demo on the leading setup's fuel stands in its plan as it is."""
     compared = 0
@@ -121,6 +122,7 @@ def test_the_limit_that_comes_first_is_named(tmp_path: Path) -> None:
             assert room.state == "may be beyond"
 
 
+@pytest.mark.slow
 def test_every_blower_build_of_the_demo_has_a_plan(demo: dict[str, Sheet]) -> None:
     """Centrifugal, mapped and peaks-only ones too; all others say why there is none."""
     for made in demo.values():

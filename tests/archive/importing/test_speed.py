@@ -5,8 +5,12 @@ from __future__ import annotations
 import math
 import time
 
+import pytest
+
 from specgen.archive.importing.answers import Answers
 from specgen.archive.importing.understanding import understood
+
+pytestmark = pytest.mark.slow
 
 ROWS, SECONDS = 200_000, 3.0
 

@@ -19,6 +19,8 @@ from tests.generator.__main__ import BUILDS, EVERY_PULL, noted_peaks, write_curv
 from tests.generator.scenario import Day, Pull
 from tests.generator.truth import FUELS, Displacer, Impeller
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(scope="module")
 def archive() -> Archive:

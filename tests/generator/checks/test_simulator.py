@@ -45,6 +45,8 @@ from tests.generator.truth import (
 )
 from tests.rig import RIG
 
+pytestmark = pytest.mark.slow
+
 _SPEED = np.linspace(40.0, 110.0, 15)
 _AIR = Air(98.9e3, 291.85, 0.58)
 _NAMES = [f"{pull.day.build}-{pull.day.date}-{pull.number}" for pull in EVERY_PULL]

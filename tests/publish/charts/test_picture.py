@@ -24,6 +24,8 @@ from specgen.publish.charts.papers.letters import advance
 from specgen.publish.charts.papers.picture import Layout, file_of
 from tests.publish.charts.samples import SVG, charts, pull, tree
 
+pytestmark = pytest.mark.slow
+
 LAYOUTS: dict[Layout, bytes] = {"png": b"\x89PNG", "svg": b"<?xml", "pdf": b"%PDF"}
 #: One chart of each kind.
 KINDS = ("usual", "boost", "limits-planned", "air", "belt", "valves", "timing", "misses")

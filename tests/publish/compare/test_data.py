@@ -49,6 +49,7 @@ def pulls(sheets: Sheets) -> Iterator[tuple[Sheet, int, PullSheet]]:
         yield from ((sheet, at, pull) for at, pull in enumerate(sheet.pulls))
 
 
+@pytest.mark.slow
 def test_the_archives_own_base_is_the_sheets_rows(sheets: Sheets) -> None:
     """In the base that the sheets show, a comparison takes the sheets' own rows."""
     for sheet, _, pull in pulls(sheets):

@@ -25,6 +25,8 @@ from specgen.publish.store.store import Store
 from tests.publish.conftest import BUILDS
 from tests.publish.pages import digest
 
+pytestmark = pytest.mark.slow
+
 #: Builds that are quickly made: one without a blower, one never tested.
 FEW = ("harbour-ferry", "irrigation-pump")
 #: The files of the blower that the second has.

@@ -19,6 +19,8 @@ from specgen.publish.planned.text import plan_text
 from specgen.vocabulary import quantity
 from tests.publish.pages import text_of
 
+pytestmark = pytest.mark.slow
+
 DEMO = Path(__file__).parents[3] / "builds"
 
 

@@ -14,6 +14,8 @@ from specgen.cli import main
 from specgen.publish.sheet.charts import LAYOUTS, charts_of_all
 from specgen.publish.site import Site
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[3]
 #: What all charts of the demo are called.
 NAMES = {

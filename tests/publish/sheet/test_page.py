@@ -197,6 +197,7 @@ def test_printed_sheet_names_its_address(items: dict[str, Item], archive: Archiv
 
 
 @pytest.mark.parametrize("system", ["metric", "imperial"])
+@pytest.mark.slow
 def test_first_units_are_the_archive_s(system: System, archive: Archive) -> None:
     """The wrapper of every block names the units that show before a reader chooses."""
     from dataclasses import replace
