@@ -78,8 +78,10 @@ def states(
 
     `builds` has the former ids of each present id.
     """
+    renames = _renames(log)
     followed = {
-        build_id: _Followed(_names(log, {build_id, *former})) for build_id, former in builds.items()
+        build_id: _Followed(_names(renames, {build_id, *former}))
+        for build_id, former in builds.items()
     }
     by_name: dict[str, list[_Followed]] = {}
     for it in followed.values():
@@ -95,14 +97,24 @@ def states(
     return {build_id: tuple(it.states) for build_id, it in followed.items()}
 
 
-def _names(log: Sequence[Commit], known: set[str]) -> frozenset[str]:
-    """All folders that a build lay in, by the renames of its file."""
+def _renames(log: Sequence[Commit]) -> list[tuple[str, str]]:
+    """Each folder that a build was moved to and the one it came from, the newest first."""
+    found = []
     for commit in reversed(log):
         for change in commit.changes:
-            now, _, file = change.path.partition("/")
-            before, _, old = change.before.partition("/")
-            if file == old == BUILD and now in known:
-                known.add(before)
+            if change.before != change.path:
+                now, _, file = change.path.partition("/")
+                before, _, old = change.before.partition("/")
+                if file == old == BUILD:
+                    found.append((now, before))
+    return found
+
+
+def _names(renames: Iterable[tuple[str, str]], known: set[str]) -> frozenset[str]:
+    """All folders that a build lay in, by the renames of its file."""
+    for now, before in renames:
+        if now in known:
+            known.add(before)
     return frozenset(known)
 
 
