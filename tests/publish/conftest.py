@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
+from filelock import FileLock
 
 from specgen.analysis.sheet import Sheet
 from specgen.archive.archive import read_archive
@@ -28,9 +29,11 @@ def archive() -> Archive:
 
 @pytest.fixture(scope="session")
 def site(archive: Archive) -> Site:
-    """The demo archive on its way to becoming pages; what one worker made serves the others."""
-    store = Store(Path(os.environ[VARIABLE]) / "pages")
-    return Site(archive, site_url="https://shed.test/", store=store)
+    """The demo archive on its way to becoming pages, as the published site is made.
+
+    What one worker made serves the others, and the site itself: all make it of the same things.
+    """
+    return Site(archive, store=Store(Path(os.environ[VARIABLE])))
 
 
 @pytest.fixture(scope="session")
@@ -41,8 +44,9 @@ def sheets(site: Site) -> Mapping[str, Sheet]:
 
 @pytest.fixture(scope="session")
 def listed(site: Site) -> list[Item]:
-    """Every item of the demo site, in order."""
-    assert [made.fault for made in site.made.values() if made.fault is not None] == []
+    """Every item of the demo site, in order; one worker makes them while the others wait."""
+    with FileLock(Path(os.environ[VARIABLE], "being-made")):
+        assert [made.fault for made in site.made.values() if made.fault is not None] == []
     return list(site.items())
 
 

@@ -20,6 +20,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from filelock import FileLock
 from playwright.sync_api import Browser, Page, Request, ViewportSize
 from playwright.sync_api import TimeoutError as PlaywrightTimeout
 
@@ -27,6 +28,7 @@ from specgen.analysis.sheet import Sheet
 from specgen.archive.archive import read_archive
 from specgen.archive.model.build import Archive
 from specgen.publish.plugin import build_site
+from specgen.publish.store.places import VARIABLE
 from tests.site.kinds import analysed
 
 ROOT = Path(__file__).parent.parent.parent
@@ -68,7 +70,8 @@ def built_site(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path
         _wait_for(done, failed)
         return site
     try:
-        build_site(CONFIG, strict=True, site_dir=site)
+        with FileLock(Path(os.environ[VARIABLE], "being-made")):
+            build_site(CONFIG, strict=True, site_dir=site)
     except BaseException:
         failed.touch()
         raise
