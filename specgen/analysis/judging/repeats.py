@@ -13,7 +13,6 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 import numpy as np
-from scipy.special import chdtri, stdtrit
 
 from specgen.analysis.rows.formula import formula_of
 from specgen.analysis.rows.row import Array, Row
@@ -145,6 +144,8 @@ def _spread(
 
 def verdict(deviation: float, stated: float, count: int) -> Verdict:
     """What a standard deviation of `count` readings says of a stated one, two-sided at 95 %."""
+    from scipy.special import chdtri  # slow to import: only where a setup was pulled again
+
     freedom = count - 1
     ratio = freedom * (deviation / stated) ** 2
     if ratio > chdtri(freedom, _CHANCE / 2):
@@ -157,6 +158,8 @@ def verdict(deviation: float, stated: float, count: int) -> Verdict:
 
 def _drift(scope: Scope, pulls: Sequence[PullSheet]) -> Row | None:
     """Change of power with a warmer charge, where three pulls or more tell one."""
+    from scipy.special import stdtrit  # likewise
+
     warmth, power = _levels(pulls, "charge_temperature"), _levels(pulls, "power")
     if warmth is None or power is None or np.ptp(warmth[1]) == 0:
         return None

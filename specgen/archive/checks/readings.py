@@ -70,7 +70,8 @@ def jumping(values: NDArray[np.float64]) -> int | None:
     middle = (values[:-2] + values[2:]) / 2
     off = np.abs(values[1:-1] - middle)
     apart = np.abs(values[2:] - values[:-2])
-    usual = float(np.median(off))
+    ordered = np.sort(off)  # the library's own median first loads another of its rooms
+    usual = float(ordered[(len(off) - 1) // 2] + ordered[len(off) // 2]) / 2
     out = (
         (off > _JUMP * np.abs(values).max())
         & (off > _NEIGHBOURS * apart)
