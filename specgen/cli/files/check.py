@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from specgen import findings as layouts
-from specgen.cli.options import ARCHIVE, CLEAN, FINDINGS, Examples, format_option, opened
+from specgen.cli.options import ARCHIVE, CLEAN, FINDINGS, Examples, bar_of, format_option, kept
 
 
 @click.command(
@@ -37,9 +37,11 @@ def check(context: click.Context, archive: Path, layout: str, fail_on: str) -> N
     fails nothing; JSON has it with its reason. Text and annotations name files from
     where the command is run, JSON from the archive's folder.
     """
+    from specgen.archive.archive import read_archive
     from specgen.archive.checks.readings import after
 
-    read = opened(archive)
+    with bar_of("Reading", kept(archive), "build.yaml") as tell:
+        read = read_archive(archive, tell)  # no figure is asked for: what makes them stays unread
     ahead = after((it.build for it in read.builds.values()), date.today())
     found = (*read.findings, *ahead)
     show = {"text": layouts.as_text, "json": layouts.as_json, "annotations": layouts.as_annotations}
