@@ -12,8 +12,9 @@ from specgen.past.figures import Moved, Told, moved
 from specgen.past.kept import Kept
 from specgen.past.known import Keeping, Known, remembered
 
-#: Builds that are worked out only to be compared with those that changed.
-_COMPARED = 60
+#: Builds that are worked out only to be compared with those that changed, so that where nothing is
+#: kept, as at a forge, a review waits for few seconds.
+_COMPARED = 24
 _POWER = "power"
 
 

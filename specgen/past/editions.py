@@ -16,6 +16,7 @@ from specgen.past.rests_on import (
     BUILD,
     SETTINGS,
     blower_of,
+    is_map,
     is_read,
     settings_of,
     shared_of,
@@ -56,7 +57,11 @@ class Edition:
 
     def shared(self, build: str) -> dict[str, str]:
         """The shared files that a build's figures rest on."""
-        return shared_of(self.files, self._blowers.get(self.builds[build][BUILD]))
+        return shared_of(self.files, self._maps, self._blowers.get(self.builds[build][BUILD]))
+
+    @cached_property
+    def _maps(self) -> tuple[str, ...]:
+        return tuple(filter(is_map, self.files))
 
     @cached_property
     def _settings(self) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 #: The file of a build, and the settings of all.
 BUILD, SETTINGS = "build.yaml", "archive.yaml"
@@ -39,15 +39,15 @@ def settings_of(data: bytes) -> str:
     return hashlib.sha256(told).hexdigest()
 
 
-def shared_of(files: Mapping[str, str], blower: str | None) -> dict[str, str]:
-    """Those of an archive's shared files that a build rests on: the settings, its blower's."""
-    return {path: blob for path, blob in files.items() if path == SETTINGS or _is_of(path, blower)}
+def is_map(path: str) -> bool:
+    """Whether a file is a measured map of a blower, of which there are few."""
+    return path.startswith("blowers/") and path.endswith(".csv")
 
 
-def _is_of(path: str, blower: str | None) -> bool:
-    """Whether it is a blower's file, or a measured map, of which there are few."""
-    if blower is None:
-        return False
-    return path == f"blowers/{blower}.yaml" or (
-        path.startswith("blowers/") and path.endswith(".csv")
-    )
+def shared_of(files: Mapping[str, str], maps: Iterable[str], blower: str | None) -> dict[str, str]:
+    """Those of an archive's files that a build shares: the settings, its blower's, `maps` with it.
+
+    An archive has thousands of files, so that these are looked up and not looked for.
+    """
+    names = [SETTINGS, *([f"blowers/{blower}.yaml", *maps] if blower is not None else ())]
+    return {name: files[name] for name in names if name in files}

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from specgen.archive.past.commits import Commit
-from specgen.past.rests_on import BUILD, SETTINGS, is_read, shared_of
+from specgen.past.rests_on import BUILD, SETTINGS, is_map, is_read, shared_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,6 +142,7 @@ class _Tree:
         self._blower_of, self._settings_of = blower_of, settings_of
         self._builds: dict[str, dict[str, str]] = {}
         self._others: dict[str, str] = {}
+        self._maps: dict[str, None] = {}
 
     def apply(self, commit: Commit) -> frozenset[str]:
         """Change the files as a commit did; give the folders and shared files it touched."""
@@ -156,6 +157,8 @@ class _Tree:
         room, _, rest = path.partition("/")
         if not rest or room == "blowers":
             place, files, key = path, self._others, path
+            if is_map(path):
+                self._maps[path] = None
         else:
             place, files, key = room, self._builds.setdefault(room, {}), rest
         if blob is None:
@@ -178,7 +181,7 @@ class _Tree:
 
     def shared(self, name: str) -> dict[str, str]:
         """The ids of the shared files that a build rests on."""
-        return shared_of(self._others, self._blower_of(self._builds[name][BUILD]))
+        return shared_of(self._others, self._maps, self._blower_of(self._builds[name][BUILD]))
 
     def settings(self) -> str:
         """The name of what figures rest on in the settings; nothing where there are none."""
