@@ -42,7 +42,7 @@ def check(context: click.Context, archive: Path, layout: str, fail_on: str) -> N
 
     with bar_of("Reading", kept(archive), "build.yaml") as tell:
         read = read_archive(archive, tell)  # no figure is asked for: what makes them stays unread
-    ahead = after((it.build for it in read.builds.values()), date.today())
+    ahead = after(read.builds.values(), date.today())
     found = (*read.findings, *ahead)
     show = {"text": layouts.as_text, "json": layouts.as_json, "annotations": layouts.as_annotations}
     click.echo(show[layout](found if layout == "json" else layouts.from_here(found, archive)))
