@@ -66,8 +66,8 @@ PLANS: dict[str, tuple[tuple[str, ...], ...]] = {
         ("planned", "logged", "cards"),
         ("takeaway",),
         (
-            *("blowers", "browse", "compare", "find", "plan", "readings", "reference", "search"),
-            *("sheet", "years"),
+            *("blowers", "browse", "compare", "estimate", "find", "plan", "readings"),
+            *("reference", "search", "sheet", "years"),
         ),
         ("making",),
         ("assets",),

@@ -229,7 +229,6 @@ _MODELS: dict[Kind, Callable[[dict[str, Any], Losses], Match]] = {
     "centrifugal-map": mapped_centrifugal,
     "natural": natural,
 }
-_LOSSES = tuple(Losses.__slots__)
 _MATCHED = (
     "inlet_pressure",
     "discharge_pressure",
@@ -250,9 +249,14 @@ def estimate(kind: Kind, **given: Any) -> dict[str, Any]:
     `burning_1` to `burning_5` bend volumetric and indicated efficiency over speed. The kinds of
     `MAPPED` want the `blower_map` too, and say under `outside` where it ends (`Match.outside`).
     """
-    values, match = balance(kind, **given)
+    values, match = balance(kind, given)
     if not match.solved.any():
         raise Unphysical(match.reason)
+    return figures_of(values, match)
+
+
+def figures_of(values: dict[str, Any], match: Match) -> dict[str, Any]:
+    """Every figure that follows from a balance, by name."""
     manifold = match.manifold_pressure * (1 + values["pressure_allowance"])
     figures = {name: getattr(match, name) for name in _MATCHED}
     figures["charge_temperature"] = match.charge_temperature + values["temperature_allowance"]
@@ -271,7 +275,7 @@ def estimate(kind: Kind, **given: Any) -> dict[str, Any]:
     return figures
 
 
-def balance(kind: Kind, **given: Any) -> tuple[dict[str, Any], Match]:
+def balance(kind: Kind, given: dict[str, Any]) -> tuple[dict[str, Any], Match]:
     """Where supply and demand meet, with the parameters as they went into it."""
     values = dict(given)
     values["relative_humidity"] = np.clip(values["relative_humidity"], 0.0, 1.0)
@@ -285,7 +289,16 @@ def balance(kind: Kind, **given: Any) -> tuple[dict[str, Any], Match]:
         *shape_of(values, "breathing"),
     )
     values["volumetric_efficiency"] = values["volumetric_efficiency"] * evaporation(values)
-    losses = Losses(**{name: values[name] for name in _LOSSES if name in values})
+    losses = Losses(
+        values["inlet_drop"],
+        values["cooler_drop"],
+        values["effectiveness"],
+        values["reference_speed"],
+        values["reference_ratio"],
+        values["intake_warming"],
+        values["cooler_exponent"],
+        values.get("coolant_temperature"),
+    )
     return values, _held(values, _MODELS[kind](values, losses))
 
 

@@ -8,6 +8,7 @@ side.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -178,9 +179,10 @@ class _Displacing(Sides):
         warmth = _warmth(ratio, self.supply.efficiency_factor * isentropic)
         return ratio, eta_v, self.inlet.temperature * warmth * eta_v
 
-    def drive(self, share: Array) -> _Drive:
+    def drive(self, share: Array) -> Callable[[Array, Array, Array, Array], Array]:
         """Give how the drive's power follows at these shares."""
-        return _Drive(self.inlet, self.columns, share, self.supply.mechanical_efficiency)
+        drive = _Drive(self.inlet, self.columns, share, self.supply.mechanical_efficiency)
+        return drive.power
 
 
 def match_centrifugal_map(
@@ -299,7 +301,7 @@ class _Turning:
             mass_flow=flow,
             blower_speed=turning,
             blower_volumetric_efficiency=np.full_like(self.speed, np.nan),
-            drive_power=drive(ratio, pressure, flow, hot),
+            drive_power=drive.power(ratio, pressure, flow, hot),
             solved=solved,
         )
 
@@ -313,7 +315,8 @@ class _Drive:
     share: Array
     mechanical_efficiency: Real
 
-    def __call__(self, ratio: Array, _pressure: Array, flow: Array, hot: Array) -> Array:
+    def power(self, ratio: Array, _pressure: Array, flow: Array, hot: Array) -> Array:
+        """Give the power from PR, p_1, m and T_2."""
         cold, heat = self.inlet.temperature, self.inlet.specific_heat
         if "shaft_efficiency" in self.columns.values:
             (shaft,) = self.columns.look_up(self.share, "shaft_efficiency")

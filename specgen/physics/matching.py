@@ -31,6 +31,16 @@ LOWEST_PRESSURE_RATIO, HIGHEST_PRESSURE_RATIO = 0.2, 6.0
 """Where a balance is looked for [1]: from a blower that throttles the engine badly to more than any
 single-stage blower reaches. Source: common practice, no source."""
 
+STARVED = (
+    "the engine swallows more than the blower delivers even at a pressure ratio of "
+    f"{LOWEST_PRESSURE_RATIO:g}: the blower is far too small or too slow for it"
+)
+OVERFED = (
+    "the blower delivers more than the engine swallows at every pressure ratio up to "
+    f"{HIGHEST_PRESSURE_RATIO:g}: the blower is far too large or too fast for it"
+)
+"""Why a displacing blower and an engine have no balance, in words."""
+
 #: Rounds between breathing and losses; each one takes a tenth or less of the error along.
 _ROUNDS = 14
 
@@ -128,19 +138,11 @@ class _Law(Sides):
         if np.all(solved):
             return None
         lowest = np.full_like(self.swept, -((1.0 - LOWEST_PRESSURE_RATIO) ** 0.5))
-        starved = self.surplus(lowest)[~solved] <= 0.0
-        reasons = []
-        if np.any(starved):
-            reasons.append(
-                "the engine swallows more than the blower delivers even at a pressure ratio of "
-                f"{LOWEST_PRESSURE_RATIO:g}: the blower is far too small or too slow for it"
-            )
-        if not np.all(starved):
-            reasons.append(
-                "the blower delivers more than the engine swallows at every pressure ratio up to "
-                f"{HIGHEST_PRESSURE_RATIO:g}: the blower is far too large or too fast for it"
-            )
-        return "; ".join(reasons)
+        short = self.surplus(lowest) <= 0.0
+        starved, fed = np.any(~solved & short), np.any(~solved & ~short)
+        if starved and fed:
+            return f"{STARVED}; {OVERFED}"
+        return STARVED if starved else OVERFED
 
 
 def match_centrifugal(
@@ -231,7 +233,7 @@ def match_without_blower(speed: Real, inlet: Inlet, demand: Demand) -> Match:
     """
     n = speeds(speed, inlet, demand)
     ambient = np.full_like(n, inlet.temperature)
-    return _known_ratio(n, inlet, demand, np.ones_like(n), ambient, None, float("nan"), 1.0)
+    return _known_ratio(n, inlet, demand, np.ones_like(n), ambient, None, np.nan, 1.0)
 
 
 def _known_ratio(
@@ -272,5 +274,5 @@ def _known_ratio(
         blower_speed=speed_ratio * n,
         blower_volumetric_efficiency=np.full_like(n, np.nan),
         drive_power=flow * inlet.specific_heat * (hot - inlet.temperature) / mechanical_efficiency,
-        solved=np.ones(n.shape, dtype=np.bool_),
+        solved=np.full_like(n, True, dtype=np.bool_),
     )

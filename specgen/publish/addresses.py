@@ -43,6 +43,10 @@ FIGURES_STYLE = "assets/specgen/figures.css"
 BROWSE_SCRIPT = "assets/specgen/browse.js"
 FIND_SCRIPT = "assets/specgen/find.js"
 FIND = "find/index.md"
+ESTIMATE = "on-your-engine/index.md"
+ESTIMATE_DATA = "on-your-engine/estimate.js"
+ESTIMATE_SCRIPT = "assets/specgen/estimate.js"
+ESTIMATE_STYLE = "assets/specgen/estimate.css"
 FIND_COMBOS = "find/combos.js"
 PACKAGE = "datapackage.json"
 FEED = "feed.xml"
@@ -52,6 +56,7 @@ PAGES = {
     HOME: "Home",
     BUILDS: "Builds",
     FIND: "Find one like mine",
+    ESTIMATE: "On your engine",
     COMPARE: "Compare",
     YEARS: "Years",
     BLOWERS: "Blowers",
@@ -103,6 +108,11 @@ def card(build_id: str) -> str:
 def blower(blower_id: str) -> str:
     """Address of a blower's page."""
     return f"blowers/{blower_id}/index.md"
+
+
+def blower_estimate(blower_id: str) -> str:
+    """Address of what an estimate with a blower rests on, as the page's script loads it."""
+    return f"blowers/{blower_id}/estimate.js"
 
 
 def build_data(build_id: str) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from importlib.resources import files
 
 from specgen.publish import addresses
+from specgen.publish.estimate.model import model_script
 from specgen.publish.making.item import Item
 from specgen.publish.sheet.data import SHEET_SCHEMA
 from specgen.publish.web.bundles import bundles
@@ -13,7 +14,7 @@ from specgen.publish.web.bundles import bundles
 
 def assets(accent: str = "", *, own_units: bool = False) -> Iterator[Item]:
     """Every such file; `accent` follows the style, and `own_units` has a workshop's own shown."""
-    for address, text in bundles(own_units=own_units):
+    for address, text in bundles(own_units=own_units, model=model_script()):
         yield Item(address, text + (accent if address == addresses.LOOK else ""))
     for schema in sorted((files("specgen.archive") / "schemas").iterdir(), key=lambda it: it.name):
         if schema.name.endswith(".json"):

@@ -30,6 +30,8 @@ from specgen.publish.browse.builds import SNIPPETS, Listed, Missing, builds_page
 from specgen.publish.browse.home import home_page
 from specgen.publish.compare.data import index_script
 from specgen.publish.compare.page import compare_page
+from specgen.publish.estimate.data import Estimates
+from specgen.publish.estimate.page import estimate_page, estimate_parts
 from specgen.publish.find.combos import combos_script
 from specgen.publish.find.page import find_page
 from specgen.publish.making.extract import Extract
@@ -226,6 +228,12 @@ class Site:
             index_script(self.archive, (it.compare for it in self.extracts)),
         )
         yield Item(addresses.FIND_COMBOS, combos_script(it.combos for it in self.extracts))
+        yield from (Item(address, text) for address, text in self.estimates.files())
+
+    @cached_property
+    def estimates(self) -> Estimates:
+        """What the pages estimate with: the archive's blowers, and how such estimates did."""
+        return Estimates(self.archive, [it for one in self.extracts for it in one.attempts])
 
     def fixed_page(self, address: str) -> str:
         """One of the pages that every site has."""
@@ -243,10 +251,11 @@ class Site:
             edit = self.edit_link(blower.place.file) or ""
             on = {build.id for build in builds_with(self.archive, blower)}
             runs = [run for it in self.extracts for run in it.runs if run.build in on]
-            page = blower_page(
-                self.archive, blower, runs, self.units, self.folders, edit, self._shelf
-            )
             address = addresses.blower(blower.id)
+            tried = estimate_parts(self.estimates, blower, Links(address, self.folders))
+            page = blower_page(
+                self.archive, blower, runs, self.units, self.folders, edit, self._shelf, tried
+            )
             yield Item(
                 address, page, blower.title.value, blower.place.file, leaf=True,
                 entry=blower_entry(blower),
@@ -360,6 +369,7 @@ _WRITERS: Mapping[str, Callable[[Site], str]] = {
         it.archive, it.lines, it.missing, it.units, it.folders
     ),
     addresses.FIND: lambda it: find_page(it.archive, it.units, it.folders),
+    addresses.ESTIMATE: lambda it: estimate_page(it.estimates, it.units, it.folders),
     addresses.COMPARE: lambda it: compare_page(it.archive, it.units, it.folders),
     addresses.YEARS: lambda it: years_page(
         [one.years for one in it.extracts], it.units, it.folders

@@ -7,7 +7,7 @@ import json
 import sys
 from typing import Any
 
-from tests.accuracy import choosing, groups, ladders, mistakes
+from tests.accuracy import choosing, groups, ladders, mistakes, typed
 from tests.accuracy.batches import elsewhere, run_all
 from tests.accuracy.elsewhere import BUILDS
 from tests.accuracy.scores import summary, text
@@ -19,9 +19,10 @@ def main(arguments: list[str] | None = None) -> int:
     """Run the test and print what came out; 0 whatever that is, 2 if asked wrongly."""
     parser = argparse.ArgumentParser(prog="python -m tests.accuracy", description=__doc__)
     parser.add_argument(
-        "what", nargs="?", choices=("predictions", "mistakes", "ladders", "plan"),
+        "what", nargs="?", choices=("predictions", "mistakes", "ladders", "plan", "typed"),
         default="predictions", help="predictions against the truth, what is said first of mistakes "
-        "of entry, ladders with a slipping last step, or goals sought among pulleys"
+        "of entry, ladders with a slipping last step, goals sought among pulleys, or engines typed "
+        "without a pull"
     )  # fmt: skip
     parser.add_argument("--format", choices=("text", "json"), default="text")
     parser.add_argument("--builds", type=int, default=200, help="how many to invent")
@@ -36,6 +37,7 @@ def main(arguments: list[str] | None = None) -> int:
             "mistakes": (mistakes.run, mistakes.text),
             "ladders": (ladders.judged, ladders.text),
             "plan": (choosing.judged, choosing.text),
+            "typed": (typed.judged, typed.text),
         }
         judged, say = others[asked.what]
         told = judged(asked.seed)

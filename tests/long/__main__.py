@@ -11,7 +11,19 @@ import sys
 import time
 from collections.abc import Callable
 
-from tests.long import alike, editions, full, fuzz, imports, kills, pairs, slips, targets, typos
+from tests.long import (
+    alike,
+    editions,
+    estimate,
+    full,
+    fuzz,
+    imports,
+    kills,
+    pairs,
+    slips,
+    targets,
+    typos,
+)
 
 #: Each proof by its name: what it holds, how often it tries by default, and what runs it. A proof
 #: takes the number of tries, a source of chance and where to tell; it gives what was not true.
@@ -20,11 +32,17 @@ PROOFS = {
     "imports": ("composed exports are taken in right, or asked about", 400, imports.prove),
     "alike": ("the same bytes in other surroundings", 12, alike.prove),
     "editions": ("tagged states, each rebuilt, links between them whole", 5, editions.prove),
+    "estimate": ("a browser estimates what the package plans", 5_000, estimate.prove),
     "full": ("a full disk leaves the old site whole", 10, full.prove),
     "fuzz": ("mutated files give findings and no traceback", 20_000, fuzz.prove),
     "fuzz-imports": ("mutated exports too", 5_000, fuzz.prove_imports),
     "kills": ("killed builds never show half a site", 100, kills.prove),
     "pairs": ("two builds into one folder: right or refused", 20, pairs.prove),
+    "redraw": (
+        "an estimate is redrawn in 50 ms, slowed four times in 200",
+        8,
+        estimate.prove_redraw,
+    ),
     "slips": ("one-character slips end no check, show or plan", 1_000, slips.prove),
     "targets": ("wrong targets: nothing deleted", 5, targets.prove),
     "typos": ("one-digit typos take no other build down", 1000, typos.prove),

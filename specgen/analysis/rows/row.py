@@ -127,6 +127,10 @@ def point(curve: Row, speeds: Row, at: Row, key: str, title: str) -> Row:
     right = min(left + 1, len(grid) - 1)
     width = grid[right] - grid[left]
     share = min(max((speed - grid[left]) / width, 0.0), 1.0) if width else 0.0
+    # A point of the curve rests on itself alone: beside it there may be no balance.
+    left, right = (
+        (right, right) if share == 1.0 else (left, left) if share == 0.0 else (left, right)
+    )
     spread = {
         root: float(part[left] + share * (part[right] - part[left]))
         if isinstance(part, np.ndarray)

@@ -14,8 +14,17 @@ def _indicated_efficiency(scope: Scope) -> Default:
     ratio = scope["compression_ratio"]
     if not ratio.present:
         return Default(0.38, 0.04, f"compression ratio not recorded; {defaults.PRACTICE}")
-    ideal = 1 - ratio.scalar ** (1 - KAPPA)
-    return Default(0.67 * ideal, 0.035, f"0.67 of the ideal Otto cycle; {defaults.PRACTICE}")
+    source = f"0.67 of the ideal Otto cycle; {defaults.PRACTICE}"
+    return Default(usual_efficiency(ratio.scalar), 0.035, source)
+
+
+def usual_efficiency(compression_ratio: float) -> float:
+    """Indicated efficiency of an engine that nobody measured [1], by its compression ratio [1].
+
+    0.67 of the ideal Otto cycle's; common practice, no source.
+    """
+    ideal: float = 1 - compression_ratio ** (1 - KAPPA)
+    return 0.67 * ideal
 
 
 def bends(name: str, title: str, size: float) -> tuple[Parameter, ...]:

@@ -144,8 +144,12 @@ def blower_page(
     folders: bool,
     edit: str,
     shelf: Shelf | None = None,
+    more: Sequence[Part] = (),
 ) -> str:
-    """Print one blower: what it is, its pairs, map and boost, what it gave, what it fits."""
+    """Print one blower: what it is, its pairs, map and boost, what it gave, what it fits.
+
+    `more` are parts of other rooms, before what it fits.
+    """
     links = Links(addresses.blower(blower.id), folders)
     fields = [
         (words, written(getattr(blower, name)))
@@ -157,6 +161,7 @@ def blower_page(
     parts += _offers(blower)
     plain = PlainBoost(archive, blower, shelf or Shelf())
     parts += package_parts(blower, runs, links, plain)
+    parts += more
     parts += _fits(blower)
     parts.append(Part("Builds it is on, and would fit", _builds(archive, blower, links)))
     parts.append(

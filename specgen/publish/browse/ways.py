@@ -21,6 +21,11 @@ _WAYS = (
         "Say what engine you have and what you wish: the nearest tested combos, what they made.",
     ),
     (
+        addresses.ESTIMATE,
+        "On your engine",
+        "Say what engine you have: what each blower and pulley would do on it, as an estimate.",
+    ),
+    (
         addresses.BUILDS,
         "All builds",
         "Every build with its best result, newest first, to sort, filter and compare.",

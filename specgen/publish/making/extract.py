@@ -22,6 +22,7 @@ from specgen.findings import Finding
 from specgen.publish.blowers.runs import Run, runs_of
 from specgen.publish.browse.builds import Listed, listed
 from specgen.publish.compare.data import index_row
+from specgen.publish.estimate.attempts import Attempt, attempts_of
 from specgen.publish.find.combos import Combo, combos_of
 from specgen.publish.reference.accuracy import Compared, compared
 from specgen.publish.sheet.page import Surroundings
@@ -44,6 +45,7 @@ class Extract:
     takeaway: package.Extract
     years: OfYears
     runs: tuple[Run, ...]
+    attempts: tuple[Attempt, ...]
 
 
 def extract_of(sheet: Sheet, around: Surroundings, curves: str) -> Extract:
@@ -58,6 +60,7 @@ def extract_of(sheet: Sheet, around: Surroundings, curves: str) -> Extract:
         package.extract_of(sheet, around.events, curves),
         of_years(sheet),
         runs_of(sheet),
+        attempts_of(sheet),
     )
 
 

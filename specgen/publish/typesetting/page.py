@@ -124,7 +124,7 @@ def trail(
 
 
 #: Pages that a reader works with: they load scripts instead of the style of what is read.
-_TOOLS = (addresses.BUILDS, addresses.COMPARE, addresses.FIND)
+_TOOLS = (addresses.BUILDS, addresses.COMPARE, addresses.FIND, addresses.ESTIMATE)
 
 
 def wrapped(block: Markup, units: System, *, searchable: bool = True, kind: str = "") -> Markup:

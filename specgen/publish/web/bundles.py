@@ -16,6 +16,9 @@ import rjsmin
 
 from specgen.publish import addresses
 
+#: A part that no file has: the model's own functions, which whoever asks for the bundles makes.
+MODEL = "the model"
+
 #: What each file is put together from, in the order the parts build on each other.
 BUNDLES = {
     addresses.STYLE: (
@@ -51,6 +54,16 @@ BUNDLES = {
     addresses.BROWSE_STYLE: ("browse/browse.css",),
     addresses.BROWSE_SCRIPT: ("browse/browse.js",),
     addresses.FIND_SCRIPT: ("find/find.js",),
+    addresses.ESTIMATE_STYLE: ("estimate/estimate.css",),
+    addresses.ESTIMATE_SCRIPT: (
+        "estimate/elements.js",
+        MODEL,
+        "estimate/working.js",
+        "estimate/chart.js",
+        "estimate/asking.js",
+        "estimate/telling.js",
+        "estimate/page.js",
+    ),
 }
 
 
@@ -63,11 +76,15 @@ def source(name: str) -> str:
     return (files("specgen.publish") / name).read_text("utf-8")
 
 
-def bundles(*, own_units: bool = False) -> Iterator[tuple[str, str]]:
-    """Each file that pages load, as address and text; the same bytes every time."""
+def bundles(*, own_units: bool = False, model: str = "") -> Iterator[tuple[str, str]]:
+    """Each file that pages load, as address and text; the same bytes every time.
+
+    `model` are the functions that an estimate is made with.
+    """
     for address, parts in BUNDLES.items():
         extra = (OWN_UNITS,) if own_units and address == addresses.STYLE else ()
-        yield address, small("\n".join(map(source, (*parts, *extra))), address.endswith(".css"))
+        texts = (model if name == MODEL else source(name) for name in (*parts, *extra))
+        yield address, small("\n".join(texts), address.endswith(".css"))
 
 
 def small(text: str, style: bool) -> str:

@@ -11,12 +11,12 @@ from tests.site.conftest import PHONE, Visit
 
 pytestmark = pytest.mark.browser
 
-WAYS = ["Find one like mine", "All builds", "Blowers", "How we test"]
+WAYS = ["Find one like mine", "On your engine", "All builds", "Blowers", "How we test"]
 
 
 @pytest.mark.parametrize("path", ["", "404.html"])
 def test_each_reader_has_a_way_in(path: str, visit: Visit) -> None:
-    """Four ways, each to a page that is there; a page that is not there has the same."""
+    """Five ways, each to a page that is there; a page that is not there has the same."""
     watched = visit(viewport=PHONE)
     page = watched.open(path)
     links = page.locator(".sg-ways a")

@@ -1,0 +1,1 @@
+"""Estimates as a browser makes them, set beside the package's own."""
