@@ -29,6 +29,7 @@ ACCEPTED = "accepted/index.md"
 UNITS = "units/index.md"
 FIELDS = "fields/index.md"
 COLUMNS = "columns/index.md"
+GLOSSARY = "glossary/index.md"
 ACCURACY = "accuracy/index.md"
 YEARS = "years/index.md"
 VALIDATION = "validation/index.md"
@@ -64,6 +65,7 @@ PAGES = {
     ACCURACY: "Accuracy",
     VALIDATION: "Validation",
     CAUTIONS: "Cautions",
+    GLOSSARY: "Words",
     FIELDS: "Fields",
     COLUMNS: "Columns of a curve",
     UNITS: "Units",

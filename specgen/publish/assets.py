@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from importlib.resources import files
 
 from specgen.publish import addresses
@@ -12,10 +12,10 @@ from specgen.publish.sheet.data import SHEET_SCHEMA
 from specgen.publish.web.bundles import bundles
 
 
-def assets(accent: str = "", *, own_units: bool = False) -> Iterator[Item]:
-    """Every such file; `accent` follows the style, and `own_units` has a workshop's own shown."""
+def assets(styles: Mapping[str, str], *, own_units: bool = False) -> Iterator[Item]:
+    """Every such file; `styles` follow those they name; `own_units` shows a workshop's own."""
     for address, text in bundles(own_units=own_units, model=model_script()):
-        yield Item(address, text + (accent if address == addresses.LOOK else ""))
+        yield Item(address, text + styles.get(address, ""))
     for schema in sorted((files("specgen.archive") / "schemas").iterdir(), key=lambda it: it.name):
         if schema.name.endswith(".json"):
             text = schema.read_text("utf-8")

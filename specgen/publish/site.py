@@ -42,7 +42,7 @@ from specgen.publish.reference.accuracy import Compared, accuracy_page
 from specgen.publish.reference.same_everywhere import SAME_EVERYWHERE
 from specgen.publish.search.entries import blower_entry
 from specgen.publish.search.entry import Entry
-from specgen.publish.share.mark import accent_style, mark
+from specgen.publish.share.mark import mark, own_styles
 from specgen.publish.sheet import left_out
 from specgen.publish.store.shelf import Shelf
 from specgen.publish.store.store import Store
@@ -216,7 +216,7 @@ class Site:
         yield from self._left_out()
         yield from self._redirects()
         yield from self._takeaway()
-        yield from assets(accent_style(self.archive.settings), own_units=self.units == "own")
+        yield from assets(own_styles(self.archive.settings), own_units=self.units == "own")
         yield Item(addresses.MARK, mark(self.archive))
 
     def _fixed_pages(self) -> Iterator[Item]:

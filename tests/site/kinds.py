@@ -103,6 +103,7 @@ KINDS: dict[str, Callable[[Archive], str]] = {
     "accuracy": lambda _: "accuracy/",
     "validation": lambda _: "validation/",
     "cautions": lambda _: "cautions/",
+    "glossary": lambda _: "glossary/",
     "fields": lambda _: "fields/",
     "columns": lambda _: "columns/",
     "units": lambda _: "units/",

@@ -22,6 +22,7 @@ from specgen.publish.planned.card_text import (
     step_words,
     stop_words,
 )
+from specgen.publish.share.sharing import paper_head
 from specgen.publish.typesetting.figures import figure, words_in_both
 from specgen.publish.typesetting.page import Part, page_markdown, trail
 from specgen.publish.typesetting.rendering import Context, rendered
@@ -96,6 +97,7 @@ def card_page(card: Card, units: System, folders: bool) -> str:
         ),
         hide=("navigation", "toc"),
         found=False,
+        head=paper_head(card.sheet),
     )
 
 

@@ -14,6 +14,7 @@ from specgen.publish.addresses import Links
 from specgen.publish.planned.picture import plan_picture
 from specgen.publish.planned.text import belt_words
 from specgen.publish.planned.words import against_limits, further_words, rest_words, stops_in_both
+from specgen.publish.share.sharing import paper_head
 from specgen.publish.typesetting.blocks import Charts
 from specgen.publish.typesetting.cautions import CAUTIONS
 from specgen.publish.typesetting.figures import figure, words_in_both
@@ -110,6 +111,7 @@ def plan_page(plan: Plan, units: System, folders: bool, *, card: bool = False) -
         ),
         hide=("navigation",),
         found=False,
+        head=paper_head(plan.sheet),
     )
 
 

@@ -16,6 +16,7 @@ from specgen.analysis.workings import PullSheet
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
 from specgen.publish.logged import GROUPS, extra_channels, further, place_of, quantity_of
+from specgen.publish.share.sharing import paper_head
 from specgen.publish.typesetting.blocks import Charts, Note
 from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.figures import in_both
@@ -76,7 +77,8 @@ def readings_page(sheet: Sheet, units: System, folders: bool) -> str:
     way = trail(links, addresses.BUILDS, under=above, title=_TITLE)
     parts = _parts(sheet, pulls, links, units)
     told = f"All that was logged on the dyno: {title}"
-    return page_markdown(f"{_TITLE}: {title}", told, parts, units, trail=way, hide=("navigation",))
+    return page_markdown(f"{_TITLE}: {title}", told, parts, units, trail=way, hide=("navigation",),
+                         head=paper_head(sheet))  # fmt: skip
 
 
 def _parts(sheet: Sheet, pulls: Sequence[PullSheet], links: Links, units: System) -> Iterator[Part]:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from specgen.publish import addresses
 from specgen.publish.reference.columns import columns_page
 from specgen.publish.reference.fields import fields_page
+from specgen.publish.reference.glossary import glossary_page
 from specgen.publish.reference.pages import cautions_page, findings_page, method_page, units_page
 from specgen.publish.reference.validation import validation_page
 from specgen.vocabulary import System
@@ -16,6 +17,7 @@ SAME_EVERYWHERE: Mapping[str, Callable[[System, bool], str]] = {
     addresses.METHOD: method_page,
     addresses.VALIDATION: validation_page,
     addresses.CAUTIONS: cautions_page,
+    addresses.GLOSSARY: glossary_page,
     addresses.FIELDS: fields_page,
     addresses.COLUMNS: columns_page,
     addresses.UNITS: units_page,

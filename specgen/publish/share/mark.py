@@ -10,6 +10,7 @@ from pathlib import Path
 from specgen.archive.model.build import Archive, Settings
 from specgen.archive.phrases.colour import lightened
 from specgen.archive.pictures import PictureError, renditions
+from specgen.publish import addresses
 
 #: The accent where a workshop has named none, and the ground that its lighter tone stands on.
 ACCENT, DARK_GROUND = "#0a5a72", "#15191d"
@@ -21,7 +22,9 @@ def mark(archive: Archive) -> str:
     """The mark as one SVG file: a picture inside it, or letters."""
     picture = _picture(archive)
     inside = picture or _letters(archive.settings)
-    return f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 40">{inside}</svg>\n'
+    # the size is that on paper, where no style can say another; on a screen styles do
+    size = 'width="20" height="20" viewBox="0 0 40 40"'
+    return f'<svg xmlns="http://www.w3.org/2000/svg" {size}>{inside}</svg>\n'
 
 
 def initials(name: str) -> str:
@@ -44,6 +47,22 @@ def accent_style(settings: Settings) -> str:
     scheme = '[data-md-color-scheme="slate"],[data-bs-theme="dark"]'
     rule = "--sg-accent:{0};--md-accent-fg-color:{0};--md-typeset-a-color:{0}"
     return f":root,:root>*{{{rule.format(light)}}}{scheme}{{{rule.format(dark)}}}\n"
+
+
+def own_styles(settings: Settings) -> dict[str, str]:
+    """What is a workshop's own in the site's styles, by the address of the style it follows."""
+    return {addresses.LOOK: accent_style(settings), addresses.STYLE: paper_style(settings)}
+
+
+def paper_style(settings: Settings) -> str:
+    """The rule by which the head of every page of paper knows the workshop's name."""
+    return f":root{{--sg-workshop:{_css_text(settings.name.value)}}}\n"
+
+
+def _css_text(text: str) -> str:
+    """A text as style sheets write it: no sign of it ends the text or means anything else."""
+    plain = "".join(it if it.isalnum() or it in " ,.()-" else f"\\{ord(it):x} " for it in text)
+    return f'"{plain}"'
 
 
 def _picture(archive: Archive) -> str:

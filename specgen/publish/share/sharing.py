@@ -15,6 +15,7 @@ from markupsafe import Markup
 from specgen.analysis.rows.row import Row
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import MEASURING_POINTS, engine_words, fuel_words, induction_words
+from specgen.analysis.workings import Workings
 from specgen.publish import addresses
 from specgen.publish.charts.series import Series
 from specgen.publish.share.picture import HEIGHT, WIDTH, ShareFigure, share_image
@@ -45,6 +46,13 @@ def picture(sheet: Sheet, units: System) -> bytes:
     return share_image(
         sheet.build.title.value, _line(sheet), figures, _curve(sheet), foot, system=units
     )
+
+
+def paper_head(sheet: Workings) -> str:
+    """What stands at the head of each page of paper: the build, and when it was tested last."""
+    days = [it.session.date.value for it in sheet.sessions]
+    told = f"tested {day_words(max(days))}" if days else "not tested yet"
+    return f"{sheet.build.title.value} · {told}"
 
 
 def _leading(sheet: Sheet) -> list[Row]:

@@ -11,6 +11,7 @@ from specgen.analysis.sheet import Sheet
 from specgen.analysis.workings import FIT, FITTED, fit_without
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
+from specgen.publish.share.sharing import paper_head
 from specgen.publish.sheet.fit import fitted
 from specgen.publish.typesetting.page import Part, page_markdown, trail
 from specgen.publish.typesetting.provenance import Provenance
@@ -75,6 +76,7 @@ def known_page(sheet: Sheet, figures: Provenance, units: System, tops: Sequence[
         ),
         hide=("navigation",),
         found=False,
+        head=paper_head(sheet),
     )
 
 

@@ -35,7 +35,7 @@ from specgen.publish.sheet.outings import outings
 from specgen.publish.sheet.record import section
 from specgen.publish.sheet.results import air_path, limits, power_and_torque
 from specgen.publish.sheet.sessions import tests
-from specgen.publish.sheet.ways_on import next_steps
+from specgen.publish.sheet.ways_on import jumps, next_steps
 from specgen.publish.typesetting.blocks import withdrawn_block
 from specgen.publish.typesetting.dates import day_words
 from specgen.publish.typesetting.page import Part, page_markdown, trail
@@ -91,10 +91,12 @@ def sheet_page(archive: Archive, sheet: Sheet, around: Surroundings) -> SheetPag
     way_there = Links(addresses.figures(sheet.id), around.folders)
     tops = list(top_speeds(sheet, figures.seen_from(way_there)))
     parts = list(_parts(archive, sheet, figures, units, around))
+    parts[1:1] = jumps([part.heading for part in parts])
     way = trail(links, addresses.BUILDS, title=sheet.build.title.value)
     text = page_markdown(
-        sheet.build.title.value, description(sheet), parts, units, trail=way, hide=("navigation",)
-    )
+        sheet.build.title.value, description(sheet), parts, units, trail=way, hide=("navigation",),
+        head=sharing.paper_head(sheet),
+    )  # fmt: skip
     known = known_page(sheet, figures, units, tops)
     return SheetPage(text, known, told(sheet, figures))
 
@@ -148,13 +150,13 @@ class HeadlineCell:
 class Headline(Context):
     """Large figures.
 
-    `cells`: title, row, speed and notes of each; `known`: the link to where figures come from;
+    `cells`: title, row, speed and notes of each; `words`: the link to what words mean;
     `figures`: prints and remembers a row.
     """
 
     template: ClassVar[str] = "sheet/headline.jinja"
     cells: Sequence[HeadlineCell]
-    known: str
+    words: str
     figures: Provenance
 
 
@@ -262,8 +264,8 @@ def _headline(sheet: Sheet, figures: Provenance) -> Markup:
         title = row.quantity.title if row.state == "corrected" else row.title
         notes = [note for note in notes if note and note not in title]
         cells.append(HeadlineCell(title, row, row.at, notes))
-    known = figures.links.to(addresses.figures(sheet.id))
-    return rendered(Headline(cells=cells, known=known, figures=figures))
+    words = figures.links.to(addresses.GLOSSARY)
+    return rendered(Headline(cells=cells, words=words, figures=figures))
 
 
 def _state(basis: str) -> str:

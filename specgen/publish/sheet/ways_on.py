@@ -1,16 +1,56 @@
-"""Where a reader goes from a sheet: to comparing, and to builds like this one."""
+"""Where a reader goes from a sheet: to its parts, to comparing, and to builds like this one."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import ClassVar
 from urllib.parse import urlencode
 
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import blend_name, induction_words
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
+from specgen.publish.typesetting.page import Part
+from specgen.publish.typesetting.rendering import Context, rendered
 
 #: How many columns a comparison has at most; the page's script holds the same number.
 _MOST = 5
+
+
+#: The parts that a bar leads to, in a word each.
+_JUMPS = {
+    "Power and torque": "Curves",
+    "Boost": "Curves",
+    "The ladder of setups": "Ladder",
+    "Near its limits": "Limits",
+    "Choosing the drive": "Drive",
+    "The record": "Record",
+    "How it was tested": "Tests",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Jumps(Context):
+    """The bar that leads to the parts of a sheet where no table of contents stands beside it.
+
+    `jumps`: words and anchor of each.
+    """
+
+    template: ClassVar[str] = "sheet/jumps.jinja"
+    jumps: Sequence[tuple[str, str]]
+
+
+def jumps(headings: Sequence[str]) -> list[Part]:
+    """The bar for a sheet with these headings; none where there is nothing to leap over."""
+    found = [
+        (_JUMPS[heading], heading.lower().replace(" ", "-"))
+        for heading in headings
+        if heading in _JUMPS
+    ]
+    if len(found) < 3:
+        return []
+    return [Part("", rendered(Jumps(jumps=found)), searchable=False, kind="sg-jumps")]
 
 
 def next_steps(sheet: Sheet, links: Links) -> list[tuple[str, str]]:

@@ -45,14 +45,18 @@ def page_markdown(
     trail: Markup,
     hide: tuple[str, ...] = (),
     found: bool = True,
+    head: str = "",
 ) -> str:
     """Put a page together; title and description are plain text, the trail stands above all.
+
+    `head` is what stands at the head of each page of paper, where it is not the title alone.
 
     `hide` asks a theme that knows it to leave out "navigation" or "toc", so that tables have room;
     a page that is not to be `found` stays out of a theme's search.
     """
     matter = _front_matter(title, description, hide, found)
-    pieces = [matter, wrapped(trail, units, searchable=False)]
+    named = Markup('<span data-sg-head="{}"></span>').format(safe(head)) if head else Markup("")
+    pieces = [matter, wrapped(trail + named, units, searchable=False)]
     pieces.append(f"# {heading_text(title)}")
     for part in parts:
         if part.heading:

@@ -143,7 +143,15 @@
 
   document.addEventListener("keydown", step);
 
+  /** Tell paper what it is of: the words that a page has for its head, else its title. */
+  function nameOnPaper() {
+    const words = /** @type {HTMLElement | null} */ (document.querySelector("[data-sg-head]:not(html)"));
+    document.documentElement.dataset.sgHead =
+      words?.dataset.sgHead ?? document.querySelector("h1")?.firstChild?.textContent?.trim() ?? "";
+  }
+
   onPage(() => {
+    nameOnPaper();
     all(".sg-units").forEach(addSwitch);
     all(GROUPS.split(", ").map((it) => `.sg ${it}`).join(", ")).forEach(oneStop);
     all("table[data-sg-sortable] th[data-sg-sort]").forEach(makeSortable);
