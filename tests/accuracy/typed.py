@@ -44,7 +44,7 @@ def _of(seed: int, number: int) -> list[tuple[str, bool, float]]:
     """Figure, whether it lay inside, and the band's half width as a share of what was measured."""
     with tempfile.TemporaryDirectory(prefix="typed-") as folder:
         root = Path(folder) / "builds"
-        trial = Trial(draw_case(seed, number), "typed", tuple(range(STEPS)))
+        trial = Trial(draw_case(seed, number), "typed", tuple(range(STEPS - 1)))
         write_archive(root, [trial])
         archive = read_archive(root)
         sheet = sheet_of(archive, archive.builds[trial.id])

@@ -173,7 +173,7 @@ specgen.asking = (() => {
         told.push(`${typed.injectors} injectors of ${of("injector_flow", typed.injector_flow)}`);
       }
       return [`${told.join(", ")}.`];
-    });
+    }, "sg-both");
   }
 
   return { SYSTEMS, beyond, fields, parse, query, refusal, si, summary, typedOf };

@@ -52,7 +52,7 @@ specgen.telling = (() => {
     return pair.rooms.map(({ title, key, value, limit, state }) => {
       const quantity = quantities[key];
       const words = inBoth((system) => [`${title} ${numbers.number(quantity, value, system)} of ${
-        numbers.text(quantity, limit, system)}: ${state}`]);
+        numbers.text(quantity, limit, system)}: ${state}`], "sg-both");
       return make("span", { class: `sg-estimate-room sg-estimate-${state.replaceAll(" ", "-")}` }, words);
     });
   }
@@ -218,7 +218,7 @@ specgen.telling = (() => {
       const digits = Math.max(quantity[numbers.SYSTEMS.indexOf(system)][3], 0);
       return [`${apart < 0 ? "\u2212" : "+"}${Math.abs(apart).toFixed(digits)}${THIN}${
         numbers.unitOf(quantity, system)[0]}, ${inside ? "inside" : "outside"} its band`];
-    });
+    }, "sg-both");
     const second = cell(banded({ value: estimated, width }, quantity), { "data-sg-label": heads[2] });
     second.append(make("span", { class: "sg-compare-setup" }, off));
     return [first, second];
@@ -230,7 +230,7 @@ specgen.telling = (() => {
       const quantity = common.quantities[key];
       const most = (pair.widens?.[key] ?? []).slice(0, 4).map(([root, width]) => inBoth((system) =>
         [`${common.doubts[root] ?? root.replaceAll("_", " ")} (±${THIN}${numbers.margin(quantity, width, system)}${THIN}${
-          numbers.unitOf(quantity, system)[0]})`]));
+          numbers.unitOf(quantity, system)[0]})`], "sg-both"));
       return make("li", {}, make("strong", {}, key === "boost" ? "Boost: " : "Power: "), ...joined(most), ".");
     });
     return make("div", {}, make("ul", {}, ...lines), note("Each is what the figure at the highest speed " +
