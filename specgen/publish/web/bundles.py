@@ -35,6 +35,7 @@ BUNDLES = {
         "sheet/sheet.css",
         "sheet/choice.css",
         "years/years.css",
+        "sheet/phone.css",
     ),
     addresses.LOOK: ("web/look.css",),
     addresses.SCRIPT: ("web/numbers.js", "web/page.js", "web/address.js", "web/specgen.js"),
