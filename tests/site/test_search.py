@@ -30,7 +30,7 @@ SEARCHES = {
     "magneto impulse": "builds/mail-boat/",
     "magnetic clutch": "builds/rescue-launch/",
     "railcar": "builds/narrow-gauge-railcar/",
-    "density altitude": "method/",
+    "density altitude": "glossary/",
     "detonation": "cautions/",
 }
 

@@ -41,11 +41,12 @@ class SizeLine:
 class Estimate(Context):
     """The place of an estimate.
 
-    `common`, `blower`: links to what it rests on, with a star for the blower's id; `on`: the id of
-    the one blower, or nothing where there is a choice; `sheet`: link to a build, with a star;
-    `script`, `style`: links to these; `lines`: what stands there without script, a size a line;
-    `blowers`: link to the table of blowers; `method`, `caution`: links to these pages; `held`: how
-    often such bands held, in a sentence; `cautions`: a line each.
+    `common`: link to what every estimate rests on; `blower`: to what one blower's does, with a star
+    for its id; `on`: the id of the one blower, or nothing where there is a choice; `sheet`: link to
+    a build, with a star; `script`: link to the script; `style`: to its style; `lines`: what stands
+    there without script, a size a line; `blowers`: link to the table of blowers; `method`: link to
+    the method; `caution`: to the cautions; `held`: how often such bands held, in a sentence;
+    `cautions`: a line each.
     """
 
     template: ClassVar[str] = "estimate/estimate.jinja"

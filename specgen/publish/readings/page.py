@@ -36,8 +36,8 @@ _LINES = 16
 class ReadingsLead(Context):
     """What opens the page.
 
-    `sheet`, `title`: the link to the build's sheet and its name; `curves`: the link to every
-    reading as a table; `kinds`: words and anchor of each group of channels.
+    `sheet`: the link to the build's sheet; `title`: its name; `curves`: the link to every reading
+    as a table; `kinds`: words and anchor of each group of channels.
     """
 
     template: ClassVar[str] = "readings/lead.jinja"
@@ -52,7 +52,7 @@ class Readings(Context):
     """One pull's readings.
 
     `pull`: its id; `heads`: title and unit of each column; `lines`: the figures of each line;
-    `shown`, `count`: how many readings stand here, and how many there are; `told`: day, setup and
+    `shown`: how many readings stand here; `count`: how many there are; `told`: day, setup and
     measuring point.
     """
 
