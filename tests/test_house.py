@@ -425,7 +425,7 @@ def test_top_level_holds_what_the_house_lists() -> None:
     [
         ("ruff", "check", "--no-cache", "."),
         ("ruff", "format", "--check", "--no-cache", "."),
-        ("mypy",),
+        pytest.param(("mypy",), marks=pytest.mark.slow),
     ],
     ids=["lint", "format", "types"],
 )
