@@ -17,6 +17,8 @@ from specgen.cli import main
 from specgen.results import Figure, Results
 from specgen.units import UnitError
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parent.parent
 GUIDE = ROOT / "site_src" / "pages" / "write" / "notebook.md"
 

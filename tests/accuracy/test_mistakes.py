@@ -10,7 +10,7 @@ from tests.accuracy.ladders import LADDERS, climb, draw_ladder
 from tests.accuracy.mistakes import MISTAKES, Mistake, chosen_cases, moved, run, said_of
 from tests.accuracy.workshop import STEPS, Case
 
-pytestmark = pytest.mark.xdist_group("accuracy")
+pytestmark = [pytest.mark.xdist_group("accuracy"), pytest.mark.slow]
 
 
 @pytest.fixture(scope="module")

@@ -11,6 +11,8 @@ from specgen.analysis.accuracy_groups import Judged, groups
 from specgen.analysis.sheet import analyse
 from specgen.archive.archive import read_archive
 
+pytestmark = pytest.mark.slow
+
 DEMO = Path(__file__).parents[2] / "builds"
 
 

@@ -23,6 +23,8 @@ from tests.archive.cases import lay_out
 from tests.archive.stopwatch import within
 from tests.webp import chunks
 
+pytestmark = pytest.mark.slow
+
 DEMO = Path(__file__).parents[2] / "builds"
 WITH_POSITION = DEMO / "shed-test-engine" / "pictures" / "dyno-cell.jpg"
 #: Where the EXIF directory of positions is listed (Exif 2.32, tag GPSInfo).

@@ -17,6 +17,8 @@ from specgen.publish.store.store import Store
 from tests.archive.repository import git
 from tests.past.shop import BUILD, Shop, opened, told
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Shop:

@@ -15,6 +15,8 @@ from specgen.past.known import Nowhere
 from tests.archive.repository import git
 from tests.past.shop import BUILD, Shop, opened
 
+pytestmark = pytest.mark.slow
+
 SECOND = "second"
 
 

@@ -10,6 +10,8 @@ from specgen.analysis import method as methods
 from specgen.analysis.tables import defaults
 from tests.past import demo
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(scope="module")
 def now() -> demo.Kept:

@@ -20,6 +20,8 @@ from specgen.publish.site import Site
 from specgen.publish.typesetting.finished import finished
 from tests.publish.hostile_everywhere import CURVE, WORSE, written
 
+pytestmark = pytest.mark.slow
+
 #: What a link of ours may begin with, where it leads outside.
 OUTSIDE = ("https", "mailto")
 #: Elements of our pages that load or run something, and where they may have it from.

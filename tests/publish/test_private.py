@@ -22,6 +22,8 @@ from specgen.publish.export import export
 from specgen.publish.plugin import build_editions, build_site
 from specgen.publish.site import Site
 
+pytestmark = pytest.mark.slow
+
 PICTURE = Path(__file__).parent.parent / "archive/good/everything/heron/pictures/front.png"
 
 #: Every word that must not come out, as it stands in the files, in git or in a name.

@@ -61,6 +61,7 @@ print(json.dumps({"made": made, "engines": engines}))
 """
 
 
+@pytest.mark.slow
 def test_items_are_the_same_each_time_without_a_site_engine(tmp_path: Path) -> None:
     """In another process: the same bytes in the same order, and neither engine nor theme."""
     root = tmp_path / "builds"

@@ -21,6 +21,8 @@ from tests.archive.repository import git
 from tests.past.shop import BUILD, Shop, opened
 from tests.publish.pages import part_of, text_of
 
+pytestmark = pytest.mark.slow
+
 NEW = "new-name"
 WORDS = {"data": "the build's own data", "shared": "a file shared with other builds",
          "method": "the method"}  # fmt: skip

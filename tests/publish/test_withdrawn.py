@@ -14,6 +14,8 @@ from specgen.publish.terminal import sheet_text
 from tests.analysis.small import BUILD, SESSION, write
 from tests.publish.pages import sheets_of, text_of
 
+pytestmark = pytest.mark.slow
+
 SETUPS = BUILD.replace(
     "fuel: petrol-98}\n",
     "fuel: petrol-98}\n  - {id: p85, blower_pulley: 85 mm, fuel: petrol-98}\n",

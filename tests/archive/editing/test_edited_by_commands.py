@@ -25,6 +25,8 @@ from specgen.archive.importing.plan import Intake, Visit, planned
 from specgen.archive.reading.source import Tree, load
 from specgen.archive.starting.adding import new_session, rename
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parent.parent.parent.parent
 BUILDS = sorted((ROOT / "builds").glob("*/build.yaml"))
 SESSION: dict[str, Tree] = {

@@ -13,6 +13,8 @@ from specgen.archive.editing.edits import EditError, append_item, change, insert
 from specgen.archive.editing.spans import spans
 from specgen.archive.reading.source import Tree, TreePath, load
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parent.parent.parent.parent
 FILES = sorted(
     path

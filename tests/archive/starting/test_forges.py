@@ -23,6 +23,8 @@ from specgen.archive.starting.begin import FILES, begin, source
 from specgen.cli import main
 from tests.archive.repository import begun, commit_all
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parent.parent.parent.parent
 #: Each forge's file, with the schema that the validator carries for it.
 FORGES = {

@@ -22,6 +22,8 @@ from specgen.publish.charts.papers.canvas import Canvas, Stroke, Words
 from specgen.publish.charts.papers.letters import advance
 from tests.publish.conftest import BUILDS
 
+pytestmark = pytest.mark.slow
+
 
 def run(*arguments: str) -> Result:
     """Run `specgen chart` on the demo archive."""

@@ -25,6 +25,8 @@ from specgen.publish.find.combos import combos_of, combos_script
 from specgen.publish.web.handover import figure_text
 from specgen.vocabulary import quantity
 
+pytestmark = pytest.mark.slow
+
 Sheets = Mapping[str, Sheet]
 
 

@@ -22,6 +22,8 @@ from specgen.publish.sheet.data import SHEET_SCHEMA, sheet_json
 from tests.publish.conftest import BUILDS
 from tests.publish.pages import part_of, text_of
 
+pytestmark = pytest.mark.slow
+
 _BUILD = "ice-sledge"
 
 

@@ -23,6 +23,8 @@ from specgen.publish.site import Site
 from tests.analysis.small import ARCHIVE, write
 from tests.publish.pages import sheets_of, text_of
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(scope="module")
 def accuracy(items: dict[str, Item]) -> str:

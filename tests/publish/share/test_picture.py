@@ -19,6 +19,8 @@ from specgen.publish.share import sharing as share
 from specgen.publish.share.picture import HEIGHT, WIDTH, ShareFigure, name_lines, share_image
 from specgen.vocabulary import QUANTITIES, Quantity
 
+pytestmark = pytest.mark.slow
+
 Sheets = Mapping[str, Sheet]
 
 

@@ -15,6 +15,8 @@ from specgen.publish.sheet.page import Surroundings, sheet_page
 from tests.analysis.small import ARCHIVE, BUILD, SESSION, sheet
 from tests.publish.pages import text_of
 
+pytestmark = pytest.mark.slow
+
 BLUEPRINT = """\
 record:
   blueprint:

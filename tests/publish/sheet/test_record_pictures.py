@@ -20,6 +20,8 @@ from tests.analysis.small import BUILD, write
 from tests.publish.conftest import BUILDS
 from tests.webp import chunks
 
+pytestmark = pytest.mark.slow
+
 #: The directory of positions in a photograph's metadata (Exif 2.32, tag GPSInfo).
 _POSITION = 0x8825
 #: Chunks of a WebP file that hold pixels (RFC 9649, sections 2.5 to 2.7).

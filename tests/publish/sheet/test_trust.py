@@ -27,6 +27,8 @@ from specgen.publish.typesetting.verdicts import MISFIT, excess_words, left_over
 from specgen.vocabulary import quantity
 from tests.publish.pages import known, part, sheets_of, text_of
 
+pytestmark = pytest.mark.slow
+
 
 def ladder(items: dict[str, Item], sheet: Sheet) -> str:
     """The ladder's part of a sheet."""
