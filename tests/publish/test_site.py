@@ -104,6 +104,7 @@ def test_styles_follow_the_theme_and_not_the_system(items: dict[str, Item]) -> N
         assert style.count(scheme) >= 2, scheme
 
 
+@pytest.mark.slow
 def test_markers_are_filled_with_links_from_their_page(site: Site, archive: Archive) -> None:
     """The same marker on a deeper page has links that go up first."""
     name = next(iter(archive.builds))

@@ -25,6 +25,7 @@ ATOM = "{http://www.w3.org/2005/Atom}"
 
 
 @pytest.mark.filterwarnings("default")
+@pytest.mark.slow
 def test_the_feed_is_read_by_a_library_for_feeds(site: Site, archive: Archive) -> None:
     """No fault by feedparser; one entry a session or withdrawal, newest first, with its page."""
     feedparser = pytest.importorskip("feedparser")
