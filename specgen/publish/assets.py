@@ -9,12 +9,16 @@ from specgen.publish import addresses
 from specgen.publish.estimate.model import model_script
 from specgen.publish.making.item import Item
 from specgen.publish.sheet.data import SHEET_SCHEMA
+from specgen.publish.store.shelf import Shelf
 from specgen.publish.web.bundles import bundles
 
 
-def assets(styles: Mapping[str, str], *, own_units: bool = False) -> Iterator[Item]:
+def assets(
+    styles: Mapping[str, str], *, own_units: bool = False, shelf: Shelf | None = None
+) -> Iterator[Item]:
     """Every such file; `styles` follow those they name; `own_units` shows a workshop's own."""
-    for address, text in bundles(own_units=own_units, model=model_script()):
+    model = (shelf or Shelf()).text(("model script",), model_script)
+    for address, text in bundles(own_units=own_units, model=model):
         yield Item(address, text + styles.get(address, ""))
     for schema in sorted((files("specgen.archive") / "schemas").iterdir(), key=lambda it: it.name):
         if schema.name.endswith(".json"):

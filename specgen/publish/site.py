@@ -216,7 +216,8 @@ class Site:
         yield from self._left_out()
         yield from self._redirects()
         yield from self._takeaway()
-        yield from assets(own_styles(self.archive.settings), own_units=self.units == "own")
+        own = self.units == "own"
+        yield from assets(own_styles(self.archive.settings), own_units=own, shelf=self._shelf)
         yield Item(addresses.MARK, mark(self.archive))
 
     def _fixed_pages(self) -> Iterator[Item]:
@@ -233,7 +234,8 @@ class Site:
     @cached_property
     def estimates(self) -> Estimates:
         """What the pages estimate with: the archive's blowers, and how such estimates did."""
-        return Estimates(self.archive, [it for one in self.extracts for it in one.attempts])
+        attempts = [it for one in self.extracts for it in one.attempts]
+        return Estimates(self.archive, attempts, self._shelf)
 
     def fixed_page(self, address: str) -> str:
         """One of the pages that every site has."""

@@ -65,16 +65,9 @@ class PlainEngine:
         self._archive = archive
         self._blower = blower
         self._made: dict[tuple[float, float], Workings] = {}
-        self._known: dict[tuple[float, float, float], float | None] = {}
 
     def boost(self, volume: float, ratio: float, speed: float = SPEED) -> float | None:
         """Boost [Pa] at an engine speed [1/s]; None without a balance or beyond the map."""
-        asked = volume, ratio, speed
-        if asked not in self._known:  # many builds are of one package
-            self._known[asked] = self._worked_out(*asked)
-        return self._known[asked]
-
-    def _worked_out(self, volume: float, ratio: float, speed: float) -> float | None:
         key = volume, speed
         if key not in self._made:
             self._made[key] = assemble(self._archive, self._build(volume, speed))

@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from markupsafe import Markup
 
-from specgen.analysis.planning.package import SPEED, SPEEDS, PairSpeeds, pair_speeds
+from specgen.analysis.planning.package import SPEEDS, PairSpeeds, pair_speeds
 from specgen.archive.model.build import Blower
 from specgen.publish import addresses
 from specgen.publish.addresses import Links
@@ -107,7 +107,7 @@ def package_parts(
         yield Part("Boost by engine size and ratio", rendered(Charts(charts=[boost])) + _PLAIN,
                    searchable=False)  # fmt: skip
     if runs:
-        yield Part("What it gave", rendered(_results(runs, plain, links)), searchable=False)
+        yield Part("What it gave", rendered(_results(runs, links)), searchable=False)
     yield Part("Before ordering", rendered(Before(lines=list(_before(blower, pairs, runs)))))
 
 
@@ -135,13 +135,10 @@ def _speeds(blower: Blower, pairs: Sequence[PairSpeeds]) -> SpeedTable:
     return SpeedTable(heads, lines, limit_words(blower))
 
 
-def _results(runs: Sequence[Run], plain: PlainBoost, links: Links) -> Results:
+def _results(runs: Sequence[Run], links: Links) -> Results:
     groups: dict[str, list[ResultLine]] = {}
     for run in sorted(runs, key=lambda run: -run.power_si):
-        expected = None
-        if run.volume_si > 0 and run.ratio_si > 0:
-            speed = run.speed_si if run.speed_si > 0 else SPEED
-            expected = plain.boost(run.volume_si, run.ratio_si, speed)
+        expected = run.plain_si
         line = ResultLine(
             run,
             links.to(addresses.build(run.build)),

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
+from specgen.analysis.planning.package import SPEED, PlainEngine
 from specgen.analysis.rows.row import Row, point
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import MEASURING_POINTS, fuel_words
@@ -24,7 +25,8 @@ class Run:
     """One measured setup on a blower, led by its best pull; SI where it is not text.
 
     `points` are rotor speed [1/s], pressure ratio and air mass flow [kg/s] of the model at three
-    engine speeds; what is not known is below zero.
+    engine speeds, `plain_si` boost of a plain engine of that size on that ratio; what is not known
+    is below zero, or None.
     """
 
     build: str
@@ -44,6 +46,7 @@ class Run:
     ratio_si: float
     volume_si: float
     speed_si: float
+    plain_si: float | None
     injectors: str
     duty: Markup
     points: tuple[tuple[float, float, float], ...]
@@ -53,14 +56,17 @@ def runs_of(sheet: Sheet) -> tuple[Run, ...]:
     """Every measured setup of a build on a blower; none for a withdrawn one."""
     if sheet.blower is None or sheet.build.withdrawn:
         return ()
-    return tuple(_run(sheet, setup.best) for setup in sheet.setups if setup.best is not None)
+    plain = PlainEngine(sheet.archive, sheet.blower)
+    return tuple(_run(sheet, it.best, plain) for it in sheet.setups if it.best is not None)
 
 
-def _run(sheet: Sheet, pull: PullSheet) -> Run:
+def _run(sheet: Sheet, pull: PullSheet, plain: PlainEngine) -> Run:
     rows, setup = pull.rows, pull.setup
     power, boost, ratio = rows["power"], rows["boost"], setup.rows["pitch_ratio"]
     fitted = sheet.build.fuel_system.injectors
     crank, blower = setup.rows["crank_pulley"], setup.rows["blower_pulley"]
+    volume, speed = _si(sheet.engine["swept_volume"]), _si(sheet.engine["max_speed"])
+    known, at = volume > 0 and ratio.present, speed if speed > 0 else SPEED
     return Run(
         build=sheet.id,
         title=sheet.build.title.value,
@@ -77,8 +83,9 @@ def _run(sheet: Sheet, pull: PullSheet) -> Run:
         power_si=_si(power),
         boost_si=_si(boost),
         ratio_si=_si(ratio),
-        volume_si=_si(sheet.engine["swept_volume"]),
-        speed_si=_si(sheet.engine["max_speed"]),
+        volume_si=volume,
+        speed_si=speed,
+        plain_si=plain.boost(volume, ratio.scalar, at) if known else None,
         injectors=_injectors(fitted) if fitted else "",
         duty=figure(setup.rows["injector_duty"]),
         points=tuple(_points(pull)),

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
 from math import pi
@@ -32,6 +32,8 @@ from specgen.physics.engine import swept_volume
 from specgen.publish import addresses
 from specgen.publish.estimate.attempts import Attempt, held, written
 from specgen.publish.estimate.words import ASKED, DOUBTS, SHOWN, fuel_names
+from specgen.publish.store.shelf import Shelf
+from specgen.publish.store.texts import blower_texts, settings_text
 from specgen.publish.web.handover import FORMAT, script, shown_units
 
 #: A value and its standard uncertainty.
@@ -81,15 +83,29 @@ def _given(value: Any) -> Any:
 
 
 class Estimates:
-    """What the pages of an archive estimate with; `attempts` are those of all its builds."""
+    """What the pages of an archive estimate with; `attempts` are those of all its builds.
 
-    def __init__(self, archive: Archive, attempts: Sequence[Attempt]) -> None:
+    `shelf` keeps what rests on a blower and the settings alone.
+    """
+
+    def __init__(
+        self, archive: Archive, attempts: Sequence[Attempt], shelf: Shelf | None = None
+    ) -> None:
         self.archive, self.attempts = archive, attempts
+        self._shelf = shelf or Shelf()
+
+    def kept(self, what: str, blower: Blower, make: Callable[[Archive, Blower], Any]) -> Any:
+        """What follows from a blower and the settings, as JSON gives it: made, or found kept."""
+        texts = settings_text(self.archive), *blower_texts(self.archive, blower)
+        rests_on = ("estimate", what, blower.id, *texts)
+        return json.loads(
+            self._shelf.text(rests_on, lambda: json.dumps(make(self.archive, blower)))
+        )
 
     @cached_property
     def known(self) -> dict[str, dict[str, Any]]:
         """The blowers that can be estimated: known well enough, with pulleys to choose from."""
-        found = ((it.id, of_blower(self.archive, it)) for it in self.archive.blowers.values())
+        found = ((it.id, self.kept("data", it, of_blower)) for it in self.archive.blowers.values())
         return {name: data for name, data in found if data is not None}
 
     def files(self) -> Iterator[tuple[str, str]]:
@@ -113,7 +129,7 @@ class Estimates:
         }
         if first is not None:
             blower = self.archive.blowers[first]
-            page |= {"usual": _asked(usual(blower)), **shared(self.archive, blower)}
+            page |= {"usual": _asked(usual(blower)), **self.kept("shared", blower, shared)}
         return script("estimate", page)
 
     def blower_script(self, name: str) -> str:

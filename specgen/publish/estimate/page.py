@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import pi
 from typing import ClassVar
 
@@ -77,7 +77,9 @@ def estimate_parts(estimates: Estimates, blower: Blower, links: Links) -> list[P
     """The same on a blower's own page, for that blower alone; none if it cannot be estimated."""
     if blower.id not in estimates.known:
         return []
-    lines = tuple(_lines(estimates.archive, blower))
+    kept = estimates.kept("lines", blower, _lines)
+    lines = [SizeLine(Markup(size), pair, Markup(boost), Markup(power))
+             for size, pair, boost, power in kept]  # fmt: skip
     block = rendered(_place(estimates, links, blower.id, lines))
     return [Part("On your engine", block, searchable=False, kind="sg-estimate")]
 
@@ -116,24 +118,17 @@ def held_words(counts: dict[str, list[int]]) -> str:
     )
 
 
-def _lines(archive: Archive, blower: Blower) -> list[SizeLine]:
-    """Typical sizes with the middle pair on offer."""
+def _lines(archive: Archive, blower: Blower) -> list[list[str]]:
+    """Typical sizes with the middle pair on offer: size, pulleys, boost and power."""
     displaced = blower.displacement.value if blower.displacement else None
     plain = usual(blower)
     found = []
     for volume in sizes_around((), displaced):
         bore = (4 * volume / plain.cylinders / pi) ** (1 / 3)
-        typed = Typed(plain.cylinders, bore, bore, plain.max_speed, plain.fuel,
-                      plain.compression_ratio, plain.valves)  # fmt: skip
+        typed = replace(plain, bore=bore, stroke=bore)
         pair = _middle(archive, blower, typed)
-        found.append(
-            SizeLine(
-                value_figure("swept_volume", volume),
-                pair.pair.title,
-                figure(pair.figures["boost"]),
-                figure(pair.figures["power"]),
-            )
-        )
+        boost, power = (figure(pair.figures[name]) for name in ("boost", "power"))
+        found.append([value_figure("swept_volume", volume), pair.pair.title, boost, power])
     return found
 
 

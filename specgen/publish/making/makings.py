@@ -23,9 +23,7 @@ from specgen.publish.making.item import Content, Item
 from specgen.publish.making.workers import Job
 from specgen.publish.sheet.page import Neighbour, Surroundings
 from specgen.publish.store.store import Store
-
-#: The file whose text every build rests on.
-_SETTINGS = "archive.yaml"
+from specgen.publish.store.texts import blower_texts, settings_text
 
 
 class Made(NamedTuple):
@@ -74,7 +72,7 @@ class Makings:
     def _key(self, name: str) -> str:
         """The hash of all that a build rests on."""
         if name not in self._keys:
-            settings = self.archive.sources.get(_SETTINGS, "")
+            settings = settings_text(self.archive)
             part = self._parts.of(name)
             before, blower = self._before(name), self._blower_text(name)
             key = kept.key_of(part, self.around(name), before, settings, blower)
@@ -85,12 +83,7 @@ class Makings:
         """The texts of a build's blower and of its map."""
         given = self.archive.builds[name].induction.blower
         blower = self.archive.blowers.get(given.value) if given else None
-        if blower is None:
-            return ""
-        files = [blower.place.file]
-        if blower.performance is not None:
-            files.append(f"blowers/{blower.performance.value}")
-        return "\0".join(self.archive.sources.get(file, "") for file in files)
+        return "\0".join(blower_texts(self.archive, blower))
 
     def around(self, name: str) -> Surroundings:
         """What a build's pages need to know of the site around them."""

@@ -21,8 +21,6 @@ _NAMES = {colour: str(number) for number, colour in enumerate(SERIES_COLOURS, st
 _NAMES |= {MUTED: "muted", GRID: "grid", GROUND: "ground"}
 #: What Markdown, its extensions and macro plugins react to, should a drawing pass through them.
 _LIVE = re.compile(r"[\\`*_{}\[\]~^$|!@%#]|--+")
-#: A colour to fall back on; in texts and other values no such sign is left as it is.
-_FALLBACK = re.compile(r' (?:stroke|fill)="#[0-9a-f]{6}"')
 _CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\ufffe\uffff\ud800-\udfff]")
 #: What every drawing's root says, so that its elements need not.
 INHERITED = {
@@ -87,13 +85,13 @@ def tag(name: str, attributes: Mapping[str, str | float], *children: str) -> str
 def paint(use: str, colour: str) -> dict[str, str]:
     """Attributes that colour a stroke or a fill by class, with the light colour to fall back on."""
     if colour == INK:
-        return {use: "currentColor"}
-    return {"class": class_of(colour, use), use: colour}
+        return by_class(use, colour)
+    return {**by_class(use, colour), use: colour}
 
 
-def by_class(body: str) -> str:
-    """A drawing's elements without the colours that stand beside their classes."""
-    return _FALLBACK.sub("", body)
+def by_class(use: str, colour: str) -> dict[str, str]:
+    """Attributes that colour a stroke or a fill by class alone."""
+    return {use: "currentColor"} if colour == INK else {"class": class_of(colour, use)}
 
 
 def root(
