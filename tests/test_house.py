@@ -81,7 +81,7 @@ PLANS: dict[str, tuple[tuple[str, ...], ...]] = {
 DOORS = {
     "yaml": ("archive/",),
     "jsonschema": ("archive/",),
-    "PIL": ("archive/pictures.py", "publish/share/raster.py"),
+    "PIL": ("archive/pictures.py", "publish/share/picture.py"),
     "matplotlib": ("publish/charts/papers/picture.py",),
     "mkdocs": ("publish/plugin.py", "publish/engine/"),
     "markdown": ("publish/engine/",),

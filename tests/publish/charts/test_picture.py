@@ -21,7 +21,7 @@ from specgen.publish.charts.frame import framed
 from specgen.publish.charts.papers import inks
 from specgen.publish.charts.papers.canvas import Arc, Canvas
 from specgen.publish.charts.papers.letters import advance
-from specgen.publish.charts.papers.picture import Layout, file_of
+from specgen.publish.charts.papers.picture import Layout, file_of, pixels
 from tests.publish.charts.samples import SVG, charts, pull, tree
 
 pytestmark = pytest.mark.slow
@@ -33,8 +33,7 @@ KINDS = ("usual", "boost", "limits-planned", "air", "belt", "valves", "timing", 
 
 def inked(canvas: Canvas) -> NDArray[np.bool_]:
     """Where a drawing is not white, shape (height, width)."""
-    image = Image.open(io.BytesIO(file_of(canvas, "png", canvas.width))).convert("RGB")
-    dark: NDArray[np.bool_] = np.asarray(image).min(axis=2) < 200
+    dark: NDArray[np.bool_] = pixels(canvas)[:, :, :3].min(axis=2) < 200
     return dark
 
 

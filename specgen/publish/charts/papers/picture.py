@@ -14,7 +14,9 @@ from contextlib import contextmanager
 from typing import Any, Literal
 
 import matplotlib as mpl
+import numpy as np
 from matplotlib.artist import Artist
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties
 from matplotlib.patches import PathPatch
@@ -22,6 +24,7 @@ from matplotlib.path import Path
 from matplotlib.patheffects import withStroke
 from matplotlib.text import Text
 from matplotlib.transforms import Affine2D
+from numpy.typing import NDArray
 
 from specgen.publish.charts.papers import inks, svg
 from specgen.publish.charts.papers.canvas import (
@@ -74,6 +77,14 @@ def file_of(
         figure = _figure(canvas, width / canvas.width, clear=clear)
         figure.savefig(stream, format=layout, dpi=_DPI, metadata=_METADATA[layout] | told)
     return stream.getvalue()
+
+
+def pixels(canvas: Canvas) -> NDArray[np.uint8]:
+    """Draw a canvas pixel by pixel: red, green, blue, alpha of shape (height, width, 4)."""
+    with _settled():
+        backend = FigureCanvasAgg(_figure(canvas, 1.0))
+        backend.draw()  # type: ignore[no-untyped-call]
+        return np.array(backend.buffer_rgba())  # type: ignore[no-untyped-call]
 
 
 @contextmanager
