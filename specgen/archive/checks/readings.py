@@ -31,7 +31,7 @@ _DRIEST = 0.02
 _FACTOR = 0.02
 #: What a blower that displaces may sweep over what its engine does, as far as such are built:
 #: common practice, no source.
-_SWEEPS = (0.8, 3.5)
+SWEEPS = (0.8, 3.5)
 
 
 def single_rows(build: Build) -> Iterator[Finding]:
@@ -163,12 +163,12 @@ def blower_and_engine(build: Build, blower: Blower) -> Iterator[Finding]:
     for crank, pulley, place, name in pairs(build):
         turns = float(pitch_ratio(crank.value, pulley.value)) * inside
         share = size.value * turns / (swallowed / 2)
-        if _SWEEPS[0] <= share <= _SWEEPS[1]:
+        if SWEEPS[0] <= share <= SWEEPS[1]:
             continue
-        little = share < _SWEEPS[0]
+        little = share < SWEEPS[0]
         found = f"{name} lets the blower sweep {share:.2g} times what the engine does, "
         found += "which throttles it" if little else "more than such a blower is built for"
-        expected = f"{_SWEEPS[0]:g} to {_SWEEPS[1]:g} times"
+        expected = f"{SWEEPS[0]:g} to {SWEEPS[1]:g} times"
         hint = f"displacement of {blower.id}, its internal_ratio, pulleys, bore and stroke again"
         yield warning("unclear", place, found, expected, hint)
 

@@ -16,6 +16,7 @@ from specgen.archive.checks import blueprint as checks_blueprint
 from specgen.archive.checks import drive as checks_drive
 from specgen.archive.checks import dyno as checks_dyno
 from specgen.archive.checks import fuel as checks_fuel
+from specgen.archive.checks import heat as checks_heat
 from specgen.archive.checks import readings as checks_readings
 from specgen.archive.checks import record as checks_record
 from specgen.archive.checks import session as checks_session
@@ -218,6 +219,7 @@ ALONE: tuple[Callable[[Build], Iterator[Finding]], ...] = (
     checks_readings.high_barometer,
     checks_readings.dry_air,
     checks_readings.factor_and_air,
+    checks_heat.hot_readings,
     checks_blueprint.measured_counts,
     checks_blueprint.against_engine,
     checks_blueprint.deck_stack,
@@ -238,4 +240,5 @@ WITH_BLOWER: tuple[Callable[[Build, Blower], Iterator[Finding]], ...] = (
     checks_drive.belt_ribs,
     checks_drive.blower_speed_limit,
     checks_readings.blower_and_engine,
+    checks_heat.hot_setups,
 )
