@@ -161,6 +161,8 @@ class Standard:
         dry: whether the pressure is that of the dry air, or the total [yes or no]
         factor_range: lowest and highest permitted factor [1], or None; from memory
         temperature_range: lowest and highest permitted inlet temperature [K], or None; from memory
+        pressure_range: lowest and highest permitted pressure [Pa], of the dry air where the
+            formula takes that, or None; from memory
     """
 
     key: str
@@ -170,16 +172,26 @@ class Standard:
     dry: bool = True
     factor_range: tuple[float, float] | None = None
     temperature_range: tuple[float, float] | None = None
+    pressure_range: tuple[float, float] | None = None
 
     @property
     def permitted(self) -> str | None:
         """Where the standard allows its use, in words; None where nothing is known of it."""
-        if self.factor_range is None or self.temperature_range is None:
+        told = []
+        if self.temperature_range is not None:
+            cold, hot = (end - ZERO_CELSIUS for end in self.temperature_range)
+            told.append(f"inlet air of {cold:g} to {hot:g} °C")
+        if self.pressure_range is not None:
+            thin, dense = (end / 1e3 for end in self.pressure_range)
+            told.append(
+                f"{'a dry' if self.dry else 'an air'} pressure of {thin:g} to {dense:g} kPa"
+            )
+        if self.factor_range is not None:
+            told.append("a factor of {:g} to {:g}".format(*self.factor_range))
+        if not told:
             return None
-        cold, hot = (end - ZERO_CELSIUS for end in self.temperature_range)
-        low, high = self.factor_range
-        air, factor = f"{cold:g} to {hot:g} °C", f"{low:g} to {high:g}"
-        return f"inlet air of {air} and a factor of {factor} (from memory)"
+        listed = f"{', '.join(told[:-1])} and {told[-1]}" if len(told) > 1 else told[0]
+        return f"{listed} (from memory)"
 
     def factor(self, pressure: Real, temperature: Real, relative_humidity: Real) -> Real:
         """Correction factor from the air as it was recorded; see `correction_factor`."""
@@ -197,8 +209,16 @@ STANDARDS: dict[str, Standard] = {
             "99 kPa dry, 25 °C",
             factor_range=(0.93, 1.07),
             temperature_range=(ZERO_CELSIUS + 15.0, ZERO_CELSIUS + 35.0),
+            pressure_range=(80e3, 110e3),
         ),
-        Standard("sae-j1349", "SAE J1349 (1990)", sae_j1349, "99 kPa dry, 25 °C"),
+        Standard(  # the factor that it permits differs between its editions: none is claimed
+            "sae-j1349",
+            "SAE J1349 (1990)",
+            sae_j1349,
+            "99 kPa dry, 25 °C",
+            temperature_range=(ZERO_CELSIUS + 15.0, ZERO_CELSIUS + 35.0),
+            pressure_range=(90e3, 105e3),
+        ),
         Standard("sae-j607", "SAE J607", sae_j607, "29.92 inHg dry, 60 °F (15.6 °C)"),
         Standard("din-70020", "DIN 70020", din_70020, "1013 hPa total, 20 °C", dry=False),
     )

@@ -254,11 +254,17 @@ def air_path(sheet: Sheet, units: System) -> Drawing | None:
             station.pressure.scalar,
             station.temperature.scalar,
             "measured" if station.pressure.basis == "measured" else "estimated",
+            _or_nan(station.pressure_read),
+            _or_nan(station.temperature_read),
         )
         for station in path.stations
     ]
     chart = charts.air_path(stations, system=units)
     return _drawing(chart, words_in_both(lambda system: charts_air.air_title(stations, system)))
+
+
+def _or_nan(row: Row | None) -> float:
+    return float("nan") if row is None else row.scalar
 
 
 def limit_items(sheet: Sheet) -> list[tuple[Limit, charts.LimitItem]]:

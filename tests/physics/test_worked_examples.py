@@ -223,6 +223,15 @@ def test_constants_that_stand_in_no_formula() -> None:
     permitted = correction.STANDARDS["iso-1585"]
     assert permitted.factor_range == (0.93, 1.07)
     assert permitted.temperature_range == (288.15, 308.15)
+    assert permitted.pressure_range == (80e3, 110e3)
+    assert permitted.permitted == (
+        "inlet air of 15 to 35 °C, a dry pressure of 80 to 110 kPa and a factor of 0.93 to 1.07 "
+        "(from memory)"
+    )
+    american = correction.STANDARDS["sae-j1349"]
+    assert american.factor_range is None
+    assert american.pressure_range == (90e3, 105e3)
+    assert correction.STANDARDS["din-70020"].permitted is None
 
 
 def test_names_of_fuels() -> None:

@@ -20,7 +20,7 @@ from specgen.analysis.workings import SessionSheet, Workings, best_of
 from specgen.archive.model.build import Build, Settings, Setup
 from specgen.archive.model.session import Air
 from specgen.physics.correction import STANDARDS, Standard
-from specgen.vocabulary import System
+from specgen.vocabulary import System, quantity
 
 #: Beyond this a factor is called large where a standard's own limits are not known.
 _LARGE = STANDARDS["iso-1585"].factor_range or (1.0, 1.0)
@@ -144,8 +144,30 @@ def _standing(rows: Scope) -> Iterator[str]:
     factor, title = rows["correction_factor"], STANDARDS[chosen].title
     if factor.present:
         yield f"From observed to {title} the factor is {_text(factor, 'metric')}."
+        yield from _permits(STANDARDS[chosen], _system(settings))
     else:
         yield f"There is no factor to {title}: {factor.reason}."
+
+
+def _permits(standard: Standard, system: System) -> Iterator[str]:
+    """The air, and the factor, that a standard is meant for."""
+    told = [
+        f"{words} of {' to '.join(quantity(key).text(end, system) for end in span)}"
+        for words, key, span in (
+            ("air", "air_temperature", standard.temperature_range),
+            (_pressure_words(standard), "air_pressure", standard.pressure_range),
+        )
+        if span is not None
+    ]
+    if standard.factor_range is not None:
+        told.append("a factor of {:g} to {:g}".format(*standard.factor_range))
+    if told:
+        listed = f"{', '.join(told[:-1])} and {told[-1]}" if len(told) > 1 else told[0]
+        yield f"{standard.title} is meant for {listed} (from memory)."
+
+
+def _pressure_words(standard: Standard) -> str:
+    return "a dry pressure" if standard.dry else "a pressure"
 
 
 def _range(rows: Scope) -> Iterator[str]:
@@ -156,33 +178,40 @@ def _range(rows: Scope) -> Iterator[str]:
     chosen, system, factor = settings.correction.value, _system(settings), rows["correction_factor"]
     if chosen == NO_CORRECTION or not factor.present or session.figures.state == "unknown":
         return
-    said = list(_beyond(STANDARDS[chosen], factor, rows["air_temperature"], system))
+    said = list(_beyond(STANDARDS[chosen], rows, system))
     yield from said
     if said:
         # Regulation (EU) 134/2014, Annex X (read): such a factor goes with the test conditions
         yield f"Such a factor is to be read with the air of the test: {_conditions(rows, system)}."
 
 
-def _beyond(standard: Standard, factor: Row, temperature: Row, system: System) -> Iterator[str]:
-    value, title = _text(factor, system), standard.title
-    if standard.factor_range is None or standard.temperature_range is None:
-        if not _LARGE[0] <= factor.scalar <= _LARGE[1]:
+def _beyond(standard: Standard, rows: Scope, system: System) -> Iterator[str]:
+    """What of the factor, the air and its pressure a standard does not permit."""
+    factor, title = rows["correction_factor"], standard.title
+    if standard.factor_range is not None:
+        low, high = standard.factor_range
+        if not low <= factor.scalar <= high:
             yield (
-                f"The factor {value} is far from one. Which factors {title} permits differs "
-                "between its editions, so that no limit is claimed here."
+                f"The factor {_text(factor, system)} lies outside {low:g} to {high:g}, which "
+                f"{title} permits (from memory)."
             )
-        return
-    (low, high), (cold, hot) = standard.factor_range, standard.temperature_range
-    if not low <= factor.scalar <= high:
+    elif not _LARGE[0] <= factor.scalar <= _LARGE[1]:
         yield (
-            f"The factor {value} lies outside {low:g} to {high:g}, which {title} permits "
-            "(from memory)."
+            f"The factor {_text(factor, system)} is far from one. Which factors {title} permits "
+            "differs between its editions, so that no limit is claimed here."
         )
-    if temperature.present and not cold <= temperature.scalar <= hot:
-        ends = (temperature.quantity.text(end, system) for end in (cold, hot))
+    pressure = rows["dry_pressure" if standard.dry else "station_pressure"]
+    for words, key, row, span in (
+        ("The air of", "air_temperature", rows["air_temperature"], standard.temperature_range),
+        (f"The {_pressure_words(standard)[2:]} of", "air_pressure", pressure,
+         standard.pressure_range),
+    ):  # fmt: skip
+        if span is None or not row.present or span[0] <= row.scalar <= span[1]:
+            continue
+        found, *ends = (quantity(key).text(value, system) for value in (row.scalar, *span))
         yield (
-            f"The air of {_text(temperature, system)} lies outside {' to '.join(ends)}, which "
-            f"{title} permits (from memory)."
+            f"{words} {found} lies outside {' to '.join(ends)}, which {title} permits "
+            "(from memory)."
         )
 
 

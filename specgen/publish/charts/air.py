@@ -24,12 +24,22 @@ _MEASURED_DOT, _ESTIMATED_DOT = 7.0, 8.0
 
 @dataclass(frozen=True, slots=True)
 class Station:
-    """A place on the air's way: absolute pressure (Pa) and temperature (K), NaN if not known."""
+    """A place on the air's way: absolute pressure (Pa) and temperature (K), NaN if not known.
+
+    `pressure_read` and `temperature_read` are what was measured there beside an estimate.
+    """
 
     name: str
     pressure: float = math.nan
     temperature: float = math.nan
     standing: Standing = "estimated"
+    pressure_read: float = math.nan
+    temperature_read: float = math.nan
+
+    @property
+    def was_read(self) -> bool:
+        """Whether something was measured beside the estimate."""
+        return math.isfinite(self.pressure_read) or math.isfinite(self.temperature_read)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,11 +50,12 @@ class _Track:
     title: str
     short: str
     values: tuple[float, ...]
+    read: tuple[float, ...]
     colour: str
     least: float
 
     def scale(self, at_low: float, at_high: float) -> Scale:
-        known = [value for value in self.values if math.isfinite(value)] or [0.0]
+        known = [value for value in (*self.values, *self.read) if math.isfinite(value)] or [0.0]
         low, high = min(known), max(known)
         middle, half = (low + high) / 2, max((high - low) / 2, self.least / 2)
         return Scale(middle - half, middle + half, at_low, at_high)
@@ -103,7 +114,16 @@ def air_description(stations: Sequence[Station]) -> str:
             if math.isfinite(value)
         ]
         standing = f", {item.standing}" if figures else ""
-        told.append(f"{capital(item.name)}: {', '.join(figures) or 'not recorded'}{standing}.")
+        read = [
+            both(kind, value)
+            for kind, value in (
+                (_PRESSURE, item.pressure_read), (_TEMPERATURE, item.temperature_read)
+            )
+            if math.isfinite(value)
+        ]  # fmt: skip
+        also = f"; measured {', '.join(read)}" if read else ""
+        figures_told = ", ".join(figures) or "not recorded"
+        told.append(f"{capital(item.name)}: {figures_told}{standing}{also}.")
     return svg.spoken(" ".join(told))
 
 
@@ -116,6 +136,7 @@ def _tracks(stations: Sequence[Station]) -> tuple[_Track, _Track]:
             "Pressure, absolute",
             "Pressure",
             pressures,
+            tuple(item.pressure_read for item in stations),
             inks.colour_of(0),
             _LEAST_PRESSURE,
         ),
@@ -124,6 +145,7 @@ def _tracks(stations: Sequence[Station]) -> tuple[_Track, _Track]:
             "Temperature",
             "Temperature",
             temperatures,
+            tuple(item.temperature_read for item in stations),
             inks.colour_of(1),
             _LEAST_TEMPERATURE,
         ),
@@ -147,6 +169,7 @@ def _across(stations: Sequence[Station]) -> Canvas:
         scale = track.scale(top + head + band - 30, top + head)
         y = [scale(value) for value in track.values]
         _trace(canvas, x, y, track, stations)
+        _readings(canvas, x, [scale(value) for value in track.read], track)
         for index, value in enumerate(track.values):
             middle = top + head + band / 2 - 10
             if math.isfinite(value):
@@ -169,6 +192,8 @@ def _key(stations: Sequence[Station]) -> str:
     guesses = sum(item.standing == "estimated" for item in known)
     if not guesses:
         return ""
+    if any(item.was_read for item in stations):
+        return "open dots: estimated, full dots: measured"
     return "all values estimated" if guesses == len(known) else "open dots: estimated"
 
 
@@ -223,6 +248,7 @@ def _down(stations: Sequence[Station]) -> Canvas:
         scale = track.scale(left + 6, left + 56)
         x = [scale(value) for value in track.values]
         _trace(canvas, x, y, track, stations)
+        _readings(canvas, [scale(value) for value in track.read], y, track)
         for height, value in zip(y, track.values, strict=True):
             _value_beside(canvas, left + 68, height, track.kind, value)
     return canvas
@@ -253,3 +279,10 @@ def _trace(
         canvas.dots([place], [height], track.colour, size=size, role="dots")
         if open_dot:
             canvas.dots([place], [height], inks.GROUND, size=size - 3.5, role="open")
+
+
+def _readings(canvas: Canvas, x: list[float], y: list[float], track: _Track) -> None:
+    """A full dot where something was measured beside the estimate."""
+    for place, height, value in zip(x, y, track.read, strict=True):
+        if math.isfinite(value):
+            canvas.dots([place], [height], track.colour, size=_MEASURED_DOT, role="read")

@@ -214,7 +214,12 @@ def _permitted(base: str, rows: Scope, session: Session) -> bool:
     factor, temperature = rows["correction_factor"], rows["air_temperature"]
     if session.figures.standard is not None and session.figures.standard.value == base:
         return True
-    spans = ((factor, standard.factor_range), (temperature, standard.temperature_range))
+    pressure = rows["dry_pressure" if standard.dry else "station_pressure"]
+    spans = (
+        (factor, standard.factor_range),
+        (temperature, standard.temperature_range),
+        (pressure, standard.pressure_range),
+    )
     return all(
         span is None or not row.present or span[0] <= row.scalar <= span[1] for row, span in spans
     )

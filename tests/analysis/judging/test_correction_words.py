@@ -180,8 +180,40 @@ def test_no_limit_is_claimed_where_editions_differ(tmp_path: Path) -> None:
     archive = ARCHIVE.replace("iso-1585", "sae-j1349")
     found = said(tmp_path, controlled("fixed-ratio"), session, archive)
     assert "no limit is claimed here" in found
-    assert "permits (from memory)" not in found
+    assert "which SAE J1349 (1990) permits (from memory)" in found
+    assert "The factor" not in found.split("no limit is claimed here")[1]
     assert "90.0\u202fkPa" in found
+
+
+@pytest.mark.parametrize(
+    ("standard", "pressure", "words"),
+    [
+        ("iso-1585", "79.0 kPa", "lies outside 80.0\u202fkPa to 110.0\u202fkPa, which ISO 1585"),
+        ("sae-j1349", "90.5 kPa", "lies outside 90.0\u202fkPa to 105.0\u202fkPa, which SAE J1349"),
+        ("sae-j1349", "99.1 kPa", ""),
+        ("din-70020", "79.0 kPa", ""),
+    ],
+)
+def test_pressure_is_held_against_the_standards_range(
+    tmp_path: Path, standard: str, pressure: str, words: str
+) -> None:
+    """Dry pressure: 90.5 kPa with some 1.4 kPa of vapour in it lies below 90; DIN has no range."""
+    session = SESSION.replace("99.1 kPa", pressure)
+    archive = ARCHIVE.replace("iso-1585", standard)
+    found = said(tmp_path, controlled("fixed-ratio"), session, archive)
+    assert (words in found) if words else ("The dry pressure of" not in found)
+
+
+def test_a_standards_ranges_are_stated_beside_its_factor(tmp_path: Path) -> None:
+    """Air, pressure and factor that it is meant for, in the archive's own units."""
+    found = said(tmp_path / "a", controlled("fixed-ratio"))
+    assert (
+        "is meant for air of 15.0\u202f°C to 35.0\u202f°C, a dry pressure of 80.0\u202fkPa" in found
+    )
+    assert "a factor of 0.93 to 1.07 (from memory)" in found
+    inches = said(tmp_path / "b", controlled("fixed-ratio"), SESSION,
+                  ARCHIVE.replace("metric", "imperial"))  # fmt: skip
+    assert "air of 59\u202f°F to 95\u202f°F" in inches
 
 
 def test_conditions_are_in_the_archives_units(tmp_path: Path) -> None:

@@ -60,6 +60,19 @@ def test_estimates_are_open_dots_and_said() -> None:
 
 
 @pytest.mark.parametrize("form", ["wide", "narrow"])
+def test_what_was_read_is_a_full_dot_beside_the_estimate(form: str) -> None:
+    """Two readings on the estimates' own scale, told in the key and in words."""
+    read = Station("manifold", 170e3, KELVIN + 58, "estimated", 174e3, KELVIN + 61)
+    chart = air_path([STATIONS[0], STATIONS[1], read])
+    markup = getattr(chart, form)
+    assert len(with_class(markup, "sg-c-read")) == 2
+    assert "open dots: estimated, full dots: measured" in texts(markup, "sg-c-note")[0]
+    assert "measured 174 kPa" in said(chart.description)
+    plain = air_path([STATIONS[0], STATIONS[1], Station("manifold", 170e3, KELVIN + 58)])
+    assert with_class(getattr(plain, form), "sg-c-read") == []
+
+
+@pytest.mark.parametrize("form", ["wide", "narrow"])
 def test_unknown_stations_part_the_line(form: str) -> None:
     """What is not recorded is said at its station, and no line runs through it."""
     chart = air_path([STATIONS[0], STATIONS[1], Station("inlet"), STATIONS[4], STATIONS[5]])
