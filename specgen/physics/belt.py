@@ -12,6 +12,7 @@ import numpy as np
 
 from specgen.physics._domain import (
     Real,
+    Unphysical,
     above,
     at_least_one,
     between,
@@ -314,8 +315,9 @@ def grip_used(power: Real, slip_power: Real) -> Real:
     Source:
         definition
     """
-    not_negative(power=power)
-    positive(slip_power=slip_power)
+    not_negative(power=power, slip_power=slip_power)
+    if np.any(np.asarray(slip_power) == 0.0):
+        raise Unphysical("the belt's own mass takes all of its tension there: it grips nothing")
     return power / slip_power
 
 

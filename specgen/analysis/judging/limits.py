@@ -13,6 +13,7 @@ import numpy as np
 
 from specgen.analysis.rows.row import Row
 from specgen.analysis.workings import SetupSheet, Workings
+from specgen.vocabulary import quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +33,8 @@ class Limit:
         return unit.from_si(self.value.scalar) / unit.from_si(self.limit.scalar)
 
 
-#: title, row of a pull or None, row of the setup (a figure or a curve), row of the limit
+#: title, row of a pull or None, row of the setup (a figure or a curve), row of the limit ("" for
+#: what is a limit by nature)
 _LIMITED: tuple[tuple[str, str | None, str, str], ...] = (
     ("Power", "observed_power", "estimated_power", "limit_power"),
     ("Torque", "observed_torque", "estimated_torque", "limit_torque"),
@@ -42,7 +44,15 @@ _LIMITED: tuple[tuple[str, str | None, str, str], ...] = (
     ("Blower speed", None, "blower_speed_at_top", "blower_max_speed"),
     ("Belt speed", None, "belt_speed", "limit_belt_speed"),
     ("Injector duty", None, "injector_duty", "limit_injector_duty"),
+    ("Belt grip", None, "grip_used", ""),
 )  # fmt: skip
+
+
+def whole_grip(sheet: Workings) -> Row:
+    """All of a belt's grip: where so much is used, it slips."""
+    source = "the belt slips where all of its grip is used"
+    return Row("limit_grip", sheet.engine.name, "All of the grip", quantity("grip_used"),
+               "derived", 1.0, source=source)  # fmt: skip
 
 
 def every_limit(sheet: Workings) -> tuple[Limit, ...]:
@@ -67,7 +77,7 @@ def limits_of(sheet: Workings) -> tuple[Limit, ...]:
 def _of(sheet: Workings, setup: SetupSheet) -> Iterator[Limit]:
     """Every limit against one setup, where both figures are known."""
     for title, measured, estimated, limit_key in _LIMITED:
-        limit = sheet.engine[limit_key]
+        limit = sheet.engine[limit_key] if limit_key else whole_grip(sheet)
         value = _measured(setup, measured) or highest(setup, estimated)
         if limit.present and value.present:
             yield Limit(title, value, limit, setup.title, setup.planned)

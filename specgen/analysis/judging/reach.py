@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from specgen.analysis.judging.limits import whole_grip
 from specgen.analysis.rows.row import Row
 from specgen.analysis.words import fuel_words
 from specgen.analysis.workings import SetupSheet, Workings
@@ -66,6 +67,7 @@ def planned_excesses(sheet: Workings, setup: SetupSheet) -> tuple[tuple[str, Exc
     if not setup.planned:
         return ()
     found = {name: excess_of(sheet, setup, key) for name, key in _PLANNED.items()}
+    found["belt grip"] = excess(setup.rows["grip_used"], whole_grip(sheet))
     return tuple((name, item) for name, item in found.items() if item is not None)
 
 

@@ -9,16 +9,17 @@ from typing import Literal
 
 import numpy as np
 
+from specgen.analysis.judging.limits import whole_grip
 from specgen.analysis.judging.reach import excess
 from specgen.analysis.rows.row import Row, point
 from specgen.analysis.workings import SetupSheet, Workings
-from specgen.vocabulary import quantity
 
 State = Literal["inside", "may be beyond", "beyond"]
 
 #: title, row of the setup (a curve counts where it is highest), row of the limit
 LIMITS = (
     ("Blower speed", "blower_speed_at_top", "blower_max_speed"),
+    ("Belt speed", "belt_speed", "limit_belt_speed"),
     ("Boost", "estimated_boost", "limit_boost"),
     ("Power", "estimated_power", "limit_power"),
     ("Torque", "estimated_torque", "limit_torque"),
@@ -67,7 +68,7 @@ def rooms_of(sheet: Workings, setup: SetupSheet) -> tuple[Room, ...]:
     for title, key, limit_key in LIMITS:
         row = setup.rows[key]
         value = highest(row, setup.rows["speed"]) if row.is_curve else row
-        limit = setup.rows[limit_key] if limit_key else _whole_grip(sheet)
+        limit = setup.rows[limit_key] if limit_key else whole_grip(sheet)
         if value.present and limit.present:
             found.append(Room(title, value, limit))
     return tuple(found)
@@ -85,12 +86,6 @@ def highest(curve: Row, speeds: Row) -> Row:
     index = int(np.nanargmax(values))
     at = replace(speeds, value=float(speeds.curve[index]), title="Engine speed there")
     return point(curve, speeds, at, f"highest_{curve.key}", f"{curve.title}, highest")
-
-
-def _whole_grip(sheet: Workings) -> Row:
-    source = "the belt slips where all of its grip is used"
-    return Row("limit_grip", sheet.engine.name, "All of the grip", quantity("grip_used"),
-               "derived", 1.0, source=source)  # fmt: skip
 
 
 def stops_of(pairs: Sequence[tuple[float, Sequence[Room]]]) -> tuple[Stop, ...]:

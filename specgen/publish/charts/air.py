@@ -229,10 +229,13 @@ def _value_at(
 def _down(stations: Sequence[Station]) -> Canvas:
     """Stations from top to bottom, two columns of figures, each value beside its dot."""
     row, head = 52.0, 26.0
-    foot = 22.0
-    canvas = Canvas(_NARROW, head + row * max(len(stations), 1) + foot)
     note = "; ".join(part for part in ("pressure is absolute", _key(stations)) if part)
-    canvas.words(2, canvas.height - 6, note, size=_SIZE, colour=inks.MUTED, role="note")
+    lines_of_note = wrap(note, _SIZE, _NARROW - 4, 2)
+    foot = 6.0 + 16.0 * len(lines_of_note)
+    canvas = Canvas(_NARROW, head + row * max(len(stations), 1) + foot)
+    for index, line in enumerate(lines_of_note, 1 - len(lines_of_note)):
+        height = canvas.height - 6 + 16 * index
+        canvas.words(2, height, line, size=_SIZE, colour=inks.MUTED, role="note")
     y = [head + row * (index + 0.5) for index in range(len(stations))]
     lines = [((0.0, head + row * index), (_NARROW, head + row * index)) for index in range(len(y))]
     canvas.segments(lines, inks.GRID, role="grid")

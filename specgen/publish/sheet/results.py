@@ -22,6 +22,7 @@ from specgen.publish.typesetting.figures import words_in_both
 from specgen.publish.typesetting.page import Part
 from specgen.publish.typesetting.provenance import Provenance
 from specgen.publish.typesetting.rendering import Context, rendered
+from specgen.units import NARROW_SPACE
 from specgen.vocabulary import System
 
 
@@ -60,16 +61,46 @@ class AirWay(Context):
 
 
 @dataclass(frozen=True, slots=True)
+class LimitCell:
+    """A setup's figure in the column of a limit.
+
+    `value`: the figure; `share`: how much of the limit that is, in words; `estimated`: whether the
+    figure is; `beyond`: whether it may be past the limit.
+    """
+
+    value: Row
+    share: str
+    estimated: bool
+    beyond: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LimitRow:
+    """One setup in the table of all limits.
+
+    `setup`: its title; `planned`: whether it was never run; `cells`: one a column, None where the
+    figure is not known.
+    """
+
+    setup: str
+    planned: bool
+    cells: Sequence[LimitCell | None]
+
+
+@dataclass(frozen=True, slots=True)
 class Limits(Context):
     """How near each limit is.
 
-    `lines`: one a limit, nearest first; `finding`: what is nearest, in words; `figures`: prints
-    and remembers a row.
+    `lines`: one a limit, nearest first; `finding`: what is nearest, in words; `columns`: each limit
+    with its title; `rows`: every setup against these, none where there is one setup; `figures`:
+    prints and remembers a row.
     """
 
     template: ClassVar[str] = "sheet/limits.jinja"
     lines: Sequence[LimitLine]
     finding: Markup
+    columns: Sequence[tuple[str, Row]]
+    rows: Sequence[LimitRow]
     figures: Provenance
 
 
@@ -140,8 +171,30 @@ def limits(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
     if found:
         lines = [_limit_line(limit, item) for limit, item in found]
         finding = drawings.limits_finding([item for _, item in found])
-        block = rendered(Limits(lines=lines, finding=finding, figures=figures))
+        columns, rows = _every_limit(sheet)
+        block = rendered(
+            Limits(lines=lines, finding=finding, columns=columns, rows=rows, figures=figures)
+        )
         yield Part("Near its limits", block)
+
+
+def _every_limit(sheet: Sheet) -> tuple[list[tuple[str, Row]], list[LimitRow]]:
+    """Every limit against every setup; nothing where a single setup has them in its lines."""
+    named = [limit for limit in sheet.every_limit if limit.setup]
+    setups = {limit.setup: limit.planned for limit in named}
+    if len(setups) < 2:
+        return [], []
+    columns = {limit.title: limit.limit for limit in named}
+    cells = {(limit.setup, limit.title): _limit_cell(limit) for limit in named}
+    rows = [LimitRow(setup, planned, [cells.get((setup, title)) for title in columns])
+            for setup, planned in setups.items()]  # fmt: skip
+    return list(columns.items()), rows
+
+
+def _limit_cell(limit: Limit) -> LimitCell:
+    beyond = limit.value.scalar + (limit.value.expanded or 0.0) > limit.limit.scalar
+    share = f"{100 * limit.share:.0f}{NARROW_SPACE}%"
+    return LimitCell(limit.value, share, limit.value.basis == "estimated", beyond)
 
 
 def _limit_line(limit: Limit, item: LimitItem) -> LimitLine:

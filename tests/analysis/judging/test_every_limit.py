@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from specgen.analysis.judging.reach import planned_excesses
+from specgen.analysis.planning.room import rooms_of
 from specgen.analysis.sheet import Sheet
 from tests.analysis.small import BUILD, SESSION, sheet
 
@@ -56,3 +57,24 @@ def test_nearest_are_one_of_each_kind(limited: Sheet) -> None:
     assert len(kinds) == len(set(kinds))
     shares = [item.share for item in limited.limits]
     assert shares == sorted(shares, reverse=True)
+
+
+def test_a_belts_grip_is_a_limit_of_each_setup(tmp_path: Path) -> None:
+    """Where tension and ribs are known, all of the grip is what a setup stays below."""
+    belt = "blower_pulley: 80 mm, belt: {ribs: 8, tension: 700 N}}"
+    build = BUILD.replace("blower_pulley: 80 mm}", belt)
+    found = sheet(tmp_path, build + _PLANNED + _LIMITS + SESSION)
+    grips = [item for item in found.every_limit if item.title == "Belt grip"]
+    assert [item.planned for item in grips] == [False, True]
+    assert grips[0].share < grips[1].share
+    assert grips[0].limit.scalar == 1.0
+    assert "belt grip" in {name for name, _ in planned_excesses(found, found.setups[1])}
+    slack = sheet(tmp_path / "b", build.replace("700 N", "150 N") + _PLANNED + _LIMITS + SESSION)
+    assert "grips nothing" in slack.setups[1].rows["grip_used"].reason
+
+
+def test_a_plan_knows_the_belts_speed_too(tmp_path: Path) -> None:
+    """Seven limits of a planned pair, the belt's speed among them."""
+    found = sheet(tmp_path, BUILD + _PLANNED + _LIMITS + SESSION)
+    titles = {room.title for room in rooms_of(found, found.setups[1])}
+    assert titles >= _NAMES

@@ -66,7 +66,7 @@ def test_what_was_read_is_a_full_dot_beside_the_estimate(form: str) -> None:
     chart = air_path([STATIONS[0], STATIONS[1], read])
     markup = getattr(chart, form)
     assert len(with_class(markup, "sg-c-read")) == 2
-    assert "open dots: estimated, full dots: measured" in texts(markup, "sg-c-note")[0]
+    assert "open dots: estimated, full dots: measured" in " ".join(texts(markup, "sg-c-note"))
     assert "measured 174 kPa" in said(chart.description)
     plain = air_path([STATIONS[0], STATIONS[1], Station("manifold", 170e3, KELVIN + 58)])
     assert with_class(getattr(plain, form), "sg-c-read") == []
