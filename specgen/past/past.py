@@ -17,6 +17,7 @@ from specgen.archive.past.commits import Commit, commits
 from specgen.archive.past.git import NO_COMMIT, NO_REPOSITORY, NoHistory
 from specgen.archive.reading import door
 from specgen.archive.reading.source import LARGEST
+from specgen.past import recounted
 from specgen.past.chronicle import Event, events, method_events
 from specgen.past.editions import edition_on_disk
 from specgen.past.kept import Kept, read_kept
@@ -90,9 +91,13 @@ class Past:
         return sum(
             remembered(keeping, state.key) is None
             for build in self._archive.builds.values()
-            if not self._keeps_back(build)
+            if not self._keeps_back(build) and not self._is_recounted(build.id, keeping)
             for state in self.states.get(build.id, ())
         )
+
+    def _is_recounted(self, build: str, keeping: Keeping) -> bool:
+        name = recounted.name_of(*self.of(build))
+        return recounted.remembered(keeping, name) is not None
 
     def uncommitted(self) -> tuple[str, ...]:
         """The builds whose figures rest on files that are others than in the newest commit."""
@@ -121,9 +126,18 @@ class Past:
             for it in found:
                 yield Event(it.commit.date, it.commit.revision, (), it.commit.subject, ())
             return
+        yield from self._recounted(build.id, found)
+
+    def _recounted(self, build: str, found: tuple[State, ...]) -> tuple[Event, ...]:
+        """The changes of a build as they were told before; told anew where nothing was kept."""
+        name = recounted.name_of(*self.of(build))
+        before = recounted.remembered(self._keeping, name)
+        if before is not None:
+            return before
         known = self._known(found)
-        yield from events(found, lambda state: known[state.key])
-        yield from self._by_method(build.id, known)
+        told = (*events(found, lambda state: known[state.key]), *self._by_method(build, known))
+        recounted.remember(self._keeping, name, told)
+        return told
 
     def _without_private(self, event: Event) -> Event:
         """Give a change without what was said of it where that tells what is private."""

@@ -33,9 +33,13 @@ _WORK = """([common, cases]) => cases.map(({ blower, typed, crank, pulley }) => 
   for (const name in typed) if (typed[name] === null) typed[name] = NaN;
   const { working, asking } = specgen;
   const engine = working.engineRows(common, blower, typed);
-  const { figures, rooms } = working.pairOf(
-    common, blower, typed, engine, ["", crank], ["", pulley]);
-  return { figures, rooms, beyond: asking.beyond(typed, common.ranges) };
+  const [whole, short] = [true, false].map((it) => working.pairOf(
+    common, blower, typed, engine, ["", crank], ["", pulley], it));
+  const read = (it) => JSON.stringify([it.figures, it.rooms, it.reason, it.widens,
+    ["power", "torque"].map((key) => specgen.telling.peak(it, key))]);
+  const { figures, rooms } = whole;
+  return { figures, rooms, beyond: asking.beyond(typed, common.ranges),
+    apart: read(whole) === read(short) ? "" : `${read(whole)}, in a table ${read(short)}` };
 })"""
 
 
@@ -110,6 +114,8 @@ def _set_beside(own: PlannedPair, theirs: dict[str, Any], case: Case, apart: Apa
     others = [(room["value"], room["state"]) for room in theirs["rooms"]]
     if [state for _, state in rooms] != [state for _, state in others]:
         apart.faults.append(f"limits {rooms}, not {others} ({case.told})")
+    if theirs["apart"]:
+        apart.faults.append(f"a pair drawn whole and in a table: {theirs['apart']} ({case.told})")
     if sorted(beyond(case.typed)) != sorted(theirs["beyond"]):
         apart.faults.append(f"beyond the model {beyond(case.typed)}, not {theirs['beyond']}")
 

@@ -204,10 +204,11 @@ specgen.elements = (() => {
 
   const EDGE = 1e-9;
 
-  /** The last of rising points that is not above a value, never the very last.
-   * @param {number[]} points @param {number} value @returns {number} */
-  function below(points, value) {
-    let at = points.length - 2;
+  /** The last of rising points that is not above a value, never the very last; looked for from a
+   * place near by. @param {number[]} points @param {number} value @param {number} [at]
+   * @returns {number} */
+  function below(points, value, at = 0) {
+    while (at < points.length - 2 && points[at + 1] <= value) at++;
     while (at > 0 && points[at] > value) at--;
     return at;
   }
@@ -242,6 +243,7 @@ specgen.elements = (() => {
       this.weight = (held - speeds[this.row]) / (speeds[this.row + 1] - speeds[this.row]);
       this.share = lines.share;
       this.values = lines.values;
+      this.left = 0;
       this.low = this.mixed(lines.low[this.row], lines.low[this.row + 1]);
       this.high = this.mixed(lines.high[this.row], lines.high[this.row + 1]);
       this.too_slow = speed < speeds[0] * (1 - EDGE);
@@ -260,14 +262,17 @@ specgen.elements = (() => {
 
     /** @param {number} share @param {...string} names @returns {number[]} */
     look_up(share, ...names) {
-      const left = below(this.share, Number.isNaN(share) ? 0 : share);
+      const left = this.left = below(this.share, Number.isNaN(share) ? 0 : share, this.left);
       const start = this.share[left];
       const weight = (share - start) / (this.share[left + 1] - start);
-      return names.map((name) => {
-        const [one, other] = [this.values[name][this.row], this.values[name][this.row + 1]];
-        return (1 - weight) * this.mixed(one[left], other[left])
-          + weight * this.mixed(one[left + 1], other[left + 1]);
-      });
+      const found = [];
+      for (const name of names) {
+        const one = this.values[name][this.row];
+        const other = this.values[name][this.row + 1];
+        found.push((1 - weight) * this.mixed(one[left], other[left])
+          + weight * this.mixed(one[left + 1], other[left + 1]));
+      }
+      return found;
     }
   }
 

@@ -25,6 +25,10 @@
     const form = make("form", { class: "sg-compare-tools sg-estimate-form", "aria-label": "Your engine",
       submit: (event) => event.preventDefault() });
     const body = make("div", {});
+    const one = make("div", {});
+    // both stay, so that what lies below the screen is laid out when it is reached, at its old height
+    const table = make("div", { class: "sg-estimate-later" });
+    const rest = make("div", { class: "sg-estimate-later" });
     const spoken = make("p", { class: "sg-spoken", role: "status" });
     const fixed = [...root.children].filter((it) => it.hasAttribute("data-sg-stays"));
 
@@ -126,16 +130,22 @@
     /** @param {Typed} typed */
     function show(typed) {
       const { pair, words } = chosen(typed);
+      if (pair && pair !== shown && !pair.reason) {
+        Object.assign(pair, working.wholeOf(common, blower, typed, pair));
+      }
       shown = pair;
       const focused = document.activeElement?.closest(".sg-estimate-pick")?.textContent;
       const parts = [...stale(), make("p", { class: "sg-estimate-print" }, asking.summary(typed, common))];
       if (pair) parts.push(...ofPair(pair, typed, words));
-      parts.push(make(level, {}, "Every pair of pulleys"), telling.pairTable(pairs, pair, common, blower, pick),
+      one.replaceChildren(...parts);
+      table.replaceChildren(make(level, {}, "Every pair of pulleys"),
+        telling.pairTable(pairs, pair, common, blower, pick),
         make("p", { class: "sg-note sg-estimate-screen" }, "Boost at the highest engine speed; power and torque where they are highest, at the flywheel. " +
           "Octane asked for with the best spark: what the fuel lacks is taken back by a later one, and the " +
           "power above bears it."));
-      if (pair) parts.push(/** @type {any} */ (beside(pair, typed)));
-      body.replaceChildren(...parts, make("p", { class: "sg-estimate-print sg-note" }, location.href));
+      rest.replaceChildren(...(pair ? [beside(pair, typed)] : []),
+        make("p", { class: "sg-estimate-print sg-note" }, location.href));
+      if (one.parentElement !== body) body.replaceChildren(one, table, rest);
       if (focused) {
         const again = [...body.querySelectorAll(".sg-estimate-pick")].find((it) => it.textContent === focused);
         if (again instanceof HTMLElement) again.focus();

@@ -11,7 +11,7 @@
  */
 /** @typedef {Record<string, number>} Spread what each doubt moves, by the doubt */
 /** @typedef {{value: number, spread: Spread}} Row */
-/** @typedef {{values: number[], sigma: number[], spread: Record<string, ArrayLike<number>>}} Curve */
+/** @typedef {{values: number[], sigma: number[], spread: (at: number) => Spread}} Curve */
 /** @typedef {{value: number, width: number} | {reason: string}} Read a figure with its band */
 /** @typedef {{title: string, key: string, value: number, limit: number, state: string}} Room */
 /**
@@ -33,6 +33,8 @@ specgen.working = (() => {
   /** What is read over engine speed, by its name in the model. */
   const CURVES = ["boost", "power", "torque", "charge_temperature", "discharge_temperature",
     "octane_asked", "drive_power", "mass_flow"];
+  /** What is read where it is highest. */
+  const HIGHEST = ["power", "torque", "octane_asked"];
   /** Parameters that move nothing in the balance of the air. */
   const POWER_ALONE = new Set(["indicated_efficiency", "fuel_factor", "boost_exponent", "octane",
     "octane_need", "octane_slope", "knock_cost", "gas_exchange_share", "friction_share",
@@ -137,29 +139,38 @@ specgen.working = (() => {
 
   /**
    * Every curve with its doubts; Unphysical where no case balances at any speed.
-   * @param {Case} one @param {any} words @returns {{curves: Record<string, Curve>, outside: number[]}}
+   * @param {Case} one @param {any} words @param {boolean} whole doubts at every speed, or only at
+   * those that a table reads @returns {{curves: Record<string, Curve>, outside: number[]}}
    */
-  function curvesOf(one, words) {
+  function curvesOf(one, words, whole) {
     /** @type {Told} */
     const told = { some: false, causes: new Set() };
     const moved = movesOf(one);
-    const bases = basesOf(one, told);
-    /** @type {number[][][]} slopes of each curve at each speed, by parameter */
-    const slopes = moved.map((move) => bases.map((base) => slopesOf(one, base, move, 1, told)));
+    const all = basesOf(one, told);
+    const read = whole || !told.some ? all.map((_, at) => at) : readOf(all);
+    const bases = read.map((at) => all[at]);
+    const slopes = moved.map((move) => slopesOf(one, bases, move, 1, told));
     if (!told.some) throw new Unphysical(reasonOf(told.causes, words));
-    if (slopes.some((each) => each.some((it, at) => it.some((slope, curve) =>
-      Number.isNaN(slope) && Number.isFinite(bases[at].listed[curve]))))) {
+    const listed = bases.flatMap((it) => it.listed);
+    if (slopes.some((own) => own.some((it, at) => Number.isNaN(it) && Number.isFinite(listed[at])))) {
       basesOf(one, told); // what the model would refuse on its way back is refused here too
-      moved.forEach((move, place) => bases.forEach((base, at) => {
-        const other = slopesOf(one, base, move, -1, told);
-        const own = slopes[place][at];
-        own.forEach((slope, curve) => {
-          if (Number.isNaN(slope)) own[curve] = other[curve];
-        });
-      }));
+      moved.forEach((move, place) => {
+        const other = slopesOf(one, bases, move, -1, told);
+        slopes[place] = slopes[place].map((it, at) => Number.isNaN(it) ? other[at] : it);
+      });
     }
     near.point = NaN;
-    return { curves: booked(one, moved, bases, slopes), outside: bases.map((it) => it.match.outside ?? 0) };
+    return { curves: booked(moved, all, read, slopes), outside: all.map((it) => it.match.outside ?? 0) };
+  }
+
+  /** Where a table reads curves: at the highest speed, and where one that is read there is highest.
+   * @param {Base[]} all @returns {number[]} places, rising */
+  function readOf(all) {
+    const highest = HIGHEST.map((key) => {
+      const curve = CURVES.indexOf(key);
+      return all.reduce((best, it, at) => it.listed[curve] > (all[best]?.listed[curve] ?? -Infinity) ? at : best, -1);
+    });
+    return [...new Set([...highest, all.length - 1])].filter((at) => at >= 0).sort((a, b) => a - b);
   }
 
   /** @typedef {{values: any, used: any, match: any, listed: number[], root: number, slope: number}} Base
@@ -178,25 +189,34 @@ specgen.working = (() => {
   }
 
   /** Slopes times what each doubt moves, added up by doubts and then together.
-   * @param {Case} one @param {Move[]} moved @param {Base[]} bases @param {number[][][]} slopes
+   * @param {Move[]} moved @param {Base[]} all @param {number[]} read places of bases with slopes
+   * @param {Float64Array[]} slopes by parameter; of each curve at each such base, one behind the other
    * @returns {Record<string, Curve>} */
-  function booked(one, moved, bases, slopes) {
-    const roots = [...new Set(moved.flatMap((it) => Object.keys(it.spread)))];
-    const parts = CURVES.map(() => roots.map(() => new Float64Array(bases.length)));
-    moved.forEach((move, place) => {
-      const own = Object.entries(move.spread);
-      for (const [root, part] of own) {
-        const number = roots.indexOf(root);
-        slopes[place].forEach((each, at) => {
-          for (let curve = 0; curve < each.length; curve++) parts[curve][number][at] += each[curve] * part;
-        });
+  function booked(moved, all, read, slopes) {
+    const size = read.length * CURVES.length;
+    /** @type {Map<string, Float64Array>} */
+    const parts = new Map();
+    moved.forEach(({ spread }, place) => {
+      const own = slopes[place];
+      for (const root in spread) {
+        let sum = parts.get(root);
+        if (!sum) parts.set(root, sum = new Float64Array(size));
+        const part = spread[root];
+        for (let at = 0; at < size; at++) sum[at] += own[at] * part;
       }
     });
-    return Object.fromEntries(CURVES.map((key, curve) => [key, {
-      values: bases.map((it) => it.listed[curve]),
-      sigma: bases.map((_, at) => Math.sqrt(parts[curve].reduce((sum, it) => sum + it[at] ** 2, 0))),
-      spread: Object.fromEntries(roots.map((name, at) => [name, parts[curve][at]])),
-    }]));
+    const square = new Float64Array(size);
+    for (const part of parts.values()) {
+      for (let at = 0; at < size; at++) square[at] += part[at] * part[at];
+    }
+    return Object.fromEntries(CURVES.map((key, curve) => {
+      const place = (/** @type {number} */ at) => read.indexOf(at) * CURVES.length + curve;
+      return [key, {
+        values: all.map((it) => it.listed[curve]),
+        sigma: all.map((_, at) => Math.sqrt(square[place(at)] ?? NaN)),
+        spread: (at) => Object.fromEntries([...parts].map(([root, it]) => [root, it[place(at)]])),
+      }];
+    }));
   }
 
   /** @typedef {{name: string, step: number, alone: boolean, spread: Spread}} Move
@@ -215,15 +235,19 @@ specgen.working = (() => {
       its.octane_asked, its.drive_power, its.mass_flow];
   }
 
-  /** How each curve moves with a parameter, to one side.
-   * @param {Case} one @param {Base} base @param {Move} move @param {number} side @param {Told} told
-   * @returns {number[]} */
-  function slopesOf(one, base, { name, step, alone }, side, told) {
+  /** How each curve moves with a parameter at each speed, to one side.
+   * @param {Case} one @param {Base[]} bases @param {Move} move @param {number} side @param {Told} told
+   * @returns {Float64Array} */
+  function slopesOf(one, bases, { name, step, alone }, side, told) {
     const size = side * step;
-    near.point = base.root;
-    near.slope = base.slope;
-    const slopes = listOf(alone ? powerAlone(base, name, size) : stepped(one, base.values, name, size, told));
-    for (let at = 0; at < slopes.length; at++) slopes[at] = (slopes[at] - base.listed[at]) / size;
+    const slopes = new Float64Array(bases.length * CURVES.length);
+    let place = 0;
+    for (const base of bases) {
+      near.point = base.root;
+      near.slope = base.slope;
+      const listed = listOf(alone ? powerAlone(base, name, size) : stepped(one, base.values, name, size, told));
+      for (let at = 0; at < listed.length; at++) slopes[place++] = (listed[at] - base.listed[at]) / size;
+    }
     return slopes;
   }
 
@@ -287,8 +311,7 @@ specgen.working = (() => {
 
   /** A curve's row at one of its points. @param {Curve} curve @param {number} at @returns {Row} */
   function rowAt(curve, at) {
-    const spread = Object.fromEntries(Object.entries(curve.spread).map(([root, it]) => [root, it[at]]));
-    return { value: curve.values[at], spread };
+    return { value: curve.values[at], spread: curve.spread(at) };
   }
 
   /** @param {Row} row @returns {Read} */
@@ -311,8 +334,8 @@ specgen.working = (() => {
   /** What each doubt adds to a curve's band at one point, the most first. @param {Curve} curve
    * @param {number} at @returns {[string, number][]} */
   function widest(curve, at) {
-    return Object.entries(curve.spread)
-      .map(([root, it]) => /** @type {[string, number]} */ ([root, COVERAGE * Math.abs(it[at])]))
+    return Object.entries(curve.spread(at))
+      .map(([root, it]) => /** @type {[string, number]} */ ([root, COVERAGE * Math.abs(it)]))
       .filter(([, width]) => width > 0).sort((a, b) => b[1] - a[1]);
   }
 
@@ -353,9 +376,11 @@ specgen.working = (() => {
   /**
    * One pair of pulleys on a typed engine.
    * @param {any} common @param {any} blower @param {Typed} typed @param {Record<string, Row>} engine
-   * @param {[string, number]} crank @param {[string, number]} pulley @returns {Pair}
+   * @param {[string, number]} crank @param {[string, number]} pulley
+   * @param {boolean} [whole] with bands at every speed, or only where a table reads them
+   * @returns {Pair}
    */
-  function pairOf(common, blower, typed, engine, crank, pulley) {
+  function pairOf(common, blower, typed, engine, crank, pulley, whole = true) {
     const { ratio, rows } = drivenBy(common, blower, engine, crank[1], pulley[1]);
     const names = Object.keys(rows);
     const speeds = gridOf(common, typed.max_speed);
@@ -367,7 +392,7 @@ specgen.working = (() => {
       figures: /** @type {Record<string, Read>} */ ({ ratio: read(ratio), blower_speed: read(top) }),
       rooms: room("Blower speed", "blower_speed", read(top), blower.limit) };
     try {
-      const found = curvesOf({ kind: blower.kind, names, rows, speeds, map, typed }, common.words);
+      const found = curvesOf({ kind: blower.kind, names, rows, speeds, map, typed }, common.words, whole);
       fill(pair, common, typed, rows, found);
     } catch (problem) {
       if (!(problem instanceof Unphysical)) throw problem;
@@ -413,7 +438,7 @@ specgen.working = (() => {
       ...room("Octane asked", "octane_asked", pair.figures.octane_asked, rows.octane.value));
   }
 
-  /** Every pair of a blower, by rising ratio; `some` chooses among its crank pulleys.
+  /** Every pair of a blower for a table, by rising ratio; `some` chooses among its crank pulleys.
    * @param {any} common @param {any} blower @param {Typed} typed
    * @param {(crank: number) => boolean} [some] @returns {Pair[]} */
   function pairsOf(common, blower, typed, some = () => true) {
@@ -421,9 +446,18 @@ specgen.working = (() => {
     const cranks = blower.cranks.filter((/** @type {[string, number]} */ it) => some(it[1]));
     const pairs = cranks.flatMap((/** @type {[string, number]} */ crank) =>
       blower.pulleys.map((/** @type {[string, number]} */ pulley) =>
-        pairOf(common, blower, typed, engine, crank, pulley)));
+        pairOf(common, blower, typed, engine, crank, pulley, false)));
     return pairs.sort((/** @type {Pair} */ a, /** @type {Pair} */ b) => a.ratio - b.ratio || a.crank - b.crank);
   }
 
-  return { engineRows, pairOf, pairsOf };
+  /** A pair of a table again, with its bands at every speed. @param {any} common @param {any} blower
+   * @param {Typed} typed @param {Pair} pair @returns {Pair} */
+  function wholeOf(common, blower, typed, pair) {
+    const of = (/** @type {[string, number][]} */ list, /** @type {number} */ size) =>
+      /** @type {[string, number]} */ (list.find((it) => it[1] === size));
+    return pairOf(common, blower, typed, engineRows(common, blower, typed),
+      of(blower.cranks, pair.crank), of(blower.pulleys, pair.pulley));
+  }
+
+  return { engineRows, pairOf, pairsOf, wholeOf };
 })();
