@@ -31,15 +31,27 @@ LOWEST_PRESSURE_RATIO, HIGHEST_PRESSURE_RATIO = 0.2, 6.0
 """Where a balance is looked for [1]: from a blower that throttles the engine badly to more than any
 single-stage blower reaches. Source: common practice, no source."""
 
+HOTTEST = 933.473
+"""Air leaving a blower that no balance is looked for beyond [K]: there aluminium melts, and what
+little the law of the leakage still delivers says nothing of a machine. Source: freezing point of
+aluminium, 660.323 °C, a fixed point of the International Temperature Scale of 1990."""
+
 STARVED = (
     "the engine swallows more than the blower delivers even at a pressure ratio of "
     f"{LOWEST_PRESSURE_RATIO:g}: the blower is far too small or too slow for it"
 )
 OVERFED = (
     "the blower delivers more than the engine swallows at every pressure ratio up to "
-    f"{HIGHEST_PRESSURE_RATIO:g}: the blower is far too large or too fast for it"
+    f"{HIGHEST_PRESSURE_RATIO:g}, or to where what leaks back melts aluminium: "
+    "the blower is far too large or too fast for it"
 )
 """Why a displacing blower and an engine have no balance, in words."""
+
+OVERDRIVEN = (
+    f"its pressure ratio passes {HIGHEST_PRESSURE_RATIO:g}, which no single stage reaches: "
+    "the blower is far too fast for it"
+)
+"""Why a centrifugal blower has no balance, in words."""
 
 #: Rounds between breathing and losses; each one takes a tenth or less of the error along.
 _ROUNDS = 14
@@ -65,7 +77,8 @@ def match(
         cooler: the charge cooler, or None [Cooler]
 
     Returns:
-        the balance at each speed, all of it arrays [Match]
+        the balance at each speed, all of it arrays; none at a pressure ratio outside 0.2 to 6, nor
+            where the air that leaves is hotter than 933 K [Match]
 
     Raises:
         ValueError: if a speed is zero or below, or a parameter has neither one value nor one for
@@ -86,7 +99,8 @@ def match(
     swept = supply.displacement * supply.speed_ratio * n
     swallowed = 0.5 * demand.volumetric_efficiency * demand.swept_volume * n
     law = _Law(inlet, supply, cooler, swept, swallowed, demand)
-    root, solved = first_crossing(law.surplus, -np.sqrt(1.0 - LOWEST_PRESSURE_RATIO), law.end)
+    root, crossed = first_crossing(law.surplus, -np.sqrt(1.0 - LOWEST_PRESSURE_RATIO), law.end)
+    solved = crossed & law.is_bearable(root)
     found = law.result(n, supply.speed_ratio * n, root, solved, law.drive)
     return replace(found, reason=law.reason(solved))
 
@@ -127,6 +141,11 @@ class _Law(Sides):
         eta_v = self.supply.limit_efficiency - self.slope * point
         work = self.work_at_one + self.work_slope * rise
         return 1.0 + rise, eta_v, self.inlet.temperature * eta_v + self.heating * work
+
+    def is_bearable(self, point: Array) -> NDArray[np.bool_]:
+        """Say where the air that leaves is no hotter than a machine can be."""
+        _, eta_v, heat = self.state(point)
+        return heat <= HOTTEST * eta_v
 
     def drive(self, ratio: Array, pressure: Array, _flow: Array, _hot: Array) -> Array:
         """Give the drive's power from the work on all that is swept."""
@@ -178,7 +197,7 @@ def match_centrifugal(
         reference_temperature: inlet temperature of that ratio, T_r, or None for the air's own [K]
 
     Returns:
-        the balance at each speed, all of it arrays [Match]
+        the balance at each speed, all of it arrays; none where the pressure ratio passes 6 [Match]
 
     Raises:
         ValueError: if a speed or ratio is zero or below, an efficiency is not above zero and at
@@ -202,7 +221,9 @@ def match_centrifugal(
         centrifugal_pressure_ratio(reference_ratio, speed_ratio * n, reference_speed, warmth=warmth)
     )
     hot = np.asarray(discharge_temperature(inlet.temperature, ratio, isentropic_efficiency))
-    return _known_ratio(n, inlet, demand, ratio, hot, cooler, speed_ratio, mechanical_efficiency)
+    ratio = np.where(ratio <= HIGHEST_PRESSURE_RATIO, ratio, np.nan)
+    found = _known_ratio(n, inlet, demand, ratio, hot, cooler, speed_ratio, mechanical_efficiency)
+    return replace(found, reason=None if np.all(found.solved) else OVERDRIVEN)
 
 
 def match_without_blower(speed: Real, inlet: Inlet, demand: Demand) -> Match:
@@ -248,6 +269,7 @@ def _known_ratio(
 ) -> Match:
     """Fill in the rest where the pressure ratio does not depend on the flow."""
     cooler = cooler or Cooler(0.0, inlet.temperature)
+    hot = np.where(np.isfinite(ratio), hot, np.nan)
     charge = hot - cooler.effectiveness * (hot - cooler.coolant_temperature)
     R = inlet.gas_constant
     swept = 0.5 * demand.volumetric_efficiency * demand.swept_volume * n / (R * charge)
@@ -274,5 +296,5 @@ def _known_ratio(
         blower_speed=speed_ratio * n,
         blower_volumetric_efficiency=np.full_like(n, np.nan),
         drive_power=flow * inlet.specific_heat * (hot - inlet.temperature) / mechanical_efficiency,
-        solved=np.full_like(n, True, dtype=np.bool_),
+        solved=np.isfinite(ratio),
     )

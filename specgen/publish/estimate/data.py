@@ -201,6 +201,7 @@ def shared(archive: Archive, blower: Blower) -> dict[str, Any]:
         "fuels": {name: _fuel(_scope(archive, blower, replace(_PLAIN, fuel=name)))
                   for name in BLENDS},
         "words": {"starved": matching.STARVED, "overfed": matching.OVERFED,
+                  "overdriven": matching.OVERDRIVEN,
                   "outside": list(map_matching.OUTSIDE)},
     }  # fmt: skip
 

@@ -167,8 +167,8 @@ specgen.working = (() => {
    * @param {Base[]} all @returns {number[]} places, rising */
   function readOf(all) {
     const highest = HIGHEST.map((key) => {
-      const curve = CURVES.indexOf(key);
-      return all.reduce((best, it, at) => it.listed[curve] > (all[best]?.listed[curve] ?? -Infinity) ? at : best, -1);
+      const values = all.map((it) => it.listed[CURVES.indexOf(key)]);
+      return values.indexOf(Math.max(...values.filter(Number.isFinite)));
     });
     return [...new Set([...highest, all.length - 1])].filter((at) => at >= 0).sort((a, b) => a - b);
   }
@@ -286,7 +286,7 @@ specgen.working = (() => {
     if (numbers.length) {
       return `outside the measured map: ${numbers.map((it) => words.outside[it]).join("; ")}`;
     }
-    return [words.starved, words.overfed].filter((it) => causes.has(it)).join("; ");
+    return [words.starved, words.overfed, words.overdriven].filter((it) => causes.has(it)).join("; ");
   }
 
   /** Where a map ends over the speeds, in the model's words. @param {number[]} speeds
