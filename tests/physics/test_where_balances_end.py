@@ -56,7 +56,9 @@ def test_no_balance_is_hotter(
 
 def test_an_impeller_driven_far_too_fast_has_no_balance() -> None:
     """At twice the speed of a ratio of 2.5 one stage would pass 6: refused there, solved below."""
-    found = match_centrifugal([40.0, 120.0], INLET, Demand(3e-3, 0.9), 2.5, 600.0, 0.7, 10.0)
+    found = match_centrifugal(
+        np.array([40.0, 120.0]), INLET, Demand(3e-3, 0.9), 2.5, 600.0, 0.7, 10.0
+    )
     assert list(found.solved) == [True, False]
     assert found.reason == OVERDRIVEN
     for figures in (found.pressure_ratio, found.manifold_pressure, found.mass_flow):
