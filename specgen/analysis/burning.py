@@ -44,6 +44,8 @@ def octane_asked(values: dict[str, Any], match: Match) -> Array:
         values.get("compression_ratio", knock.USUAL_COMPRESSION),
         values["octane_need"],
         values["octane_slope"] * knock.PER_PRESSURE,
+        values["speed"],
+        values["octane_fall"],
     )
     return np.asarray(asked)
 
@@ -55,6 +57,18 @@ def spark_taken_back(values: dict[str, Any], match: Match) -> Array:
     """
     missing = octane_asked(values, match) - values["octane"]
     return np.asarray(knock.spark_taken_back(missing))
+
+
+def ignition_advance(values: dict[str, Any], match: Match) -> Array:
+    """Ignition [rad] that somebody sets who tunes for most torque, short of knock."""
+    best = knock.best_spark(
+        values["speed"],
+        match.manifold_pressure,
+        values["best_spark"],
+        values["best_spark_speed"],
+        values["best_spark_pressure"],
+    )
+    return np.asarray(best - spark_taken_back(values, match))
 
 
 def fuel_fed(values: dict[str, Any], match: Match, mixture: Value) -> Array:

@@ -13,7 +13,14 @@ from typing import Any, Literal
 
 import numpy as np
 
-from specgen.analysis.burning import brake, evaporation, fuel_fed, octane_asked, spark_taken_back
+from specgen.analysis.burning import (
+    brake,
+    evaporation,
+    fuel_fed,
+    ignition_advance,
+    octane_asked,
+    spark_taken_back,
+)
 from specgen.analysis.rows.row import Value
 from specgen.analysis.shapes import KNOTS, bend, shape_of
 from specgen.physics import Unphysical, air, charge, engine, map_matching, matching
@@ -35,12 +42,16 @@ POWER_ALONE = {
     "boost_exponent",
     "octane_need",
     "octane_slope",
+    "octane_fall",
     "knock_cost",
     "gas_exchange_share",
     "friction_share",
     "drive_line_efficiency",
     *(f"burning_{index + 1}" for index in range(len(KNOTS))),
 }
+
+#: Parameters of power that say too where the spark stands.
+SPARK = {"octane_need", "octane_slope", "octane_fall"}
 
 #: Temperature of the charge to which breathing is referred, whatever the day: 25 °C [K].
 _BREATHED = 298.15
@@ -252,7 +263,10 @@ def estimate(kind: Kind, **given: Any) -> dict[str, Any]:
     values, match = balance(kind, given)
     if not match.solved.any():
         raise Unphysical(match.reason)
-    return figures_of(values, match)
+    figures = figures_of(values, match)
+    if "best_spark" in values:  # only the fit asks where a spark stands, where one was logged
+        figures["ignition_advance"] = ignition_advance(values, match)
+    return figures
 
 
 def figures_of(values: dict[str, Any], match: Match) -> dict[str, Any]:

@@ -20,7 +20,16 @@ class Method:
 
 
 #: Oldest first; a change of figures adds a line.
-METHODS = (Method(1, datetime.date(2026, 11, 27), "The first method that was released."),)
+METHODS = (
+    Method(1, datetime.date(2026, 11, 27), "The first method that was released."),
+    Method(
+        2,
+        datetime.date(2026, 11, 27),
+        "An engine asks for less octane the faster it turns, so that boost costs less power at "
+        "high speed; a logged ignition tells where knock begins. How long a valve is open is "
+        "counted from 0.15 mm of lift, as cam cards do, and no longer from none at all.",
+    ),
+)
 
 
 def method() -> Method:

@@ -95,8 +95,14 @@ def test_separation_and_advance_there_and_back(separation: float, advance: float
 @given(durations, st.floats(0.0, 0.45), st.floats(0.004, 0.016))
 def test_the_lift_goes_through_the_card(duration: float, share: float, lift: float) -> None:
     """At half of the card's duration stands the checking lift, at the middle the highest."""
-    seat = valves.seat_duration(duration, share * lift, lift)
+    seat = valves.lobe_duration(duration, share * lift, lift)
     assert seat >= duration
+    counted = valves.seat_duration(duration, share * lift, lift)
+    assert duration <= counted * (1 + 1e-12)
+    assert counted <= seat * (1 + 1e-12)
+    if share * lift > valves.SEAT_LIFT:
+        low = valves.valve_lift(0.5 * np.asarray(counted), seat, lift)
+        assert low == pytest.approx(valves.SEAT_LIFT, abs=1e-12)
     at = valves.valve_lift(np.array([-0.5 * duration, 0.0, 0.5 * duration]), seat, lift)
     assert at == pytest.approx(np.array([share * lift, lift, share * lift]), abs=1e-12)
     outside = valves.valve_lift(np.array([0.5 * seat, 0.6 * seat, 9.0]), seat, lift)

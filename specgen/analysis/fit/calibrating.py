@@ -16,7 +16,7 @@ import numpy as np
 from specgen.analysis.estimate import Kind
 from specgen.analysis.fit.calibration import SURPRISING, Calibration, Exchange
 from specgen.analysis.fit.departures import Departure, departed
-from specgen.analysis.fit.observations import Observation
+from specgen.analysis.fit.observations import BEST_SPARK, Observation
 from specgen.analysis.fit.products import applied
 from specgen.analysis.fit.residuals import TURNING, Residuals, Unknown
 from specgen.analysis.fit.solving import solved
@@ -49,9 +49,11 @@ _BUILD: dict[str, bool] = {
     "boost_exponent": False,
     "octane_need": False,
     "octane_slope": True,
+    "octane_fall": False,
     "knock_cost": True,
     "gas_exchange_share": False,
     "friction_share": False,
+    **dict.fromkeys(BEST_SPARK, False),
 }
 #: Unknowns that each fuel, or each measuring point, has for itself.
 _BY_FUEL = {"fuel_factor": True, "mixture": False}
@@ -226,6 +228,7 @@ def _fitted(model: Residuals, start: Array) -> Calibration:
         model.labels(),
         {root: column * found.weights for root, column in told.items()},
         None if turning is None else turning * found.weights,
+        model=model,
     )
 
 

@@ -7,7 +7,7 @@ that a fit took place.
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -17,7 +17,8 @@ from numpy.typing import NDArray
 
 from specgen.analysis.fit.departures import Departure, departed
 from specgen.analysis.fit.products import applied, inverse, product
-from specgen.analysis.fit.residuals import TURNING, Label, Unknown
+from specgen.analysis.fit.residuals import TURNING, Label, Residuals, Unknown
+from specgen.analysis.fit.solving import moved_on
 from specgen.analysis.rows.row import Array, Row
 from specgen.analysis.words import MEASURING_POINTS
 
@@ -27,6 +28,10 @@ PINNED = 0.5
 #: A setup further than this from what the others say is set aside. Some ten ways to depart are
 #: looked at in each pull, and one of them lies beyond this by chance once in a hundred pulls.
 SURPRISING = 3.3
+
+#: A fit without one setup is taken straight on from the whole one as long as no miss is off by more
+#: than this there, in standard deviations; beyond it, at the corner where knock begins, it is made.
+STRAIGHT = 1.0
 
 #: Decimals of what a fit gives away, in standard deviations of each prior: what is finer depends on
 #: the order in which a processor adds, and would be carried into every figure that rests on it.
@@ -60,7 +65,9 @@ class Calibration:
     each belongs to: enough to say what the fit would have been without one setup. `told` is how
     the misses go with each root that is no unknown, `turning` how with the blower's speed.
     `set_aside` holds what is left of setups that were left out because all the others speak
-    against them; `exchanged` two pulls that fit once each stands under the other's name.
+    against them; `exchanged` two pulls that fit once each stands under the other's name. `model` is
+    asked again where a fit without a setup lies far off; `left_out` then holds that setup's own
+    misses and slopes.
     """
 
     unknowns: tuple[Unknown, ...]
@@ -74,6 +81,8 @@ class Calibration:
     turning: Array | None = None
     set_aside: tuple[Departure, ...] = ()
     exchanged: Exchange | None = None
+    model: Residuals | None = None
+    left_out: tuple[Array, Array] | None = None
 
     @cached_property
     def covariance(self) -> Array:
@@ -90,10 +99,10 @@ class Calibration:
         return bool(np.sqrt(self.covariance[index, index]) < PINNED)
 
     def without(self, setup: str) -> Calibration:
-        """What the fit would have been without one setup's pulls, to first order.
+        """What the fit would have been without one setup's pulls.
 
-        The model is so nearly straight around its fit that a refit gives the same, which a test
-        holds; it costs no call of the model.
+        The model is mostly so nearly straight around its fit that the first order gives the same
+        as a refit, which a test holds; one call of the model tells where it does not.
         """
         if setup not in self._others:
             self._others[setup] = self._without(setup)
@@ -105,6 +114,17 @@ class Calibration:
         return {}
 
     def _without(self, setup: str) -> Calibration:
+        inside, first = self._rows_of(setup), self._first_orders[setup]
+        if self.model is None or not inside.any() or self._straight[setup]:
+            return first
+        return self._made(self.model, first, inside)
+
+    @cached_property
+    def _first_orders(self) -> dict[str, Calibration]:
+        """The fit without each setup, straight on from the whole one; any other name is the fit."""
+        return defaultdict(lambda: self, {name: self._first_order(name) for name in self.setups})
+
+    def _first_order(self, setup: str) -> Calibration:
         inside = self._rows_of(setup)
         slopes, misses = self.slopes[inside], self.misses[inside]
         information = self.information - product(slopes.T, slopes)
@@ -118,6 +138,33 @@ class Calibration:
             told={root: column[~inside] for root, column in self.told.items()},
             turning=None if self.turning is None else self.turning[~inside],
             labels=tuple(label for label in self.labels if label.setup != setup),
+            model=None,
+        )
+
+    @cached_property
+    def _straight(self) -> dict[str, bool]:
+        """Whether the model is, without each setup, what its slopes at the fit let expect."""
+        assert self.model is not None
+        names, count = self.setups, len(self.unknowns)
+        shifts = np.array([self._first_orders[name].shifts for name in names])
+        found = self.model.at(shifts[:, :count]) + shifts[:, count:] @ self.model.common.T
+        plain = self.slopes / self.weights[:, None]
+        expected = self.misses / self.weights + (shifts - self.shifts) @ plain.T
+        off = np.abs(found - expected).max(axis=1)
+        return {name: bool(miss < STRAIGHT) for name, miss in zip(names, off, strict=True)}
+
+    def _made(self, model: Residuals, first: Calibration, inside: NDArray[np.bool_]) -> Calibration:
+        """A fit without the rows of a setup, by steps from the first order on."""
+        found = moved_on(model, first.shifts, ~inside)
+        weights = found.weights[~inside]
+        return replace(
+            first,
+            shifts=found.shifts,
+            information=found.information,
+            misses=found.misses[~inside] * weights,
+            slopes=found.slopes[~inside] * weights[:, None],
+            weights=weights,
+            left_out=(found.misses[inside], found.slopes[inside]),
         )
 
     @cached_property
@@ -159,6 +206,8 @@ class Calibration:
         plain = self.slopes[inside] / self.weights[inside, None]
         ahead = self.misses[inside] / self.weights[inside]
         ahead = ahead + applied(plain, others.shifts - self.shifts)
+        if others.left_out is not None:
+            ahead, plain = others.left_out
         labels = [label for label in self.labels if label.setup == setup]
         still = np.zeros(len(self.shifts))
         roots = [

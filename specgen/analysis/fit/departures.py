@@ -17,6 +17,9 @@ from specgen.analysis.fit.products import applied, inverse, product
 from specgen.analysis.fit.residuals import Label
 from specgen.analysis.rows.row import Array
 
+#: What somebody sets by choice: it speaks of the engine, and never against a pull.
+CHOSEN = {"ignition_advance"}
+
 #: Most that a setup left out says of another one.
 _TENTH = 0.1
 
@@ -55,7 +58,7 @@ class Departure:
     @cached_property
     def traces(self) -> tuple[Trace, ...]:
         """Figure by figure, in the order of the model."""
-        figures = dict.fromkeys(label.figure for label in self.labels)
+        figures = dict.fromkeys(label.figure for label in self.labels if label.figure not in CHOSEN)
         return tuple(self._trace(figure) for figure in figures)
 
     def _trace(self, figure: str) -> Trace:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from itertools import pairwise
-from math import sqrt
+from math import radians, sqrt
 from typing import Any, ClassVar
 
 import numpy as np
@@ -18,7 +18,12 @@ import numpy as np
 from specgen.analysis.estimate import Kind
 from specgen.analysis.rows.row import Array, Row
 from specgen.analysis.rows.scope import Scope
-from specgen.analysis.tables.defaults import POWER_SHARE, PRESSURE_SHARE, pressure_share
+from specgen.analysis.tables.defaults import (
+    POWER_SHARE,
+    PRACTICE,
+    PRESSURE_SHARE,
+    pressure_share,
+)
 from specgen.analysis.tables.estimated import rule_of
 from specgen.analysis.words import fuel_words
 from specgen.archive.model.build import Pull, Session, Setup
@@ -54,6 +59,16 @@ FIGURES: dict[str, Allowed] = {
     "fuel_mass_flow": Allowed("fuel_mass_flow_curve", 0.015, relative=True, instrument=0.02),
     "mixture": Allowed("lambda_curve", 0.01, instrument=0.015),
     "blower_speed": Allowed("blower_speed_curve", 0.003, relative=True),
+    "ignition_advance": Allowed("ignition_advance_curve", radians(1.5), instrument=radians(1.0)),
+}
+
+
+#: Unknowns that a logged ignition brings with it: value and standard uncertainty in degrees, title.
+#: Common practice, no source.
+BEST_SPARK = {
+    "best_spark": (28.0, 6.0, "Best ignition advance at 100 kPa and 2000 rpm, were there no knock"),
+    "best_spark_speed": (4.0, 4.0, "Best ignition advance, more at twice the engine speed"),
+    "best_spark_pressure": (7.0, 4.0, "Best ignition advance, less at 100 kPa more"),
 }
 
 
@@ -110,6 +125,9 @@ def observation_of(
     rule = rule_of(prior, kind)
     keys = {**rule.inputs, **rule.options}
     found = {name: prior[key] for name, key in keys.items()}
+    if "indicated_efficiency" in keys and _logs_ignition(prior):
+        found |= best_sparks(prior)
+        keys |= {name: name for name in BEST_SPARK}
     known = {name: row for name, row in found.items() if row.present}
     if set(rule.inputs) - set(known):
         return None
@@ -135,6 +153,23 @@ def observation_of(
         level,
         gain,
     )
+
+
+def _logs_ignition(scope: Scope) -> bool:
+    """Whether any pull of the build has its ignition logged: then all are told of it alike."""
+    build = scope.subjects.build
+    pulls = [pull for session in build.sessions for pull in session.counted] if build else []
+    return any(pull.curve and "ignition_advance" in pull.curve.columns for pull in pulls)
+
+
+def best_sparks(scope: Scope) -> dict[str, Row]:
+    """Where an engine's spark would stand were there no knock: rows that only a log asks for."""
+    return {
+        key: scope.present(key, "ignition_advance", radians(value), title,
+                           source=f"standard uncertainty {doubt:.0f}°; {PRACTICE}",
+                           spread={f"default {key}": radians(doubt)})
+        for key, (value, doubt, title) in BEST_SPARK.items()
+    }  # fmt: skip
 
 
 def _curves(rows: Scope) -> tuple[Array, dict[str, Array], dict[str, Array]]:

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from specgen.analysis.burning import brake_again
-from specgen.analysis.estimate import MAPPED, POWER_ALONE, Kind
+from specgen.analysis.estimate import MAPPED, POWER_ALONE, SPARK, Kind
 from specgen.analysis.fit.observations import Observation
 from specgen.analysis.rows.row import COVERAGE, Array, Row
 from specgen.physics.matching import Match
@@ -207,6 +207,10 @@ class Residuals:
             return self._last[2]
         return np.asarray(self._missed(self._values(shifts[None, :]))[1][0])
 
+    def at(self, cases: Array) -> Array:
+        """Misses of all figures for each case of shifts, in one call; slopes are left alone."""
+        return self._missed(self._values(cases))[1]
+
     def _stale(self, shifts: Array) -> bool:
         """Whether the slopes that were made last do not hold here any more."""
         return self._last is None or bool(np.abs(self._last[0] - shifts).max() >= _STILL)
@@ -216,7 +220,8 @@ class Residuals:
         if self._last is not None and not self._stale(shifts):
             return self._last[1]
         names = [self._observations[0].input_of(unknown.row.key) for unknown in self.unknowns]
-        alone = np.array([name in POWER_ALONE for name in names])
+        more = SPARK if "ignition_advance" in self._seen else set()
+        alone = np.array([name in POWER_ALONE and name not in more for name in names])
         moved = shifts + _STEP * np.eye(len(shifts))
         figures, found = self._missed(
             self._values(np.concatenate([shifts[None, :], moved[~alone]]))

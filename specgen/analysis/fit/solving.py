@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from specgen.analysis.fit.products import applied, inverse, product
 from specgen.analysis.fit.residuals import Residuals
@@ -19,6 +20,8 @@ _SOFT = 3.0
 
 #: Most rounds, how little a step may move, and how often a step that makes it worse is halved.
 _ROUNDS, _SETTLED, _HALVED = 12, 0.02, 5
+#: Steps that are taken from a start nearby.
+_NEARBY = 2
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -59,6 +62,21 @@ def solved(model: Residuals, start: Array) -> Solution:
     return Solution(at, misses, slopes, np.sqrt(_weights(misses)))
 
 
+def moved_on(model: Residuals, start: Array, kept: NDArray[np.bool_]) -> Solution:
+    """A few steps from a start nearby, of unknowns and what is shared, by some of the misses alone.
+
+    The solution tells of all misses; those that are not kept weigh nothing.
+    """
+    count, at, rest = len(model.unknowns), start, kept.astype(float)
+    for last in range(_NEARBY, -1, -1):
+        slopes = np.hstack([model.slopes(at[:count]), model.common])
+        misses = _misses(model, at)
+        if last:
+            weighed = _weights(misses) * rest
+            at = at + _step(misses, slopes, at, weighed)
+    return Solution(at, misses, slopes, np.sqrt(_weights(misses) * rest))
+
+
 def _misses(model: Residuals, at: Array) -> Array:
     count = len(model.unknowns)
     return np.asarray(model.misses(at[:count]) + applied(model.common, at[count:]))
@@ -73,9 +91,9 @@ def _cost(misses: Array, at: Array) -> float:
     return float(soft.sum() + at @ at)
 
 
-def _step(misses: Array, slopes: Array, at: Array) -> Array:
+def _step(misses: Array, slopes: Array, at: Array, weights: Array | None = None) -> Array:
     """The step of Gauss and Newton, each miss by its weight."""
-    weighted = slopes.T * _weights(misses)
+    weighted = slopes.T * (_weights(misses) if weights is None else weights)
     normal = product(weighted, slopes) + np.eye(len(at))
     return np.asarray(-applied(inverse(normal), applied(weighted, misses) + at))
 

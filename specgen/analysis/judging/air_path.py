@@ -56,7 +56,7 @@ def air_path_of(setup: SetupSheet, at: Row) -> AirPath | None:
         Station(
             "Blower inlet",
             read("estimated_inlet_pressure", "Blower inlet"),
-            temperature,
+            read("estimated_intake_temperature", "Blower inlet"),
             readings.over_air("inlet_pressure_drop_curve", -1.0, "inlet_pressure", "Blower inlet"),
             readings.of("intake_temperature_curve", "Blower inlet"),
         ),

@@ -19,6 +19,10 @@ from specgen.analysis.judging.causes import JUDGES, Case, Cause, Evidence, Patte
 from specgen.analysis.judging.hypotheses import Pulled, explained
 from specgen.analysis.workings import PullSheet, SetupSheet, Workings
 
+#: How much further a pull must lie off where no other setup speaks against it: what engines usually
+#: do over speed is known by allowances alone, which are no measurement.
+_ALONE = 2.0
+
 #: What a step of a cause's weight counts for, as a sum of squares.
 _STEP = 2.0
 
@@ -42,11 +46,13 @@ def diagnose(sheet: Workings) -> tuple[Diagnosis, ...]:
     if fit is None:
         return ()
     found = list(_exchanged(sheet, fit.exchanged)) if fit.exchanged else []
+    alone = len(fit.setups) == 1 and not fit.set_aside
+    least = _ALONE * SURPRISING if alone else SURPRISING
     for setup in sheet.setups:
         departures = {item.pull: item for item in fit.departures(setup.id)}
         for pull in setup.pulls:
             left = departures.get(pull.id)
-            if left is not None and left.size > SURPRISING:
+            if left is not None and left.size > least:
                 found.append(_diagnosis(sheet, setup, pull, left))
     return tuple(sorted(found, key=lambda item: -item.size))
 

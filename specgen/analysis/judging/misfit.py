@@ -36,8 +36,10 @@ class Misfit:
 
 
 def misfit_of(diagnosis: Diagnosis) -> Misfit | None:
-    """The curves behind a diagnosis; None where only peaks of the pull were kept."""
+    """The curves behind a diagnosis; None where there is none to draw, such as of bare peaks."""
     pull = next(item for item in diagnosis.setup.pulls if item.id == diagnosis.pull)
+    if diagnosis.figure not in _CURVES:
+        return None
     measured_key, predicted_key = _CURVES[diagnosis.figure]
     measured, speeds = pull.rows[measured_key], pull.rows["speed_curve"]
     if not measured.present or not speeds.present:

@@ -8,6 +8,10 @@ from specgen.analysis.tables import defaults
 from specgen.physics import knock
 from specgen.physics.air import KAPPA
 
+#: Octane asked for less at twice the speed: anything from none to what the delay alone gives,
+#: 96 (1 - 2^(-1/3.402)) = 17.7; mean and standard uncertainty of that rectangle.
+_FALL = (8.9, 5.1)
+
 
 def _indicated_efficiency(scope: Scope) -> Default:
     """Two thirds of what the ideal Otto cycle gives at this compression ratio."""
@@ -65,13 +69,25 @@ EFFICIENCY: tuple[Rule, ...] = (
     Parameter(
         "octane_need",
         "octane",
-        title="Octane asked for at 100 kPa, 37 °C and a compression ratio of 9",
+        title="Octane asked for at 100 kPa, 37 °C, a compression ratio of 9 and 2000 rpm",
         default=defaults.fixed(
             91.0,
             6.0,
             "road engines of 1971 had 8.64 to one on petrol of 90 by the pump's average (US DOE "
-            "Fact 940), 94 by research number: 96 at nine to one; later ones with 10.5 on 93 ask "
-            "for 86; between the two, and what one engine differs from another",
+            "Fact 940), 94 by research number: 96 at nine to one, as carburetted engines ask for "
+            "(Hamilton, Gasoline FAQ, 7.3); later ones with 10.5 on 93 ask for 86; between the "
+            "two, and what one engine differs from another",
+        ),
+    ),
+    Parameter(
+        "octane_fall",
+        "octane",
+        title="Octane asked for less at twice the engine speed",
+        default=defaults.fixed(
+            *_FALL,
+            "engines ask for most at low speed (Hamilton, Gasoline FAQ, 7.1); half the time to "
+            "knock is worth 18 numbers by the ignition delay of Douaud and Eyzat (from memory) if "
+            "the charge gets no hotter with speed: between none of that and all of it, rectangular",
         ),
     ),
     Parameter(

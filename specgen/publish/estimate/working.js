@@ -37,7 +37,7 @@ specgen.working = (() => {
   const HIGHEST = ["power", "torque", "octane_asked"];
   /** Parameters that move nothing in the balance of the air. */
   const POWER_ALONE = new Set(["indicated_efficiency", "fuel_factor", "boost_exponent", "octane",
-    "octane_need", "octane_slope", "knock_cost", "gas_exchange_share", "friction_share",
+    "octane_need", "octane_slope", "octane_fall", "knock_cost", "gas_exchange_share", "friction_share",
     "drive_line_efficiency", "power_allowance", "pressure_allowance", "temperature_allowance",
     "heating_value", ...[1, 2, 3, 4, 5].map((it) => `burning_${it}`)]);
 

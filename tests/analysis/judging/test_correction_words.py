@@ -142,7 +142,7 @@ def test_what_the_dyno_had_done_comes_first(tmp_path: Path, figures: str, words:
     whole = sheet(tmp_path, controlled("fixed-ratio") + session)
     found = whole.correction_words_of(whole.sessions[0])
     assert any(words in sentence for sentence in found[:2])
-    assert "drive ratio" in found[-1]
+    assert any("drive ratio" in sentence for sentence in found[1:])
 
 
 @pytest.mark.parametrize(

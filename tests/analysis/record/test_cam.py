@@ -111,6 +111,25 @@ def test_ratio_with_boost_of_a_planned_build_takes_the_estimate(tmp_path: Path) 
     assert row.expanded > 0.1
 
 
+def test_seat_durations_are_those_of_cam_cards(tmp_path: Path) -> None:
+    """244 degrees at 1.00 mm of 10.6 are some 281 at the seat, and its doubt covers published cams.
+
+    Such cams print 25 to 52 degrees more at the seat than at 1.0 to 1.27 mm; a harmonic lobe taken
+    down to no lift at all had 304.5, which no card has.
+    """
+    folder = tmp_path / "a"
+    cam(folder, DURATIONS)
+    scope = next(it for it in sheet(folder, ROD + SESSION + HEAD + DURATIONS).scopes
+                 if it.find("intake_seat_duration") is not None)  # fmt: skip
+    row = scope["intake_seat_duration"]
+    assert degrees(row.scalar) == pytest.approx(281.2, abs=0.1)
+    assert row.expanded is not None
+    assert degrees(row.expanded) == pytest.approx(2 * 0.3 * (281.2 - 244), abs=0.1)
+    assert 25 < degrees(row.scalar) - 244 < 52
+    assert "0.15 mm" in row.title
+    assert "checking lift" in scope["effective_ratio"].title
+
+
 def test_lift_goes_through_the_card(tmp_path: Path) -> None:
     """The curve is at the checking lift where the card says, at its top on the centre line."""
     found = cam(tmp_path, DURATIONS)

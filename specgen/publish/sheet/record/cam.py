@@ -107,7 +107,10 @@ def _facts(card: Cam, figures: Provenance) -> Iterator[tuple[str, Markup]]:
     for words, row in (("Lobe separation", card.lobe_separation), ("Cam advance", card.advance)):
         if row.present:
             yield words, figures.show(row)
-    yield "Compression ratio from where the intake closes", figures.reasoned(card.effective_ratio)
+    yield (
+        "Compression ratio from where the intake closes, at the checking lift",
+        figures.reasoned(card.effective_ratio),
+    )
 
 
 def drawings_of(card: Cam, units: System) -> Iterator[Drawing]:
