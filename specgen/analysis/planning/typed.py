@@ -16,6 +16,7 @@ from specgen.analysis.planning.plan import Plan, PlannedPair, plan_of, planned_p
 from specgen.analysis.rows.row import Row, point
 from specgen.analysis.tables.fuel import BLENDS
 from specgen.analysis.workings import PullSheet, SetupSheet, Workings
+from specgen.archive.checks.readings import SWEEPS
 from specgen.archive.model.build import (
     Air,
     Archive,
@@ -35,6 +36,14 @@ from specgen.archive.model.build import (
 )
 from specgen.findings import Place
 from specgen.vocabulary import quantity
+
+#: Why a pair on a typed engine has no figures although its air would balance.
+ILL_MATCHED = (
+    f"beyond what is built: this drive sweeps less than {SWEEPS[0]:g} or more than "
+    f"{SWEEPS[1]:g} times what the engine does"
+)
+#: What is known of a pair whatever engine it drives.
+_TURNING = {"ratio", "blower_speed", "belt_speed", "octane_given"}
 
 #: Pressure at which injectors are taken to be rated and to work, above the manifold's [Pa]; common
 #: practice, no source.
@@ -67,7 +76,8 @@ class Typed:
 def typed_plan(archive: Archive, blower: Blower, typed: Typed) -> Plan:
     """Plan the blower's own pairs on a typed engine, power told at the flywheel."""
     sheet = assemble(archive, build_of(blower, typed))
-    return plan_of(sheet, _question(typed))
+    plan = plan_of(sheet, _question(typed))
+    return replace(plan, pairs=tuple(map(_matched, plan.pairs)))
 
 
 def typed_pair(
@@ -75,7 +85,25 @@ def typed_pair(
 ) -> PlannedPair:
     """What is expected of one pair of pulleys on a typed engine."""
     sheet = assemble(archive, build_of(blower, typed))
-    return planned_pair(sheet, Pair(crank, pulley), _question(typed))
+    return _matched(planned_pair(sheet, Pair(crank, pulley), _question(typed)))
+
+
+def _matched(pair: PlannedPair) -> PlannedPair:
+    """The pair, without figures of a match that nobody would build: no band speaks of it."""
+    rows = pair.setup.rows
+    sizes = [rows[key] for key in ("blower_displacement", "rotor_ratio", "swept_volume")]
+    if not all(row.present for row in sizes):
+        return pair
+    swept, turns, engine = (row.scalar for row in sizes)
+    if SWEEPS[0] <= swept * turns / (engine / 2) <= SWEEPS[1]:
+        return pair
+    figures = {key: row if key in _TURNING else _refused(row) for key, row in pair.figures.items()}
+    kept = tuple(room for room in pair.rooms if room.title == "Blower speed")
+    return replace(pair, figures=figures, rooms=kept)
+
+
+def _refused(row: Row) -> Row:
+    return Row(row.key, row.scope, row.title, row.quantity, "absent", reason=ILL_MATCHED)
 
 
 def _question(typed: Typed) -> Question:

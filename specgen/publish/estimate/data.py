@@ -18,15 +18,16 @@ import numpy as np
 
 from specgen.analysis.assembly import assemble, setup_of
 from specgen.analysis.method import method
-from specgen.analysis.planning.typed import RAIL, RANGES, Typed, build_of
+from specgen.analysis.planning.typed import ILL_MATCHED, RAIL, RANGES, Typed, build_of
 from specgen.analysis.rows.row import Row
 from specgen.analysis.rows.scope import Scope
 from specgen.analysis.tables import estimated
 from specgen.analysis.tables.fuel import BLENDS
 from specgen.analysis.tables.measured_map import map_of
+from specgen.archive.checks.readings import SWEEPS
 from specgen.archive.model.build import Air, Archive, Blower, Fuel, Given, Setup
 from specgen.findings import Place
-from specgen.physics import map_matching, matching
+from specgen.physics import map_matching
 from specgen.physics.blower_map import BlowerMap, DisplacementMap
 from specgen.physics.engine import swept_volume
 from specgen.publish import addresses
@@ -200,8 +201,7 @@ def shared(archive: Archive, blower: Blower) -> dict[str, Any]:
         "duty": rows["limit_injector_duty"].scalar,
         "fuels": {name: _fuel(_scope(archive, blower, replace(_PLAIN, fuel=name)))
                   for name in BLENDS},
-        "words": {"starved": matching.STARVED, "overfed": matching.OVERFED,
-                  "overdriven": matching.OVERDRIVEN,
+        "words": {"matched": [*SWEEPS, ILL_MATCHED],
                   "outside": list(map_matching.OUTSIDE)},
     }  # fmt: skip
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 from specgen.analysis import burning, estimate, shapes
@@ -85,14 +86,19 @@ _GIVEN: dict[str, Any] = {
 }
 
 
+#: Why nothing balances, in the order in which several are told.
+_REASONS = (matching.STARVED, matching.OVERFED, matching.OVERDRIVEN)
+
+
 def model_script() -> str:
     """The functions of the model as one script that gives them to `specgen.model`."""
     elements = ", ".join(sorted(_ELEMENTS))
     given = ", ".join(f"{name}: {name_of(item)}" for name, item in _GIVEN.items())
+    reasons = json.dumps(_REASONS, ensure_ascii=False)
     written = script_of(_WRITTEN, _BY_HAND)
     return (
         f'"use strict";\nspecgen.model = (() => {{\nconst {{ {elements} }} = specgen.elements;\n'
-        f"{written}return {{ {given} }};\n}})();\n"
+        f"{written}return {{ {given}, reasons: {reasons} }};\n}})();\n"
     )
 
 

@@ -286,7 +286,7 @@ specgen.working = (() => {
     if (numbers.length) {
       return `outside the measured map: ${numbers.map((it) => words.outside[it]).join("; ")}`;
     }
-    return [words.starved, words.overfed, words.overdriven].filter((it) => causes.has(it)).join("; ");
+    return model.reasons.filter((/** @type {string} */ it) => causes.has(it)).join("; ");
   }
 
   /** Where a map ends over the speeds, in the model's words. @param {number[]} speeds
@@ -392,6 +392,9 @@ specgen.working = (() => {
       figures: /** @type {Record<string, Read>} */ ({ ratio: read(ratio), blower_speed: read(top) }),
       rooms: room("Blower speed", "blower_speed", read(top), blower.limit) };
     try {
+      const [least, most, words] = common.words.matched;
+      const sweeps = rows.displacement?.value * rows.speed_ratio.value / rows.swept_volume.value * 2;
+      if (sweeps < least || sweeps > most) throw new Unphysical(words);
       const found = curvesOf({ kind: blower.kind, names, rows, speeds, map, typed }, common.words, whole);
       fill(pair, common, typed, rows, found);
     } catch (problem) {

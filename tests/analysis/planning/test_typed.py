@@ -7,7 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from specgen.analysis.planning.typed import Typed, beyond, tried, typed_of, typed_plan
+from specgen.analysis.planning.typed import (
+    ILL_MATCHED,
+    Typed,
+    beyond,
+    tried,
+    typed_of,
+    typed_plan,
+)
 from specgen.analysis.sheet import sheet_of
 from specgen.archive.archive import read_archive
 from specgen.archive.model.build import Archive
@@ -31,6 +38,18 @@ def test_a_typed_engine_is_planned_as_any_build(archive: Archive) -> None:
     assert all((row.expanded or 0) > 0.1 * row.scalar for row in boosts)
     assert {room.title for room in plan.pairs[0].rooms} == {
         "Blower speed", "Injector duty", "Octane"}  # fmt: skip
+
+
+def test_a_match_that_nobody_builds_is_refused_in_words(archive: Archive) -> None:
+    """A blower for five litres on one and a half: speeds are told, nothing else, and why."""
+    small = replace(TYPED, bore=0.078, stroke=0.078)
+    pair = typed_plan(archive, archive.blowers["bittern-23"], small).pairs[-1]
+    assert pair.figures["blower_speed"].present
+    for key in ("boost", "power", "torque", "fuel_flow", "injector_duty", "octane_asked"):
+        assert not pair.figures[key].present
+        assert pair.figures[key].reason == ILL_MATCHED
+    assert {room.title for room in pair.rooms} == {"Blower speed"}
+    assert not pair.runs
 
 
 def test_what_is_left_empty_widens_or_is_absent(archive: Archive) -> None:
