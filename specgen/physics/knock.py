@@ -6,7 +6,7 @@ its own pulls tell. Everything here is for a full-load setting that somebody tun
 
 from __future__ import annotations
 
-from math import log, pi
+from math import pi
 
 import numpy as np
 
@@ -29,7 +29,6 @@ LATE_COST = 1.48
 4.5 per cent; common practice, no source."""
 
 _PER_COMPRESSION, _PER_KELVIN = 5.0, 1.0 / 7.0
-_TO_LOG2 = 1.0 / log(2.0)
 _PRESSURE, _TEMPERATURE = 100e3, 310.0
 #: Numbers over which an engine goes from untouched to knock-limited: cylinders and speeds differ.
 _WIDTH = 1.5
@@ -116,7 +115,7 @@ def octane_needed(
     positive(compression_ratio=compression_ratio, level=level, engine_speed=engine_speed)
     boosted = per_pressure * (manifold_pressure - _PRESSURE)
     squeezed = _PER_COMPRESSION * (compression_ratio - USUAL_COMPRESSION)
-    hurried = fall * np.log(engine_speed / SURVEYED_SPEED) * _TO_LOG2
+    hurried = fall * np.log2(engine_speed / SURVEYED_SPEED)
     return plain(
         level + boosted + squeezed + (charge_temperature - _TEMPERATURE) * _PER_KELVIN - hurried
     )
@@ -156,7 +155,7 @@ def best_spark(
         common practice, no source: earlier with speed, later with a denser, faster burning charge
     """
     positive(engine_speed=engine_speed)
-    quick = per_doubling * np.log(engine_speed / SURVEYED_SPEED) * _TO_LOG2
+    quick = per_doubling * np.log2(engine_speed / SURVEYED_SPEED)
     return plain(level + quick - per_pressure * (manifold_pressure / _PRESSURE - 1.0))
 
 

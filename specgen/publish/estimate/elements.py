@@ -47,6 +47,7 @@ TEMPLATES: dict[Any, str] = {
     np.exp: "Math.exp({0})",
     np.log: "Math.log({0})",
     np.log1p: "Math.log1p({0})",
+    np.log2: "Math.log2({0})",
     np.abs: "Math.abs({0})",
     np.isnan: "Number.isNaN({0})",
     np.isfinite: "Number.isFinite({0})",

@@ -29,7 +29,7 @@ DOUBTS = {
     "boost_exponent": "how boost changes its efficiency",
     "octane_need": "how soon this engine knocks",
     "octane_slope": "how much octane boost asks for",
-    "octane_fall": "how much less octane it asks for at speed",
+    "octane_fall": "how soon it knocks at speed",
     "knock_cost": "what a later spark costs",
     "gas_exchange_share": "what boost gives back on the intake stroke",
     "friction_share": "the engine’s friction",

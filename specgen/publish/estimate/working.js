@@ -35,11 +35,8 @@ specgen.working = (() => {
     "octane_asked", "drive_power", "mass_flow"];
   /** What is read where it is highest. */
   const HIGHEST = ["power", "torque", "octane_asked"];
-  /** Parameters that move nothing in the balance of the air. */
-  const POWER_ALONE = new Set(["indicated_efficiency", "fuel_factor", "boost_exponent", "octane",
-    "octane_need", "octane_slope", "octane_fall", "knock_cost", "gas_exchange_share", "friction_share",
-    "drive_line_efficiency", "power_allowance", "pressure_allowance", "temperature_allowance",
-    "heating_value", ...[1, 2, 3, 4, 5].map((it) => `burning_${it}`)]);
+  /** Parameters that move nothing in the balance of the air, by how they begin or end. */
+  const POWER_ALONE = /^(oct|burn|indic|fuel_f|boost_e|knock|gas_e|fric|drive_l|heat)|ance$/;
 
   /** A row of its own doubt. @param {string} name @param {number} value @param {number} doubt
    * @returns {Row} */
@@ -225,7 +222,7 @@ specgen.working = (() => {
   /** @param {Case} one @returns {Move[]} */
   function movesOf(one) {
     return one.names.filter((name) => sigma(one.rows[name])).map((name) => ({
-      name, step: STEP * sigma(one.rows[name]), alone: POWER_ALONE.has(name), spread: one.rows[name].spread,
+      name, step: STEP * sigma(one.rows[name]), alone: POWER_ALONE.test(name), spread: one.rows[name].spread,
     }));
   }
 
