@@ -1,4 +1,4 @@
-"""What a phone has to carry: weight, elements, stops of the tabulator, and contents that move."""
+"""What a phone has to carry: weight, elements, and contents that move."""
 
 from __future__ import annotations
 
@@ -13,20 +13,11 @@ from specgen.archive.model.build import Archive
 from tests.site.conftest import DESK, PHONE, Visit
 from tests.site.kinds import KINDS
 
-#: What a sheet may weigh, charts included: its bytes, those that are sent, elements and stops.
-_BYTES, _SENT, _NODES, _STOPS = 250_000, 60_000, 5_000, 60
+#: What a sheet may weigh, charts included: its bytes, those that are sent, and elements.
+_BYTES, _SENT, _NODES = 250_000, 60_000, 5_000
 #: How much of a page may move while it is read; web vitals call a tenth good. From memory.
 _SHIFT = 0.05
 
-#: What the tabulator stops at, choices of one among several counted once, and what is seen of it.
-_VISIBLE_STOPS = """() => {
-  const seen = { checkOpacity: true, checkVisibilityCSS: true };
-  const stops = [...document.querySelectorAll(
-    'a[href], button, input, select, summary, [tabindex]')]
-    .filter(it => it.tabIndex >= 0 && !it.disabled && it.checkVisibility(seen));
-  const choices = stops.filter(it => it.type === 'radio').map(it => it.name);
-  return stops.length - choices.length + new Set(choices).size;
-}"""
 _WATCH = """
 window.sgShift = 0;
 new PerformanceObserver((list) => {
@@ -39,12 +30,6 @@ def sheets(site: Path) -> dict[str, str]:
     """The HTML of every sheet by its build's id."""
     pages = sorted(site.glob("builds/*/index.html"))
     return {page.parent.name: page.read_text("utf-8") for page in pages}
-
-
-def heaviest(site: Path) -> str:
-    """The path of the sheet with the most bytes."""
-    found = sheets(site)
-    return f"builds/{max(found, key=lambda name: len(found[name]))}/"
 
 
 def moved(page: Page) -> float:
@@ -72,19 +57,6 @@ def test_sheets_are_light(built_site: Path) -> None:
 def elements(text: str) -> list[str]:
     """The names of a page's elements."""
     return re.findall(r"<([a-z][a-z0-9]*)[\s>]", text)
-
-
-@pytest.mark.browser
-@pytest.mark.parametrize("viewport", [PHONE, DESK], ids=["phone", "desk"])
-def test_a_sheet_has_few_stops(
-    viewport: ViewportSize, visit: Visit, built_site: Path, archive: Archive
-) -> None:
-    """On the heaviest sheet, the longest ladder and one with a misfit: fewer than sixty."""
-    watched = visit(viewport=viewport)
-    paths = {heaviest(built_site), KINDS["ladder"](archive), KINDS["misfit"](archive)}
-    stops = {path: watched.open(path).evaluate(_VISIBLE_STOPS) for path in paths}
-    assert min(stops.values()) > 10, "nothing was counted"
-    assert {path: count for path, count in stops.items() if count >= _STOPS} == {}
 
 
 @pytest.mark.browser

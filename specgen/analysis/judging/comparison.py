@@ -24,9 +24,9 @@ def unlike(pulls: Sequence[PullSheet]) -> tuple[str, ...]:
         _differs(
             pulls,
             lambda pull: pull.rows["power"].standing or "no power recorded",
-            "The figures stand as {}.",
+            "Figures differ in how they stand: {}.",
         ),
-        _differs(pulls, lambda pull: fuel_words(pull.setup.setup.fuel), "The fuel was {}."),
+        _differs(pulls, lambda pull: fuel_words(pull.setup.setup.fuel), "Fuels differ: {}."),
         _air(pulls),
     ]
     return tuple(sentence for sentence in sentences if sentence)
@@ -34,7 +34,8 @@ def unlike(pulls: Sequence[PullSheet]) -> tuple[str, ...]:
 
 def _differs(pulls: Sequence[PullSheet], say: Callable[[PullSheet], str], sentence: str) -> str:
     values = list(dict.fromkeys(say(pull) for pull in pulls))
-    return sentence.format(" and ".join(values)) if len(values) > 1 else ""
+    apart = "; " if any("," in value for value in values) else " and "
+    return sentence.format(apart.join(values)) if len(values) > 1 else ""
 
 
 def _air(pulls: Sequence[PullSheet]) -> str:

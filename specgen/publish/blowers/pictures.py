@@ -46,9 +46,23 @@ def speeds_picture(blower: Blower, pairs: Sequence[PairSpeeds]) -> Drawing | Non
     if not panels:
         return None
     title = _speed_title(blower, pairs)
-    told = f"Blower speed against engine speed, a line a blower pulley. {title}."
+    told = (
+        f"Blower speed against engine speed, a line a blower pulley.{_speeds_told(pairs, internal)}"
+    )
     chart = plane.planes(panels, "engine_speed", title, told, name="speeds")
     return Drawing(words_in_both(lambda _system: title), chart)
+
+
+def _speeds_told(pairs: Sequence[PairSpeeds], internal: float) -> str:
+    """The slowest and the fastest pair of each crank pulley, at one engine speed."""
+    told = ""
+    for crank in dict.fromkeys(pair.crank.text for pair in pairs):
+        own = [pair for pair in pairs if pair.crank.text == crank]
+        for pair in own[:: len(own) - 1] if len(own) > 1 else own:
+            turns = quantity("blower_speed").text(SPEED * pair.ratio * internal, "metric")
+            told += f" {crank} to {pair.blower.text}: ratio {pair.ratio:.2f}, {turns}"
+            told += f" at {quantity('engine_speed').text(SPEED, 'metric')}."
+    return told
 
 
 def _thinned(pairs: list[PairSpeeds]) -> list[PairSpeeds]:
@@ -91,9 +105,23 @@ def map_picture(blower: Blower, runs: Sequence[Run]) -> Drawing | None:
     count = len({run.build for run in runs})
     works = f", and where {'one build works' if count == 1 else f'{count} builds work'}"
     title = f"Measured at {len(lines)} speeds{works if spots else ''}"
-    told = f"{title}: pressure ratio against air flow, a line a blower speed."
+    told = f"Pressure ratio against air flow, a line a blower speed.{_map_told(lines)}"
     chart = plane.planes([panel], "air_mass_flow", title, told, name="map")
     return Drawing(words_in_both(lambda _system: title), chart)
+
+
+def _map_told(lines: Sequence[plane.Line]) -> str:
+    """Between what each line of a map runs."""
+    told = ""
+    for line in lines:
+        ends = [charts_words.both(quantity("air_mass_flow"), float(v)) for v in _least_most(line.x)]
+        ratios = [quantity("pressure_ratio").text(float(v), "metric") for v in _least_most(line.y)]
+        told += f" At {line.label} rpm: {ends[0]} to {ends[1]}, ratio {ratios[0]} to {ratios[1]}."
+    return told
+
+
+def _least_most(values: np.ndarray) -> tuple[float, float]:
+    return float(np.nanmin(values)), float(np.nanmax(values))
 
 
 def _flow(blower: Blower, own: np.ndarray) -> np.ndarray:
@@ -139,15 +167,26 @@ def boost_picture(
         at = quantity("engine_speed").text(speed, "metric")
         return f"{ends[0]} to {ends[1]} at {at}, by ratio and engine size; dots are measured"
 
-    told = f"Boost against drive ratio, a line an engine size. {title('metric')}. "
+    told = "Boost against drive ratio, a line an engine size. "
+    told += "".join(_size_told(line) for line in lines)
     told += " ".join(
-        f"{run.title}, {run.setup}: ratio {run.ratio_si:.2f}, "
+        f"Measured, {run.title}, {run.setup}: ratio {run.ratio_si:.2f}, "
         f"{charts_words.both(quantity('boost'), run.boost_si)}."
         for run in runs
         if run.boost_si > 0
     )
     chart = plane.planes([panel], "pulley_ratio", title("metric"), told, name="sizes")
     return Drawing(words_in_both(title), chart)
+
+
+def _size_told(line: plane.Line) -> str:
+    """Between what boost of one engine size runs."""
+    known = np.flatnonzero(np.isfinite(line.y))
+    ends = [
+        f"{charts_words.both(quantity('boost'), float(line.y[at]))} at {line.x[at]:.2f}"
+        for at in (known[0], known[-1])
+    ]
+    return f"{line.label}: {ends[0]} to {ends[1]}. "
 
 
 def _usual_speed(runs: Sequence[Run]) -> float:

@@ -34,7 +34,7 @@ from specgen.publish.charts.words import (
     series_name,
     speed_text,
 )
-from specgen.vocabulary import Quantity, System, quantity
+from specgen.vocabulary import Quantity, System, quantity, side_by_side
 
 Kinds = Sequence[Quantity]
 
@@ -337,6 +337,8 @@ def _draw_peak(panel: Panel, lead: Series, members: Sequence[Series]) -> None:
     if peak is None or not math.isfinite(peak.speed):
         return
     text = both(lead.kind, peak.value)
+    if width_of(text, panel.layout.type_size, bold=True) > panel.end - panel.left - 4:
+        text = lead.kind.text(peak.value, side_by_side()[0])  # the other would lie on the axis
     if panel.layout.roomy:
         text += f" at {speed_text(peak.speed)}"
     at = panel.speed(peak.speed), panel.value(peak.value)

@@ -65,7 +65,7 @@ class Layout:
 
 WIDE = Layout(720, 44, 42, 34, 196, 46, 184, 13, 8)
 #: A phone's gutter holds "estimated", the longest word of every label, unbroken.
-NARROW = Layout(360, 36, 36, 32, 150, 40, 100, 13, 4)
+NARROW = Layout(360, 36, 36, 28, 136, 36, 100, 13, 4)
 
 
 class Label(NamedTuple):

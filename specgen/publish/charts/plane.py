@@ -17,6 +17,7 @@ from specgen.publish.charts.papers import inks, svg
 from specgen.publish.charts.papers.canvas import Canvas, Point
 from specgen.publish.charts.scale import Scale, decimals_of, spread, ticks, width_of, wrap
 from specgen.publish.charts.series import Chart, Floats
+from specgen.publish.charts.words import both
 from specgen.units import text_of
 from specgen.vocabulary import Quantity, quantity, side_by_side, stands_left, systems
 
@@ -128,8 +129,12 @@ def _draw(panels: Sequence[Plane], across: Quantity, form: _Form) -> Canvas:
     low, high = _reach([v for p in panels for v in _across(p)], room=0.02)
     x = Scale(low, high, form.left, form.end)
     rows = 2 if across.metric.shown != across.imperial.shown else 1
-    height = form.top + len(panels) * (form.panel + form.gap) + 17 * (rows - 1) + 6
-    canvas = Canvas(form.width, height)
+    below = form.top + len(panels) * (form.panel + form.gap) + 17 * (rows - 1) + 6
+    notes = [line for panel in panels for line in _not_from_zero(panel, form)]
+    canvas = Canvas(form.width, below + _LINE * len(notes))
+    for index, words in enumerate(notes):
+        canvas.words(2, below + 8 + _LINE * index, words, size=_SIZE, colour=inks.MUTED,
+                     role="note")  # fmt: skip
     for index, panel in enumerate(panels):
         top = form.top + index * (form.panel + form.gap)
         y = Scale(*_upward(panel), top + form.panel, top)
@@ -138,6 +143,16 @@ def _draw(panels: Sequence[Plane], across: Quantity, form: _Form) -> Canvas:
         _edges(canvas, panel, form, x, y)
         _content(canvas, panel, form, x, y)
     return canvas
+
+
+def _not_from_zero(panel: Plane, form: _Form) -> list[str]:
+    """That a panel's axis leaves zero out, where its quantity is one of amount."""
+    kind, (low, _) = quantity(panel.quantity), _upward(panel)
+    if low <= 0 or kind.metric.offset or not kind.metric.shown:
+        return []
+    title = panel.heading[:1].lower() + panel.heading[1:]
+    return wrap(f"The axis of {title} begins at {both(kind, low)}, not at zero", _SIZE,
+                form.width - 4, 2)  # fmt: skip
 
 
 def _across(panel: Plane) -> list[float]:

@@ -314,7 +314,7 @@ specgen.chart = (() => {
       const peaks = curves.map(({ item, line }) => {
         const value = Math.max(...line.y.filter(Number.isFinite));
         const both = SYSTEMS.map((system) => specgen.numbers.text(quantity, value, system));
-        return `${item.letter} up to ${both.join(" or ")}`;
+        return `${item.letter}, ${item.name ?? ""}, up to ${both.join(" or ")}`;
       });
       const what = over ? `${key} over ${over}` : key;
       return `${what}: ${peaks.join(", ")}`;

@@ -140,7 +140,7 @@ GROUPS: tuple[tuple[str, tuple[Line, ...]], ...] = (
     (
         "How it was measured",
         (
-            _words("standing", "The figures stand as", "base", _standing),
+            _words("standing", "The figures are", "base", _standing),
             _words("place", "Power measured", "pull",
                    lambda pull: MEASURING_POINTS[pull.session.dyno.measured_at.value]),
             _words("dyno", "Dyno", "pull", _dyno),

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from specgen.analysis.planning.plan import Plan, PlannedPair
+from specgen.analysis.planning.room import Stop
 from specgen.analysis.rows.row import Row
 from specgen.analysis.words import fuel_words
 from specgen.analysis.workings import PullSheet
@@ -15,7 +16,7 @@ from specgen.publish.charts import words as charts_words
 from specgen.publish.drawings import Drawing
 from specgen.publish.planned.words import hard_stops
 from specgen.publish.typesetting.figures import words_in_both
-from specgen.vocabulary import System, quantity
+from specgen.vocabulary import System, quantity, side_by_side
 
 #: Pairs of which a picture's words tell the figures.
 _TOLD = 6
@@ -88,11 +89,40 @@ def _description(plan: Plan, drawn: Sequence[PlannedPair]) -> str:
     for at in sorted({round(last * part / (_TOLD - 1)) for part in range(_TOLD)}):
         item = drawn[at]
         figures = [
-            f"{key} {charts_words.both(row.quantity, row.scalar, row.expanded)}"
+            f"{key} {_told(row)}"
             for key in ("boost", "power")
             if (row := item.figures[key]).present
         ]
         if figures:
             told.append(f"Ratio {item.pair.ratio:.2f}: {', '.join(figures)}.")
-    told += [f"{stop.title} is reached at {stop.ratio:.2f}." for stop in hard_stops(plan)]
+    told += _measured(drawn)
+    told += [_reached(stop) for stop in hard_stops(plan)]
     return " ".join(told)
+
+
+def _told(row: Row) -> str:
+    """A figure in both systems of units, with what it may be off in the first."""
+    first = side_by_side()[0]
+    margin = row.quantity.margin(row.expanded, first) if row.expanded else ""
+    behind = f" ± {margin} {row.quantity.unit(first).shown}" if margin else ""
+    return charts_words.both(row.quantity, row.scalar, row.expanded) + behind
+
+
+def _measured(drawn: Sequence[PlannedPair]) -> list[str]:
+    """What was measured with pairs of the picture."""
+    told = []
+    for item in drawn:
+        for pull in item.pulls:
+            rows = [(key, pull.rows[pull_key]) for key, pull_key, *_ in _PANELS]
+            figures = [f"{key} {_told(row)}" for key, row in rows if row.present]
+            if figures:
+                told.append(f"Measured at {item.pair.ratio:.2f}: {', '.join(figures)}.")
+    return told
+
+
+def _reached(stop: Stop) -> str:
+    """At which ratio a limit is reached."""
+    title = stop.title.lower()
+    if stop.low:
+        return f"Every pair is beyond the limit of {title}."
+    return f"The limit of {title} is reached at a ratio of {stop.ratio:.2f}."

@@ -85,8 +85,9 @@ class LadderTable(Context):
 
     `lines`: one a setup; `columns`: their figures; `shared`: figures that all setups have;
     `speeds`: at which boost and power of planned setups are read; `marks`: whether
-    there is a prediction to draw; `fuel`: the fuel if all have one; `unlike`: what is not like for
-    like; `rests_on`: what predictions rest on; `figures`: prints and remembers a row.
+    there is a prediction to draw; `fuel`: that all have one fuel, and which; `unlike`: what is not
+    like for like; `rests_on`: what predictions rest on; `states`: in which state of the build each
+    was run; `tops`: the link to all at the highest speed; `figures`: prints and remembers a row.
     """
 
     template: ClassVar[str] = "sheet/ladder.jinja"
@@ -98,6 +99,8 @@ class LadderTable(Context):
     fuel: str
     unlike: Sequence[str]
     rests_on: str
+    states: Markup
+    tops: Markup
     figures: Provenance
 
 
@@ -133,16 +136,24 @@ def ladder(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
             shared=[(column.heading, column.shared) for column in columns if column.shared],
             speeds=_planned_speeds(sheet),
             marks=any(_predicted(step) for step in steps),
-            fuel=fuels[0] if len(set(fuels)) == 1 else "",
+            fuel=_one_fuel(fuels),
             unlike=sheet.unlike,
             rests_on=_rests_on(sheet),
+            states=setups_by_state(sheet),
+            tops=_way_to_tops(sheet, figures),
             figures=figures,
         )
     )
     heading = "The ladder of setups" if len(steps) > 1 else "The setup"
-    yield Part(
-        heading, block + setups_by_state(sheet) + _way_to_tops(sheet, figures), searchable=False
-    )
+    yield Part(heading, block, searchable=False)
+
+
+def _one_fuel(fuels: Sequence[str]) -> str:
+    """That all setups have one fuel, in words; nothing where they have several."""
+    if len(set(fuels)) != 1:
+        return ""
+    known = fuels[0] if fuels[0].startswith("fuel ") else f"fuel {fuels[0]}"
+    return known if len(fuels) > 1 else known.replace("fuel", "Fuel", 1)
 
 
 def _columns(steps: tuple[Step, ...]) -> Iterator[_Column]:

@@ -24,7 +24,7 @@
   /** Open the part below the heading that the address names. */
   function unfold() {
     const named = document.getElementById(decodeURIComponent(location.hash.slice(1)));
-    const fold = named?.matches("h2") ? named.nextElementSibling?.querySelector(".sg-part") : null;
+    const fold = named?.matches("h2") ? named.nextElementSibling?.querySelector(".sg-part, .sg-phone-fold") : null;
     if (!fold) return;
     fold.toggleAttribute("open", true);
     named?.scrollIntoView();

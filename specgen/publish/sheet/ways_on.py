@@ -56,10 +56,10 @@ def jumps(headings: Sequence[str]) -> list[Part]:
 def next_steps(sheet: Sheet, links: Links) -> list[tuple[str, str]]:
     """Where a reader of a sheet goes from there, as pairs of words and link."""
     compare, tested = links.to(addresses.COMPARE), tested_setups(sheet)
-    steps = [("Compare this build", f"{compare}?with={sheet.id}")]
+    steps = [("Compare it", f"{compare}?with={sheet.id}")]
     if len(tested) > 1:
         steps.append(("Compare its setups", f"{compare}?with={','.join(tested)}"))
-    return [*steps, ("Find builds like it", f"{links.to(addresses.FIND)}?{_likeness(sheet)}")]
+    return [*steps, ("Builds like it", f"{links.to(addresses.FIND)}?{_likeness(sheet)}")]
 
 
 def tested_setups(sheet: Sheet) -> list[str]:

@@ -8,6 +8,7 @@ first, and some a style. The only room that knows the minifiers.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from importlib.resources import files
 
@@ -68,6 +69,9 @@ BUNDLES = {
 }
 
 
+#: The zero before a decimal point, where a number begins.
+_IDLE_ZERO = re.compile(r"(?<=[:\s,(-])0\.(?=\d)")
+
 #: What the style has besides where a workshop has units of its own.
 OWN_UNITS = "web/own.css"
 
@@ -89,5 +93,6 @@ def bundles(*, own_units: bool = False, model: str = "") -> Iterator[tuple[str, 
 
 
 def small(text: str, style: bool) -> str:
-    """Leave out what only its writers need: comments, and space between words that need none."""
-    return str(rcssmin.cssmin(text) if style else rjsmin.jsmin(text)) + "\n"
+    """Leave out what only its writers need: comments, space between words, a style's idle zeros."""
+    made = _IDLE_ZERO.sub(".", rcssmin.cssmin(text)) if style else rjsmin.jsmin(text)
+    return f"{made}\n"

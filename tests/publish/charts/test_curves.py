@@ -36,9 +36,8 @@ def axis(markup: str, system: str, panel: int) -> dict[float, float]:
         text = (item.text or "").replace("\u202f", "").replace("\u2212", "-")
         if item.tag.endswith("text") and re.fullmatch(r"-?[\d.]+", text):
             height = float(item.get("y", "")) - 4
-            if not ticks or (ticks[-1] and height > min(ticks[-1].values()) + 300):
-                ticks.append({})
-            if float(text) in ticks[-1]:
+            # ticks rise within a panel; one that stands lower begins the next
+            if not ticks or height > min(ticks[-1].values()):
                 ticks.append({})
             ticks[-1][float(text)] = height
     return ticks[panel]

@@ -22,7 +22,17 @@ DRAWINGS = {
 }
 #: Attributes a drawing may have; anything else is either style or script.
 ALLOWED = {
-    *("aria-labelledby", "class", "display", "height", "id", "role", "viewBox", "width"),
+    *(
+        "aria-describedby",
+        "aria-labelledby",
+        "class",
+        "display",
+        "height",
+        "id",
+        "role",
+        "viewBox",
+        "width",
+    ),
     *("cx", "cy", "d", "points", "r", "transform", "x", "y"),
     *("fill", "fill-opacity", "font-size", "font-weight", "opacity", "text-anchor"),
     *("stroke", "stroke-dasharray", "stroke-linecap", "stroke-linejoin", "stroke-opacity"),
@@ -46,7 +56,7 @@ def test_ids_are_unique_on_a_page_with_every_chart() -> None:
     ids = [item.get("id") for item in elements if item.get("id")]
     assert len(ids) == len(set(ids))
     for root in (tree(markup) for markup in DRAWINGS.values()):
-        assert set(root.get("aria-labelledby", "").split()) <= set(ids)
+        assert {root.get("aria-labelledby"), root.get("aria-describedby")} <= set(ids)
         assert root.get("role") == "img"
 
 
@@ -59,8 +69,8 @@ def test_title_and_description_are_those_of_both_drawings(key: str) -> None:
     assert wide[0].text
     assert (wide[1].text or "").endswith(".")
     said = [wide[0].get("id"), wide[1].get("id")]
-    assert wide.get("aria-labelledby", "").split() == said
-    assert narrow.get("aria-labelledby", "").split() == said
+    for drawn in (wide, narrow):
+        assert [drawn.get("aria-labelledby"), drawn.get("aria-describedby")] == said
     assert not list(narrow.iter(f"{SVG}desc"))
     assert chart.description.endswith(".")
     shows_figures = key not in ("nothing", "no-limits")

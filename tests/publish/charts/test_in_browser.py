@@ -26,7 +26,7 @@ FAULTS = """() => {
     const texts = [...drawing.querySelectorAll("text")].map(
       text => [text.textContent, text.getBoundingClientRect()]);
     texts.forEach(([words, box], index) => {
-      const name = drawing.getAttribute("aria-labelledby").split(" ")[0];
+      const name = drawing.getAttribute("aria-labelledby");
       if (box.left < frame.left - 1 || box.right > frame.right + 1
           || box.top < frame.top - 1 || box.bottom > frame.bottom + 1)
         faults.push(`${name}: "${words}" is cut off`);

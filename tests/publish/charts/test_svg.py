@@ -69,7 +69,8 @@ def test_words_stand_for_the_drawing() -> None:
     """Role, title and description are there, and the label names both."""
     root = tree(demo())
     assert root.get("role") == "img"
-    assert root.get("aria-labelledby") == "demo-title demo-desc"
+    assert root.get("aria-labelledby") == "demo-title"
+    assert root.get("aria-describedby") == "demo-desc"
     assert [root[0].text, root[1].text] == ["T", "D"]
     assert (root.get("width"), root.get("height"), root.get("viewBox")) == (
         "100",

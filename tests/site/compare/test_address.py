@@ -192,10 +192,10 @@ def test_sheets_lead_to_their_comparison(visit: Visit) -> None:
     page.get_by_role("link", name="Compare its setups").click()
     expect(page.locator(".sg-compare-table thead a")).to_have_count(2)
     page.go_back()
-    page.get_by_role("link", name="Compare this build").click()
+    page.get_by_role("link", name="Compare it", exact=True).click()
     expect(page.locator(".sg-compare-table thead a")).to_have_count(1)
     page.go_back()
-    page.get_by_role("link", name="Find builds like it").click()
+    page.get_by_role("link", name="Builds like it").click()
     expect(page.locator(".sg-find tbody th a").first).to_have_text("Teal, two-litre hydroplane")
 
 

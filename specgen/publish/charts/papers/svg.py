@@ -119,7 +119,8 @@ def root(
         "height": height,
         "viewBox": f"0 0 {number(width)} {number(height)}",
         "role": "img",
-        "aria-labelledby": f"{said_by or name}-title {said_by or name}-desc",
+        "aria-labelledby": f"{said_by or name}-title",
+        "aria-describedby": f"{said_by or name}-desc",
         **INHERITED,
     }
     if hidden:
