@@ -17,7 +17,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import cast
 
+import numpy as np
 import PIL
+from numpy.typing import NDArray
 from PIL import Image, ImageOps, features
 
 from specgen.archive.model.build import Build
@@ -323,3 +325,9 @@ def _written(path: Path, data: bytes) -> None:
     except OSError:
         Path(name).unlink(missing_ok=True)
         raise
+
+
+def pixels_of(rendition: Rendition) -> NDArray[np.uint8]:
+    """A rendition's red, green, blue and alpha, of shape (height, width, 4)."""
+    with Image.open(io.BytesIO(rendition.data)) as image:
+        return np.asarray(image.convert("RGBA"))

@@ -19,6 +19,7 @@ from tests.long import (
     fuzz,
     imports,
     kills,
+    look,
     pairs,
     slips,
     targets,
@@ -37,6 +38,11 @@ PROOFS = {
     "fuzz": ("mutated files give findings and no traceback", 20_000, fuzz.prove),
     "fuzz-imports": ("mutated exports too", 5_000, fuzz.prove_imports),
     "kills": ("killed builds never show half a site", 100, kills.prove),
+    "look": (
+        "no text over another, no cut table, in all surroundings of every kind of page",
+        1_000,
+        look.prove,
+    ),
     "pairs": ("two builds into one folder: right or refused", 20, pairs.prove),
     "redraw": (
         "an estimate is redrawn in 50 ms, slowed four times in 200",

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
-from specgen.publish.addresses import Links, served
+from specgen.publish.addresses import PAGES, Links, served
 
 
 @pytest.mark.parametrize(
@@ -42,3 +44,10 @@ def test_served_paths() -> None:
     assert served("a/b.md") == "a/b/"
     assert served("a/b.md", folders=False) == "a/b.html"
     assert served("assets/x.css") == "assets/x.css"
+
+
+def test_the_readme_names_every_page() -> None:
+    """Who opens the project first learns of each page that a site has, by its title."""
+    readme = Path(__file__).parents[2] / "README.md"
+    part = readme.read_text("utf-8").partition("## The pages of a site")[2].partition("\n## ")[0]
+    assert [title for title in PAGES.values() if title not in part] == []

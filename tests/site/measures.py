@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
-#: Texts of charts and tables that lie over each other, by more than letters may touch [px].
+from collections.abc import Iterable, Iterator
+
+from playwright.sync_api import Page
+
+#: The widths that every page is measured at [px]: phones, a tablet, a desk, a wide screen.
+WIDTHS = (360, 390, 820, 1280, 1920)
+#: Texts of charts, tables and lists of figures that lie over each other or over a small drawing, by
+#: more than letters may touch [px].
 OVERLAPS = """() => {
   const found = [];
   const seen = it => it.checkVisibility({ visibilityProperty: true, opacityProperty: true })
@@ -24,9 +31,11 @@ OVERLAPS = """() => {
     compare([...svg.querySelectorAll('text')].filter(it => seen(it) && it.textContent.trim())
       .map(it => ({ words: it.textContent.trim(), box: it.getBoundingClientRect() })));
   }
-  for (const table of document.querySelectorAll('.md-content table')) {
+  const grounds = 'table, .sg-headline, .sg-limits, .sg-facts, .sg-newest';
+  for (const table of document.querySelectorAll(`.md-content :is(${grounds})`)) {
     if (!seen(table)) continue;
-    const texts = [];
+    const texts = [...table.querySelectorAll('svg.sg-mark, svg.sg-spark, svg.sg-plan')].filter(seen)
+      .map(it => ({ words: 'a drawing', box: it.getBoundingClientRect() }));
     const walk = document.createTreeWalker(table, NodeFilter.SHOW_TEXT);
     while (walk.nextNode() && texts.length < 3000) {
       const node = walk.currentNode;
@@ -50,6 +59,11 @@ BEYOND = """() => {
   }
   return Math.max(...out);
 }"""
+#: Tables that run on beyond their frame: without a sign of it, or where a screen has room for all.
+CUT = """() => [...document.querySelectorAll('.md-content .sg-scroll')]
+  .filter(it => it.checkVisibility() && it.scrollWidth > it.clientWidth + 1)
+  .filter(it => innerWidth >= 1280 || !getComputedStyle(it).backgroundImage.includes('gradient'))
+  .map(it => `${it.getAttribute('aria-label')} ${it.scrollWidth} of ${it.clientWidth} px`)"""
 #: Presses that are smaller than a fingertip: links within words are let be, as the guideline does.
 SMALL = """() => [...document.querySelectorAll(
     '.md-content :is(button, select, summary, input:not([type=radio]))')]
@@ -69,3 +83,13 @@ STOPS = """() => {
   const choices = stops.filter(it => it.type === 'radio').map(it => it.name);
   return stops.length - choices.length + new Set(choices).size;
 }"""
+
+
+def faults(page: Page, widths: Iterable[int] = WIDTHS) -> Iterator[str]:
+    """What is wrong with an open page at each of some widths, in words."""
+    for width in widths:
+        page.set_viewport_size({"width": width, "height": 900})
+        if (beyond := page.evaluate(BEYOND)) > 1:
+            yield f"{width} px: {beyond:.0f} px wider than the screen"
+        yield from (f"{width} px: {it}, one over the other" for it in page.evaluate(OVERLAPS))
+        yield from (f"{width} px: cut: {it}" for it in page.evaluate(CUT))

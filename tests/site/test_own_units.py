@@ -1,4 +1,4 @@
-"""A workshop's own units in a real browser: first, beside the two others, one at a time."""
+"""A workshop's own units, first and one at a time, in the theme's own look without ours."""
 
 from __future__ import annotations
 
@@ -7,14 +7,20 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, expect
 
 from specgen.publish.plugin import build_site
 from tests.site.conftest import PHONE, ROOT, Watched, served, visitor
+from tests.site.measures import faults
 
 pytestmark = pytest.mark.browser
 
-CONFIG = "site_name: Shop\ntheme: {name: material, font: false}\nplugins: [specgen]\n"
+#: Without our look: all that is asked of this site holds in the theme's own.
+CONFIG = """\
+site_name: Shop
+theme: {name: material, font: false}
+plugins: [{specgen: {look: false}}]
+"""
 CHOSEN = "units: {power: PS, boost: bar}"
 BUILDS = ("lark-hydroplane", "teal-hydroplane")
 
@@ -81,6 +87,7 @@ def test_three_systems_one_at_a_time(path: str, watched: Watched) -> None:
     assert page.evaluate(_SEEN) == own
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
     assert watched.told() == []
+    assert list(faults(page, (360, 820))) == []
 
 
 def test_without_script_the_workshops_units_stand_alone(browser: Browser, home: str) -> None:
@@ -91,3 +98,47 @@ def test_without_script_the_workshops_units_stand_alone(browser: Browser, home: 
         assert "PS" in cell.inner_text()
         assert "kW" not in cell.inner_text()
         assert "hp" not in cell.inner_text().replace("PS", "")
+
+
+#: What tells whose look a page has: its head, its title's letters, and the styles it loads.
+_LOOK = """() => {
+  const style = (where, what) => getComputedStyle(document.querySelector(where))[what];
+  return {
+    head: style('.md-header', 'backgroundColor'),
+    family: style('h1', 'fontFamily') === style('body', 'fontFamily'),
+    ours: [...document.styleSheets].filter(it => (it.href ?? '').includes('/look')).length,
+    rule: getComputedStyle(document.querySelector('.md-header'), '::after').content,
+    mark: document.querySelector('.md-logo img')?.getAttribute('src') ?? '',
+  };
+}"""
+#: The theme's own head where nobody chose a colour: its indigo.
+_STOCK = "rgb(64, 81, 181)"
+
+
+def test_one_line_takes_our_look_off(browser: Browser, home: str, address: str) -> None:
+    """The theme's head, letters and icon; sheets, tables, charts and their read-out stay."""
+    with visitor(browser, home) as visit:
+        watched = visit()
+        page = watched.open("builds/lark-hydroplane/")
+        stock = page.evaluate(_LOOK)
+        assert stock == {"head": _STOCK, "family": True, "ours": 0, "rule": "none", "mark": ""}
+        assert page.locator(".sg-headline .sg-large").count() == 5
+        assert page.locator(".sg-ladder tbody tr").count() > 3
+        page.get_by_role("slider", name="Read at").press("ArrowLeft")
+        expect(page.locator(".sg-read tbody tr").first).to_be_visible()
+        assert watched.told() == []
+    with visitor(browser, address) as visit:
+        ours = visit().open("builds/lark-hydroplane/").evaluate(_LOOK)
+    assert ours["head"] != _STOCK
+    assert ours["ours"] == 1
+    assert ours["mark"]
+    assert (ours["family"], ours["rule"]) != (True, "none")
+
+
+def test_the_guide_says_how(address: str, browser: Browser) -> None:
+    """The page on publishing has the line, and what it leaves."""
+    with visitor(browser, address) as visit:
+        words = visit().open("guides/publish/").locator(".md-content").inner_text()
+    assert "specgen: {look: false}" in words
+    assert "takes it off" in words
+    assert "--card 16:9" in words

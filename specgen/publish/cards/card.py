@@ -6,12 +6,15 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+from numpy.typing import NDArray
+
 from specgen.analysis.rows.row import COVERAGE, Row
 from specgen.analysis.sheet import Sheet
 from specgen.analysis.words import MEASURING_POINTS, fuel_words
 from specgen.analysis.workings import PullSheet
 from specgen.publish.charts.series import Series
-from specgen.publish.share.mark import accents, initials
+from specgen.publish.share.mark import accents, initials, own_pixels
 from specgen.publish.share.picture import ShareFigure
 from specgen.publish.share.sharing import share_figure
 from specgen.publish.typesetting.dates import day_words
@@ -30,14 +33,16 @@ class NoCard(ValueError):  # noqa: N818 - named for what it tells
 class Card:
     """One card, ready to be set.
 
-    `letters` and `accent` are the workshop's mark, `workshop` its name; `invented` says that the
-    data is. `title` and `line` name the thing, `figures` are its large ones, `told` how they were
-    measured, `warning` what keeps a comparison from being like for like. Of the curves in `series`
-    the first `shown` are drawn; the rest keep room, so that the cards of a ladder share a scale.
+    `letters` and `accent` are the workshop's mark, or its `picture` is; `workshop` is its name;
+    `invented` says that the data is. `title` and `line` name the thing, `figures` are its large
+    ones, `told` how they were measured, `warning` what keeps a comparison from being like for
+    like. Of the curves in `series` the first `shown` are drawn; the rest keep room, so that the
+    cards of a ladder share a scale.
     """
 
     letters: str
     accent: str
+    picture: NDArray[np.uint8] | None
     workshop: str
     invented: bool
     title: str
@@ -136,6 +141,7 @@ def _card(
     return Card(
         letters=initials(settings.name.value),
         accent=accents(settings)[0],
+        picture=own_pixels(sheet.archive),
         workshop=settings.name.value,
         invented=bool(settings.invented is not None and settings.invented.value),
         title=title or sheet.build.title.value,

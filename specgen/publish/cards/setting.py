@@ -12,7 +12,7 @@ from specgen.publish.cards.card import Card
 from specgen.publish.charts.curves import within
 from specgen.publish.charts.frame import moved
 from specgen.publish.charts.papers import inks
-from specgen.publish.charts.papers.canvas import Canvas
+from specgen.publish.charts.papers.canvas import Canvas, Shown
 from specgen.publish.charts.papers.letters import READERS, advance
 from specgen.publish.charts.scale import wrap
 from specgen.publish.share.picture import ShareFigure
@@ -83,10 +83,7 @@ def _head(paper: _Paper, card: Card) -> None:
     """The workshop's mark and name; at the other side that the data is invented, where it is."""
     canvas, left, top = paper.canvas, paper.margin, paper.top
     right, size = canvas.width - paper.margin, 16.0
-    corners = ((left, top), (left + _TILE, top), (left + _TILE, top + _TILE), (left, top + _TILE))
-    canvas.area(corners, card.accent, role="mark")
-    canvas.words(left + _TILE / 2, top + 24, card.letters, size=16, colour=inks.GROUND,
-                 anchor="center", bold=True, role="mark-words")  # fmt: skip
+    _mark(canvas, card, left, top)
     told = _INVENTED if card.invented else ""
     room = paper.width - _TILE - 12 - (advance(told, size, bold=True) + 16 if told else 0)
     lines = wrap(card.workshop, size, room * READERS, 2)
@@ -95,6 +92,20 @@ def _head(paper: _Paper, card: Card) -> None:
         canvas.words(left + _TILE + 12, first + 20 * at, line, size=size, role="workshop")
     canvas.words(right, top + 24, told, size=size, anchor="right", bold=True, role="invented")
     paper.top = top + _TILE + 12
+
+
+def _mark(canvas: Canvas, card: Card, left: float, top: float) -> None:
+    """The workshop's own picture, whole within the tile; else its letters on its colour."""
+    if card.picture is not None:
+        high, wide = card.picture.shape[:2]
+        height, width = (_TILE * side / max(high, wide) for side in (high, wide))
+        across, down = left + (_TILE - width) / 2, top + (_TILE - height) / 2
+        canvas.pictures.append(Shown(across, down, width, height, card.picture))
+        return
+    corners = ((left, top), (left + _TILE, top), (left + _TILE, top + _TILE), (left, top + _TILE))
+    canvas.area(corners, card.accent, role="mark")
+    canvas.words(left + _TILE / 2, top + 24, card.letters, size=16, colour=inks.GROUND,
+                 anchor="center", bold=True, role="mark-words")  # fmt: skip
 
 
 def _foot(paper: _Paper, card: Card) -> float:

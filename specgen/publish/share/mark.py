@@ -7,9 +7,12 @@ import html
 import re
 from pathlib import Path
 
+import numpy as np
+from numpy.typing import NDArray
+
 from specgen.archive.model.build import Archive, Settings
 from specgen.archive.phrases.colour import lightened
-from specgen.archive.pictures import PictureError, renditions
+from specgen.archive.pictures import PictureError, Rendition, pixels_of, renditions
 from specgen.publish import addresses
 
 #: The accent where a workshop has named none, and the ground that its lighter tone stands on.
@@ -65,13 +68,26 @@ def _css_text(text: str) -> str:
     return f'"{plain}"'
 
 
-def _picture(archive: Archive) -> str:
-    """The workshop's own picture, inside the drawing; nothing where there is none to show."""
+def own_pixels(archive: Archive) -> NDArray[np.uint8] | None:
+    """The workshop's own picture as pixels, of shape (height, width, 4); None without one."""
+    found = _rendition(archive)
+    return None if found is None else pixels_of(found)
+
+
+def _rendition(archive: Archive) -> Rendition | None:
     if archive.settings.mark is None:
-        return ""
+        return None
     try:
         (*_, last) = renditions(Path(archive.root) / archive.settings.mark.value, (_WIDTH,))
     except (OSError, PictureError):
+        return None
+    return last
+
+
+def _picture(archive: Archive) -> str:
+    """The workshop's own picture, inside the drawing; nothing where there is none to show."""
+    last = _rendition(archive)
+    if last is None:
         return ""
     data = base64.b64encode(last.data).decode("ascii")
     return f'<image width="40" height="40" href="data:{last.media_type};base64,{data}"/>'

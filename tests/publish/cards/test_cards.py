@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -170,6 +171,30 @@ def test_a_card_without_a_ground(sheets: Mapping[str, Sheet]) -> None:
     assert (solid[:, :3].min(axis=1) > 250).sum() > 10_000, "no rim"
     ground = Image.open(io.BytesIO(card_file(card, "16:9", "png"))).convert("RGBA")
     assert np.asarray(ground)[5, 5, 3] == 255
+
+
+@pytest.mark.parametrize("size", [(300, 300), (300, 150)])
+def test_a_workshops_own_mark_stands_on_its_cards(
+    size: tuple[int, int], sheets: Mapping[str, Sheet]
+) -> None:
+    """Its picture, whole and in its own shape, in place of the letters, in every kind of file."""
+    plain = single(sheets["lark-hydroplane"], "metric")
+    assert "HE" in said(set_card(plain, "16:9"))
+    pixels = np.zeros((size[1], size[0], 4), dtype=np.uint8)
+    pixels[..., 0] = pixels[..., 3] = 255
+    card = replace(plain, picture=pixels)
+    assert "HE" not in said(set_card(card, "16:9"))
+    drawn = np.asarray(Image.open(io.BytesIO(card_file(card, "16:9", "png"))).convert("RGB"))
+    red = (drawn[..., 0] > 200) & (drawn[..., 1] < 60) & (drawn[..., 2] < 60)
+    down, across = np.nonzero(red)
+    wide, high = np.ptp(across) + 1, np.ptp(down) + 1
+    assert wide == pytest.approx(72, abs=3)
+    assert wide / high == pytest.approx(size[0] / size[1], rel=0.1)
+    assert across.max() < 200
+    assert down.max() < 200
+    for layout, sign in (("svg", b"<image"), ("pdf", b"/Subtype /Image")):
+        assert sign in card_file(card, "16:9", layout)
+        assert sign not in card_file(plain, "16:9", layout)
 
 
 def test_files_are_the_same_every_time(sheets: Mapping[str, Sheet]) -> None:

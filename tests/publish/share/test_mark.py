@@ -11,7 +11,7 @@ from PIL import Image
 from specgen.archive.archive import read_archive
 from specgen.archive.phrases.colour import contrast, lightened
 from specgen.publish import addresses
-from specgen.publish.share.mark import accent_style, initials, mark
+from specgen.publish.share.mark import accent_style, initials, mark, own_pixels
 from specgen.publish.site import Site
 from tests.analysis.small import BUILD, write
 
@@ -58,6 +58,10 @@ def test_mark_and_colour_come_from_the_settings(tmp_path: Path) -> None:
     drawn = ET.fromstring(mark(archive))
     assert [it.tag.rpartition("}")[2] for it in drawn] == ["image"]
     assert "#7a1f2b" in accent_style(archive.settings)
+    pixels = own_pixels(archive)
+    assert pixels is not None
+    assert pixels.shape == (160, 160, 4)
+    assert abs(int(pixels[80, 80, 0]) - 0x7A) < 6
     items = {item.address: item for item in Site(archive).items()}
     assert "#7a1f2b" in str(items[addresses.LOOK].content)
     assert str(items[addresses.MARK].content) == mark(archive)

@@ -94,6 +94,20 @@ class Words:
     opacity: float | None = None
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Shown:
+    """A picture on the paper, in pixels of the drawing, laid over all else by files alone.
+
+    `pixels` are red, green, blue and alpha, of shape (height, width, 4).
+    """
+
+    left: float
+    top: float
+    width: float
+    height: float
+    pixels: NDArray[np.uint8]
+
+
 class Plot(NamedTuple):
     """Where a panel of curves stands on a drawing, in pixels, and the SI values at its ends.
 
@@ -117,7 +131,8 @@ class Canvas:
     """One drawing of `width` by `height` pixels; `marks` lie on each other in their order.
 
     A `role` is one or more words that say what a mark stands for, such as "line measured". `plots`
-    say where its panels of curves stand, for whoever reads values off them.
+    say where its panels of curves stand, for whoever reads values off them; `pictures` are shown
+    in files, not on a page.
     """
 
     def __init__(self, width: float, height: float) -> None:
@@ -125,6 +140,7 @@ class Canvas:
         self.height = height
         self.marks: list[Mark] = []
         self.plots: list[Plot] = []
+        self.pictures: list[Shown] = []
 
     def line(
         self,

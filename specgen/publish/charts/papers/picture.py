@@ -19,11 +19,12 @@ from matplotlib.artist import Artist
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties
+from matplotlib.image import BboxImage
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 from matplotlib.patheffects import withStroke
 from matplotlib.text import Text
-from matplotlib.transforms import Affine2D
+from matplotlib.transforms import Affine2D, Bbox
 from numpy.typing import NDArray
 
 from specgen.publish.charts.papers import inks, svg
@@ -35,6 +36,7 @@ from specgen.publish.charts.papers.canvas import (
     Curve,
     Mark,
     Point,
+    Shown,
     Stroke,
     Words,
 )
@@ -46,6 +48,8 @@ _WHITE = "#ffffff"
 _FINE = 2
 #: One pixel of a canvas is one point of the library at this resolution.
 _DPI = 72
+#: How much finer than a point pictures are in files that are drawn to any size.
+_FINER = 4
 #: Words that may cross a line keep a rim of the ground, as in `charts.css`.
 _RIMMED, _RIM = {"label", "value", "limit-words"}, 3.0
 _SETTINGS: dict[Any, Any] = {
@@ -75,7 +79,8 @@ def file_of(
     stream = io.BytesIO()
     with _settled():
         figure = _figure(canvas, width / canvas.width, clear=clear)
-        figure.savefig(stream, format=layout, dpi=_DPI, metadata=_METADATA[layout] | told)
+        fine = _DPI if layout == "png" else _FINER * _DPI  # of pictures in it
+        figure.savefig(stream, format=layout, dpi=fine, metadata=_METADATA[layout] | told)
     return stream.getvalue()
 
 
@@ -114,7 +119,19 @@ def _figure(canvas: Canvas, scale: float, *, clear: bool = False) -> Figure:
             artist.set_transform(down)
             artist.set_zorder(depth)
             figure.add_artist(artist)
+    for shown in canvas.pictures:
+        figure.add_artist(_shown(shown, scale, height))
     return figure
+
+
+def _shown(picture: Shown, scale: float, height: float) -> BboxImage:
+    """A picture in its place, which the library counts upwards from the bottom."""
+    bottom = height - (picture.top + picture.height) * scale
+    box = Bbox.from_bounds(picture.left * scale, bottom, picture.width * scale,
+                           picture.height * scale)  # fmt: skip
+    image = BboxImage(box, interpolation="hanning", zorder=1_000_000)
+    image.set_data(picture.pixels)
+    return image
 
 
 def _artists(mark: Mark, scale: float) -> Iterator[Artist]:
