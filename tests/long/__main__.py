@@ -19,12 +19,12 @@ from tests.long import (
     fuzz,
     imports,
     kills,
-    look,
     pairs,
     slips,
     targets,
     typos,
 )
+from tests.site import look
 
 #: Each proof by its name: what it holds, how often it tries by default, and what runs it. A proof
 #: takes the number of tries, a source of chance and where to tell; it gives what was not true.

@@ -76,7 +76,7 @@ CHARTS: dict[str, tuple[str, ...]] = {
     "plan": (rf"^Boost and power against drive ratio.+power {_BOTH}", r"^The belt's path"),
     "compare": (
         rf"^Curves over engine speed\. power: A, .+?, up to {_N}kW or {_N}hp, B, .+"
-        rf"torque: A .+boost: A, .+?, up to {_N}kPa or {_N}psi",
+        rf"torque: A, .+boost: A, .+?, up to {_N}kPa or {_N}psi",
     ),
     "estimate": (
         rf"^Estimated bands over engine speed\. Power: highest at .+ rpm, {_N}to {_N}kW or {_N}to "
