@@ -29,7 +29,8 @@ _SEEN = """() => {
   const shown = where => [...document.querySelectorAll(where)]
     .filter(it => it.getClientRects().length && getComputedStyle(it).opacity !== '0');
   const named = { m: 'metric', i: 'imperial', o: 'own' };
-  const axes = shown('[class*="sg-c-axis-"], .sg-compare-chart > g[class^="sg-"]')
+  const axes = shown('[class*="sg-c-axis-"], ' +
+    ':is(.sg-compare-chart, .sg-estimate-chart) > g[class^="sg-"]')
     .map(it => it.getAttribute('class'))
     .map(it => it.match(/metric|imperial|own/)?.[0] ?? named[it.at(-1)]).filter(Boolean);
   return {
@@ -65,7 +66,10 @@ def watched(browser: Browser, home: str) -> Iterator[Watched]:
         yield visit(viewport=PHONE)
 
 
-@pytest.mark.parametrize("path", ["builds/lark-hydroplane/", f"compare/?with={','.join(BUILDS)}"])
+@pytest.mark.parametrize(
+    "path",
+    ["builds/lark-hydroplane/", f"compare/?with={','.join(BUILDS)}", "on-your-engine/?on=grebe-11"],
+)
 def test_three_systems_one_at_a_time(path: str, watched: Watched) -> None:
     """The workshop's own stand first; each press shows one system's units and axes alone."""
     page = watched.open(path)
