@@ -18,9 +18,10 @@ from numpy.typing import NDArray
 from specgen.analysis.fit.departures import Departure, departed
 from specgen.analysis.fit.products import applied, inverse, product
 from specgen.analysis.fit.residuals import TURNING, Label, Residuals, Unknown
-from specgen.analysis.fit.solving import moved_on
+from specgen.analysis.fit.solving import is_near, moved_on
 from specgen.analysis.rows.row import Array, Row
 from specgen.analysis.words import MEASURING_POINTS
+from specgen.physics import Unphysical
 
 #: A posterior below this share of its prior counts as pinned down by the data.
 PINNED = 0.5
@@ -115,7 +116,7 @@ class Calibration:
 
     def _without(self, setup: str) -> Calibration:
         inside, first = self._rows_of(setup), self._first_orders[setup]
-        if self.model is None or not inside.any() or self._straight[setup]:
+        if self.model is None or not inside.any() or self._straight.get(setup, True):
             return first
         return self._made(self.model, first, inside)
 
@@ -143,11 +144,20 @@ class Calibration:
 
     @cached_property
     def _straight(self) -> dict[str, bool]:
-        """Whether the model is, without each setup, what its slopes at the fit let expect."""
+        """Whether the model is, without each setup, what its slopes at the fit let expect.
+
+        What lies so far out that the model is no guide there is left to the slopes.
+        """
         assert self.model is not None
-        names, count = self.setups, len(self.unknowns)
+        count = len(self.unknowns)
+        names = [name for name in self.setups if is_near(self._first_orders[name].shifts[:count])]
+        if not names:
+            return {}
         shifts = np.array([self._first_orders[name].shifts for name in names])
-        found = self.model.at(shifts[:, :count]) + shifts[:, count:] @ self.model.common.T
+        try:
+            found = self.model.at(shifts[:, :count]) + shifts[:, count:] @ self.model.common.T
+        except Unphysical:
+            return {}
         plain = self.slopes / self.weights[:, None]
         expected = self.misses / self.weights + (shifts - self.shifts) @ plain.T
         off = np.abs(found - expected).max(axis=1)
@@ -156,6 +166,8 @@ class Calibration:
     def _made(self, model: Residuals, first: Calibration, inside: NDArray[np.bool_]) -> Calibration:
         """A fit without the rows of a setup, by steps from the first order on."""
         found = moved_on(model, first.shifts, ~inside)
+        if found is None:
+            return first
         weights = found.weights[~inside]
         return replace(
             first,

@@ -14,14 +14,15 @@ from numpy.typing import NDArray
 from specgen.analysis.fit.products import applied, inverse, product
 from specgen.analysis.fit.residuals import Residuals
 from specgen.analysis.rows.row import Array
+from specgen.physics import Unphysical
 
 #: Beyond this many standard deviations a miss counts less and less.
 _SOFT = 3.0
 
 #: Most rounds, how little a step may move, and how often a step that makes it worse is halved.
 _ROUNDS, _SETTLED, _HALVED = 12, 0.02, 5
-#: Steps that are taken from a start nearby.
-_NEARBY = 2
+#: Steps that are taken from a start nearby, and how far out of its prior an unknown is near.
+_NEARBY, _NEAR = 2, 5.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -62,18 +63,29 @@ def solved(model: Residuals, start: Array) -> Solution:
     return Solution(at, misses, slopes, np.sqrt(_weights(misses)))
 
 
-def moved_on(model: Residuals, start: Array, kept: NDArray[np.bool_]) -> Solution:
+def is_near(shifts: Array) -> bool:
+    """Whether no unknown lies so far out of its prior that the model is no guide there."""
+    return bool(np.abs(shifts).max() < _NEAR)
+
+
+def moved_on(model: Residuals, start: Array, kept: NDArray[np.bool_]) -> Solution | None:
     """A few steps from a start nearby, of unknowns and what is shared, by some of the misses alone.
 
-    The solution tells of all misses; those that are not kept weigh nothing.
+    The solution tells of all misses; those that are not kept weigh nothing. None where the way
+    leads far out, or to where there is no balance.
     """
     count, at, rest = len(model.unknowns), start, kept.astype(float)
     for last in range(_NEARBY, -1, -1):
-        slopes = np.hstack([model.slopes(at[:count]), model.common])
-        misses = _misses(model, at)
+        try:
+            slopes = np.hstack([model.slopes(at[:count]), model.common])
+            misses = _misses(model, at)
+        except Unphysical:
+            return None
         if last:
             weighed = _weights(misses) * rest
             at = at + _step(misses, slopes, at, weighed)
+            if not is_near(at[:count]):
+                return None
     return Solution(at, misses, slopes, np.sqrt(_weights(misses) * rest))
 
 
