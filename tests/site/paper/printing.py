@@ -31,3 +31,33 @@ def printed(page: Page, file: Path, size: str, **options: Any) -> list[str]:
 def sheets_of_paper(data: bytes) -> int:
     """How many pages a PDF file has."""
     return len(re.findall(rb"/Type\s*/Page\b", data))
+
+
+#: A word of a page as poppler tells it: its box in points, and what it says.
+_WORD = re.compile(
+    r'<word xMin="([\d.-]+)" yMin="([\d.-]+)" xMax="([\d.-]+)" yMax="([\d.-]+)">(.*?)</word>'
+)
+
+
+def overprinted(file: Path) -> list[str]:
+    """Words of a PDF file that lie over other words, by more than letters may touch."""
+    run = subprocess.run(["pdftotext", "-bbox", str(file), "-"], capture_output=True, check=True)
+    found = []
+    for number, page in enumerate(run.stdout.decode("utf-8").split("<page ")[1:], 1):
+        boxes = sorted(_shrunk(it) for it in _WORD.findall(page) if not it[4].startswith("Q"))
+        for at, (_, bottom, left, right, words) in enumerate(boxes):
+            for other in boxes[at + 1 :]:
+                if other[0] >= bottom:
+                    break
+                # letters with a rim are in the file twice, in one place
+                twice = other[4] == words and abs(other[2] - left) < 1
+                if not twice and min(right, other[3]) - max(left, other[2]) > 1:
+                    found.append(f"page {number}: {words} / {other[4]}")
+    return found
+
+
+def _shrunk(word: tuple[str, ...]) -> tuple[float, float, float, float, str]:
+    """Top, bottom, left, right and text of a word, without the room above and below its letters."""
+    left, top, right, bottom = map(float, word[:4])
+    idle = 0.25 * (bottom - top)
+    return top + idle, bottom - idle, left, right, word[4]

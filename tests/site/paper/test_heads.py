@@ -9,40 +9,48 @@ import pytest
 from specgen.archive.model.build import Archive
 from tests.site.conftest import Visit
 from tests.site.kinds import KINDS
-from tests.site.paper.printing import WIDTH, printed
+from tests.site.paper import marking
+from tests.site.paper.printing import WIDTH, overprinted, printed
 
 pytestmark = [pytest.mark.browser, pytest.mark.usefixtures("poppler")]
 
-#: Kinds of pages that somebody prints, and what stands at the head of each beside the workshop.
+#: What stands at the head of a page of paper beside the workshop: the day of its test, else what
+#: the page is called.
 _HEADS = {
-    "ladder": "tested 14 May 2025",
-    "figures": "tested 14 May 2025",
-    "readings": "tested 14 May 2025",
-    "plan": "tested 14 May 2025",
-    "card": "tested 14 May 2025",
+    **dict.fromkeys(("ladder", "figures", "readings", "plan", "card"), "tested 14 May 2025"),
     "planned": "not tested yet",
     "builds": "Builds",
     "glossary": "Words",
-    "blower": "",
     "method": "Method",
 }
+#: Every kind of page on one paper or the other by turns, and what is printed most on both.
+_PRINTS = [(kind, tuple(WIDTH)[at % 2]) for at, kind in enumerate(KINDS) if kind != "not found"]
+_PRINTS += [("ladder", "A4"), ("ladder", "Letter"), ("planned", "A4"), ("planned", "Letter")]
 
 
-@pytest.mark.parametrize("kind", _HEADS)
-def test_each_page_of_paper_is_headed(
-    kind: str, visit: Visit, archive: Archive, tmp_path: Path
+@pytest.mark.parametrize(("kind", "size"), sorted(set(_PRINTS)))
+def test_every_kind_of_page_on_paper(
+    kind: str, size: str, visit: Visit, archive: Archive, tmp_path: Path
 ) -> None:
-    """Workshop, build and day above, number of the page below, on A4 and Letter alike."""
+    """Workshop and build above each page, its number below; no row cut, no word over another."""
     watched = visit()
-    page = watched.open(KINDS[kind](archive))
-    for paper in WIDTH:
-        pages = printed(page, tmp_path / "sheet.pdf", paper)
-        for number, text in enumerate(pages, 1):
-            assert archive.settings.name.value in text, f"{paper}, page {number}"
-            assert _HEADS[kind] in text, f"{paper}, page {number}"
-            if kind != "card":
-                assert f"{number} of {len(pages)}" in text
+    paper = marking.printed(watched, KINDS[kind](archive), size, tmp_path)
+    for number, text in enumerate(paper.pages, 1):
+        assert archive.settings.name.value in text, f"page {number}"
+        assert _HEADS.get(kind, "") in text, f"page {number}"
+        if kind != "card":
+            assert f"{number} of {len(paper.pages)}" in text
+    assert paper.cut == {}
+    assert overprinted(tmp_path / "sheet.pdf") == []
     assert watched.told() == []
+
+
+def test_words_over_words_are_seen(visit: Visit, tmp_path: Path) -> None:
+    """The measure of print can fail: a line moved onto the one below it."""
+    page = visit().open("glossary/")
+    page.evaluate("document.querySelector('.sg-words > div').style.transform = 'translateY(2em)'")
+    printed(page, tmp_path / "sheet.pdf", "A4")
+    assert len(overprinted(tmp_path / "sheet.pdf")) > 3
 
 
 @pytest.mark.parametrize("scripted", [True, False])

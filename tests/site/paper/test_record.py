@@ -9,14 +9,13 @@ from __future__ import annotations
 import re
 from itertools import pairwise
 from pathlib import Path
-from typing import NamedTuple
 
 import pytest
 
 from specgen.archive.model.build import Archive
-from tests.site.conftest import Visit, Watched
+from tests.site.conftest import Visit
 from tests.site.kinds import KINDS
-from tests.site.paper.printing import printed as text_of_pages
+from tests.site.paper.marking import Paper, printed
 
 pytestmark = [pytest.mark.browser, pytest.mark.usefixtures("poppler")]
 
@@ -27,75 +26,6 @@ _PAPER = {"A4": (595, 842), "Letter": (612, 792)}
 _MOST = 12
 #: A record with so many rows in its tables must break one of them.
 _LONG = 120
-
-#: Put marks into every row, drawing and picture, and into every table's head.
-_MARK = """
-() => {
-  let count = 0;
-  const mark = (host, letter, edge) => {
-    const span = document.createElement('span');
-    span.textContent = `Q${letter}${count}Q`;
-    const place = edge ? { position: 'absolute', [edge]: '0', insetInlineStart: '0' } : {};
-    Object.assign(span.style, { fontSize: '2px', lineHeight: '1', ...place });
-    host.style.position = edge ? 'relative' : host.style.position;
-    host.append(span);
-  };
-  const kinds = { row: 0, figure: 0 };
-  for (const table of document.querySelectorAll('.sg table')) {
-    if (!table.offsetParent) continue;
-    count += 1;
-    const head = table.tHead?.rows[0]?.cells[0];
-    if (head) mark(head, 'H');
-    for (const row of table.querySelectorAll('tbody tr')) {
-      const cell = [...row.cells].find(it => it.rowSpan === 1) ?? row.cells[0];
-      count += 1;
-      mark(cell, 'A', 'top');
-      mark(cell, 'B', 'bottom');
-      kinds.row += 1;
-    }
-  }
-  for (const figure of document.querySelectorAll('.sg figure, .sg-signatures')) {
-    if (!figure.getClientRects().length) continue;
-    count += 1;
-    mark(figure, 'A', 'top');
-    mark(figure, 'B', 'bottom');
-    kinds.figure += 1;
-  }
-  return kinds;
-}
-"""
-
-
-class Paper(NamedTuple):
-    """A printed sheet: its bytes, the text of each page, and how many marks were put in."""
-
-    data: bytes
-    pages: list[str]
-    rows: int
-    figures: int
-
-    def marks(self, letter: str) -> dict[int, list[int]]:
-        """The pages on which each mark of a kind is read."""
-        found: dict[int, list[int]] = {}
-        for number, text in enumerate(self.pages):
-            for name in re.findall(rf"Q{letter}(\d+)Q", text):
-                found.setdefault(int(name), []).append(number)
-        return found
-
-    def page_of(self, words: str) -> int:
-        """The first page that says something."""
-        return next(number for number, text in enumerate(self.pages) if words in text)
-
-
-def printed(watched: Watched, path: str, size: str, folder: Path, before: str = "0") -> Paper:
-    """Print a page of the site with marks in it; `before` is a script that changes it first."""
-    page = watched.open(path)
-    page.emulate_media(media="print")
-    page.evaluate(before)
-    kinds = page.evaluate(_MARK)
-    file = folder / "sheet.pdf"
-    pages = text_of_pages(page, file, size)
-    return Paper(file.read_bytes(), pages, kinds["row"], kinds["figure"])
 
 
 def recorded(archive: Archive) -> list[str]:
@@ -120,7 +50,7 @@ def test_nothing_is_cut_by_the_end_of_a_page(
     assert paper.rows > 50
     assert paper.figures > 4
     assert len(first) == len(last) == paper.rows + paper.figures, "a mark was lost"
-    assert {name: (first[name], last[name]) for name in first if first[name] != last[name]} == {}
+    assert paper.cut == {}
     ran_on = _check_heads(paper)
     assert ran_on or paper.rows < _LONG, "no table ran on: is the record still long enough to tell?"
     _check_pages(paper, size)
@@ -152,10 +82,7 @@ def test_a_row_that_is_cut_is_seen(visit: Visit, tmp_path: Path) -> None:
     """The tests above can fail: a row made taller than the paper has its ends on two pages."""
     taller = "document.querySelector('.sg tbody tr').cells[0].style.height = '400mm'"
     paper = printed(visit(), "blowers/", "A4", tmp_path, taller)
-    first, last = paper.marks("A"), paper.marks("B")
-    cut = [name for name in first if first[name] != last[name]]
-    assert len(cut) == 1
-    assert cut[0] == min(first)
+    assert list(paper.cut) == [min(paper.marks("A"))]
 
 
 def test_the_record_takes_few_pages_and_the_chosen_order(
