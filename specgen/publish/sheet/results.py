@@ -64,13 +64,12 @@ class AirWay(Context):
 class LimitCell:
     """A setup's figure in the column of a limit.
 
-    `value`: the figure; `share`: how much of the limit that is, in words; `estimated`: whether the
-    figure is; `beyond`: whether it may be past the limit.
+    `value`: the figure; `words`: how much of the limit that is, where the figure does not say it
+    itself, and whether it is estimated; `beyond`: whether it may be past the limit.
     """
 
     value: Row
-    share: str
-    estimated: bool
+    words: str
     beyond: bool
 
 
@@ -193,8 +192,9 @@ def _every_limit(sheet: Sheet) -> tuple[list[tuple[str, Row]], list[LimitRow]]:
 
 def _limit_cell(limit: Limit) -> LimitCell:
     beyond = limit.value.scalar + (limit.value.expanded or 0.0) > limit.limit.scalar
-    share = f"{100 * limit.share:.0f}{NARROW_SPACE}%"
-    return LimitCell(limit.value, share, limit.value.basis == "estimated", beyond)
+    told = [] if limit.limit.scalar == 1.0 else [f"{100 * limit.share:.0f}{NARROW_SPACE}%"]
+    told += ["estimated"] if limit.value.basis == "estimated" else []
+    return LimitCell(limit.value, ", ".join(told), beyond)
 
 
 def _limit_line(limit: Limit, item: LimitItem) -> LimitLine:
