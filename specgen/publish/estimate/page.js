@@ -76,6 +76,7 @@
         return;
       }
       const crank = crankOf();
+      table.style.minHeight = `${table.offsetHeight}px`; // the page keeps its length while pairs come
       pairs = working.pairsOf(common, blower, typed, (it) => it === crank);
       show(typed);
       later(typed, blower.cranks.map((/** @type {[string, number]} */ it) => it[1])
@@ -94,7 +95,10 @@
     function later(typed, cranks) {
       const own = ++turn;
       const [next, ...rest] = cranks;
-      if (next === undefined) return;
+      if (next === undefined) {
+        table.style.minHeight = "";
+        return;
+      }
       timer = setTimeout(() => {
         if (own !== turn) return;
         pairs.push(...working.pairsOf(common, blower, typed, (it) => it === next));
@@ -141,14 +145,13 @@
       table.replaceChildren(make(level, {}, "Every pair of pulleys"),
         telling.pairTable(pairs, pair, common, blower, pick),
         make("p", { class: "sg-note sg-estimate-screen" }, "Boost at the highest engine speed; power and torque where they are highest, at the flywheel. " +
-          "Octane asked for with the best spark: what the fuel lacks is taken back by a later one, and the " +
-          "power above bears it."));
+          "Octane asked for with the best spark; what the fuel lacks costs some of that power."));
       rest.replaceChildren(...(pair ? [beside(pair, typed)] : []),
         make("p", { class: "sg-estimate-print sg-note" }, location.href));
       if (one.parentElement !== body) body.replaceChildren(one, table, rest);
       if (focused) {
         const again = [...body.querySelectorAll(".sg-estimate-pick")].find((it) => it.textContent === focused);
-        if (again instanceof HTMLElement) again.focus();
+        if (again instanceof HTMLElement) again.focus({ preventScroll: true });
       }
       spoken.textContent = pair ? `Estimate redrawn for ${pair.title}.` : "";
     }
