@@ -7,6 +7,7 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
+from specgen.analysis.method import method
 from tests.site.conftest import Visit
 
 pytestmark = pytest.mark.browser
@@ -39,7 +40,7 @@ def test_a_link_of_another_method_or_file_says_so(visit: Visit) -> None:
     """What changed is named; the first change by the reader makes it his own."""
     page = opened(visit, f"{OWN}&made=0.abcdef")
     expect(page.locator(".sg-compare-notice")).to_contain_text("method")
-    page = opened(visit, f"{OWN}&made=1.abcdef")
+    page = opened(visit, f"{OWN}&made={method().number}.abcdef")
     expect(page.locator(".sg-compare-notice")).to_contain_text("file")
     page.fill("[name=ratio]", "9.5")
     expect(page.locator(".sg-compare-notice")).to_have_count(0)
