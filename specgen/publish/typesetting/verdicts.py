@@ -16,6 +16,8 @@ MISFIT = "disagrees with the others"
 def verdict(step: Step, *, named: bool) -> str:
     """Say how a setup's measurement lies to the prediction; empty where nothing was measured.
 
+    Boost that nobody read, and power that says not what was done to it, are compared with nothing.
+
     `named` says that a diagnosis names one of the setup's pulls. A prediction that rests on no
     other pull is one from defaults, and its wide band is easily met.
     """
@@ -24,7 +26,7 @@ def verdict(step: Step, *, named: bool) -> str:
     told = {"boost": step.agrees, "power": step.power_agrees}
     known = {name: agrees for name, agrees in told.items() if agrees is not None}
     if not known:
-        return ""
+        return "not compared" if step.pull is not None else ""
     outside = [name for name, agrees in known.items() if not agrees]
     words = f"{' and '.join(outside)} just outside" if outside else "inside"
     return words if step.others else f"{words}, from defaults"

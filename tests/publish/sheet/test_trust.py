@@ -62,12 +62,14 @@ def test_inside_and_just_outside_by_both_bands(site: Site) -> None:
 
 
 def test_both_figures_outside_are_both_named(site: Site) -> None:
-    """Boost and power may each lie outside; nothing measured gets no word."""
+    """Boost and power may each lie outside; a pull that read neither says so, a plan nothing."""
     rung = step(site, 99e3, 90e3)
     power = replace(rung, measured_power=row(300e3, 1e3, "power"),
                     estimated_power=row(280e3, 1e3, "power"))  # fmt: skip
     assert verdict(power, named=False) == "boost and power just outside"
-    assert verdict(replace(rung, measured_boost=None), named=False) == ""
+    pulled = replace(rung, measured_boost=None)
+    assert verdict(pulled, named=False) == "not compared"
+    assert verdict(replace(pulled, pull=None), named=False) == ""
 
 
 def test_a_prediction_from_defaults_says_so(site: Site) -> None:
