@@ -116,7 +116,10 @@ def test_every_rung_has_its_figures_and_word(items: dict[str, Item], site: Site)
                     number = figure.quantity.number(figure.scalar, "metric", figure.expanded)
                     assert number.replace("\u202f", " ") in text, f"{sheet.id} {rung.setup.id}"
                     seen += 1
-            assert verdict(rung, named=rung.setup.id in named) in text
+            word = verdict(rung, named=rung.setup.id in named)
+            compared = "sg-mark-cell" in table  # else nothing of the build is set beside anything
+            assert (word if compared else "") in text, f"{sheet.id} {rung.setup.id}"
+            assert compared or word in ("", "not compared")
     assert seen > 60
 
 
