@@ -115,7 +115,7 @@ def test_a_centrifugal_blower_is_estimated_from_its_stated_point(tmp_path: Path)
         .replace("18000", "70000")
         .replace(
             "displacement: 0.9 L\n",
-            "internal_ratio: 8.0\ndesign_point: {speed: 60000 rpm, pressure_ratio: 1.8}\n",
+            "internal_ratio: 6.0\ndesign_point: {speed: 60000 rpm, pressure_ratio: 1.8}\n",
         )
     )
     rows = sheet(tmp_path, blower=blower).setups[0].rows

@@ -32,7 +32,7 @@ LATER = VISIT + "    pulls:\n" + OTHER % ""
 PULL = (SETUPS + SESSION + OTHER % WHY, SETUPS + SESSION)
 SESSIONS = (
     SETUPS + SESSION + LATER.replace("figures", f"withdrawn: {WHY[12:].lstrip(': ')}\n    figures"),
-    SETUPS + SESSION + VISIT,
+    SETUPS + SESSION,
 )
 
 

@@ -81,7 +81,7 @@ KINDS: dict[str, Callable[[Archive], str]] = {
     "compare nothing": lambda _: "compare/",
     "find": lambda _: "find/?litres=2&cylinders=4&fuel=E85&fed=lobe+blower&power=220",
     "estimate": lambda _: (
-        "on-your-engine/?size=2&cylinders=4&ratio=9&speed=6500&fuel=e85&flow=650"
+        "on-your-engine/?on=grebe-11&size=2&cylinders=4&ratio=9&speed=6500&fuel=e85&flow=650"
         "&injectors=4&want=power&wish=200"
     ),
     "ladder": lambda archive: first(archive, ladder),

@@ -34,8 +34,8 @@ _SEEN = """() => {
     .map(it => it.getAttribute('class'))
     .map(it => it.match(/metric|imperial|own/)?.[0] ?? named[it.at(-1)]).filter(Boolean);
   return {
-    units: [...new Set(shown('.md-content small').map(
-      it => it.textContent.split(/\\s/).pop()))],
+    units: [...new Set(shown('.md-content small').map(it => it.textContent.split(/\\s/).pop()))]
+      .filter(it => /\\p{L}/u.test(it)).sort(),
     axes: [...new Set(axes)],
   };
 }"""
