@@ -20,7 +20,7 @@ format: 1
 title: {TEXT}
 kind: lobe
 summary: {TEXT}
-displacement: 1.6 L
+displacement: 1.1 L
 pulleys: [85 mm]
 fits: {{mount: [{TEXT}]}}
 options: [{{item: {TEXT}, note: {TEXT}}}]
