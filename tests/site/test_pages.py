@@ -71,18 +71,30 @@ def _fits_its_screen(page: Page) -> None:
 def _turns_its_units(watched: Watched, path: str) -> None:
     """One press turns figures and charts in place; an address that asks wins over memory."""
     switch = watched.page.get_by_role("button", name="imperial")
-    seen = watched.page.evaluate(_SEEN)
+    seen = _come(watched).evaluate(_SEEN)
     assert seen["imperial"] == _NONE
     if not switch.count():
         assert seen["metric"] == _NONE, "figures in two systems, and no switch"
         return
     switch.click()
-    turned = watched.page.evaluate(_SEEN)
+    turned = _come(watched).evaluate(_SEEN)
     assert turned["metric"] == _NONE
     assert len(turned["imperial"]["figures"]) == len(seen["metric"]["figures"])
     assert bool(turned["imperial"]["axes"]) == bool(seen["metric"]["axes"])
     watched.open(f"{path}{'&' if '?' in path else '?'}units=metric")
-    assert watched.settle().evaluate(_SEEN) == seen
+    watched.settle()
+    assert _come(watched).evaluate(_SEEN) == seen
+
+
+def _come(watched: Watched) -> Page:
+    """The page once an estimate's last pairs stand in the table, whose height is held till then."""
+    if watched.page.locator("[data-sg-estimate]").count():
+        watched.settle()
+        watched.page.locator(".sg-estimate-pick").first.wait_for(state="attached")
+        watched.page.wait_for_function(
+            "!document.querySelector('.sg-estimate-later[style*=min-height]')"
+        )
+    return watched.page
 
 
 def _is_accessible(page: Page, whole: bool) -> None:
