@@ -155,7 +155,7 @@ def _permits(standard: Standard, system: System) -> Iterator[str]:
         f"{words} of {' to '.join(quantity(key).text(end, system) for end in span)}"
         for words, key, span in (
             ("air", "air_temperature", standard.temperature_range),
-            (_pressure_words(standard), "air_pressure", standard.pressure_range),
+            (f"a {_pressure_words(standard)}", "air_pressure", standard.pressure_range),
         )
         if span is not None
     ]
@@ -167,7 +167,7 @@ def _permits(standard: Standard, system: System) -> Iterator[str]:
 
 
 def _pressure_words(standard: Standard) -> str:
-    return "a dry pressure" if standard.dry else "a pressure"
+    return "dry pressure" if standard.dry else "pressure"
 
 
 def _range(rows: Scope) -> Iterator[str]:
@@ -203,7 +203,7 @@ def _beyond(standard: Standard, rows: Scope, system: System) -> Iterator[str]:
     pressure = rows["dry_pressure" if standard.dry else "station_pressure"]
     for words, key, row, span in (
         ("The air of", "air_temperature", rows["air_temperature"], standard.temperature_range),
-        (f"The {_pressure_words(standard)[2:]} of", "air_pressure", pressure,
+        (f"The {_pressure_words(standard)} of", "air_pressure", pressure,
          standard.pressure_range),
     ):  # fmt: skip
         if span is None or not row.present or span[0] <= row.scalar <= span[1]:

@@ -16,7 +16,7 @@ from specgen.analysis.planning.plan import Plan, PlannedPair, plan_of, planned_p
 from specgen.analysis.rows.row import Row, point
 from specgen.analysis.tables.fuel import BLENDS
 from specgen.analysis.workings import PullSheet, SetupSheet, Workings
-from specgen.archive.checks.readings import SWEEPS
+from specgen.archive.checks.readings import SWEEPS, sweep_share
 from specgen.archive.model.build import (
     Air,
     Archive,
@@ -95,11 +95,12 @@ def _matched(pair: PlannedPair) -> PlannedPair:
     if not all(row.present for row in sizes):
         return pair
     swept, turns, engine = (row.scalar for row in sizes)
-    if SWEEPS[0] <= swept * turns / (engine / 2) <= SWEEPS[1]:
+    if SWEEPS[0] <= sweep_share(swept, turns, engine) <= SWEEPS[1]:
         return pair
     figures = {key: row if key in _TURNING else _refused(row) for key, row in pair.figures.items()}
-    kept = tuple(room for room in pair.rooms if room.title == "Blower speed")
-    return replace(pair, figures=figures, rooms=kept)
+    told = {figures[key].key for key in _TURNING}
+    rooms = tuple(room for room in pair.rooms if room.value.key in told)
+    return replace(pair, figures=figures, rooms=rooms)
 
 
 def _refused(row: Row) -> Row:

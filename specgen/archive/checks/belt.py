@@ -19,7 +19,7 @@ LENGTH_TOLERANCE, UNKNOWN_TRAVEL = 0.01, 0.04
 def layout_path(build: Build) -> Iterator[Finding]:
     """The belt runs over each pulley on its side, crosses nothing and touches nothing else."""
     told: set[str] = set()
-    for crank, pulley, place, name in pairs(build):
+    for crank, pulley, place, name, _ in pairs(build):
         line = belt_line(build.drive, crank.value, pulley.value)
         if line is None:
             return

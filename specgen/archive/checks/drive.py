@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
+from typing import NamedTuple
 
 from specgen.archive.fitment import engine_of, fitment
 from specgen.archive.model.build import Blower, Build, Number, Setup
@@ -117,7 +118,7 @@ def blower_speed_limit(build: Build, blower: Blower) -> Iterator[Finding]:
     if top is None or limit is None:
         return
     internal = blower.internal_ratio.value if blower.internal_ratio else 1.0
-    for crank, pulley, place, name in pairs(build):
+    for crank, pulley, place, name, _ in pairs(build):
         ratio = pitch_ratio(crank.value, pulley.value)
         speed = float(blower_speed(top.value, ratio, internal))
         if speed <= limit.value * (1 + 1e-9):
@@ -131,17 +132,28 @@ def blower_speed_limit(build: Build, blower: Blower) -> Iterator[Finding]:
         yield warning("beyond-limit", place, found + top.text, expected, hint)
 
 
-def pairs(build: Build) -> Iterator[tuple[Number, Number, Place, str]]:
+class DrivenBy(NamedTuple):
+    """A crank and a blower pulley, where they stand and in which setup; None for the drive."""
+
+    crank: Number
+    pulley: Number
+    place: Place
+    name: str
+    setup: Setup | None = None
+
+
+def pairs(build: Build) -> Iterator[DrivenBy]:
     """Give the crank and blower pulley of the drive and of each setup that changes one."""
     drive = build.drive
     if drive.crank_pulley and drive.blower_pulley:
-        yield drive.crank_pulley, drive.blower_pulley, drive.blower_pulley.place, "the drive"
+        place = drive.blower_pulley.place
+        yield DrivenBy(drive.crank_pulley, drive.blower_pulley, place, "the drive")
     for setup in build.setups:
         crank = setup.crank_pulley or drive.crank_pulley
         pulley = setup.blower_pulley or drive.blower_pulley
         if crank and pulley and _changed(setup):
             place = (setup.blower_pulley or setup.crank_pulley or pulley).place
-            yield crank, pulley, place, f'the setup "{setup.id.value}"'
+            yield DrivenBy(crank, pulley, place, f'the setup "{setup.id.value}"', setup)
 
 
 def _changed(setup: Setup) -> bool:

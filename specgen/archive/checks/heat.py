@@ -11,7 +11,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from specgen.archive.checks.drive import pairs
-from specgen.archive.checks.readings import SWEEPS
+from specgen.archive.checks.readings import SWEEPS, sweep_share
 from specgen.archive.model.build import Blower, Build, ChargeCooler, Setup
 from specgen.archive.phrases.figures import shown, warning
 from specgen.findings import Finding, Place
@@ -59,9 +59,8 @@ def hot_readings(build: Build) -> Iterator[Finding]:
 
 def hot_setups(build: Build, blower: Blower) -> Iterator[Finding]:
     """No setup asks so much of the blower that its air leaves it hotter than blowers stand."""
-    by_id = {f'the setup "{setup.id.value}"': setup for setup in build.setups}
-    for crank, pulley, place, name in pairs(build):
-        if _held(build, by_id.get(name)):
+    for crank, pulley, place, name, setup in pairs(build):
+        if _held(build, setup):
             continue
         inside = blower.internal_ratio.value if blower.internal_ratio else 1.0
         turns = float(pitch_ratio(crank.value, pulley.value)) * inside
@@ -105,7 +104,7 @@ def _displaced(build: Build, blower: Blower, turns: float) -> float | None:
         return None
     engine = build.engine
     swept = float(swept_volume(engine.bore.value, engine.stroke.value, engine.cylinders.value))
-    share = blower.displacement.value * turns / (swept / 2)
+    share = sweep_share(blower.displacement.value, turns, swept)
     if not SWEEPS[0] <= share <= SWEEPS[1]:
         return None  # told already, as a blower for another engine
     supply = share * _FILLS / _BREATHES

@@ -153,6 +153,14 @@ def _due_factor(session: Session) -> float | None:
     return float(chosen.factor(air.pressure.value, air.temperature.value, damp))
 
 
+def sweep_share(displacement: float, turns: float, swept: float) -> float:
+    """What a blower sweeps over what its engine of four strokes does; `turns` of it a turn of that.
+
+    Volumes [m3]; a share [1].
+    """
+    return displacement * turns / (swept / 2)
+
+
 def blower_and_engine(build: Build, blower: Blower) -> Iterator[Finding]:
     """A blower that displaces sweeps so much, beside its engine, as such blowers are built for."""
     engine, size = build.engine, blower.displacement
@@ -160,9 +168,9 @@ def blower_and_engine(build: Build, blower: Blower) -> Iterator[Finding]:
         return
     swallowed = float(swept_volume(engine.bore.value, engine.stroke.value, engine.cylinders.value))
     inside = blower.internal_ratio.value if blower.internal_ratio else 1.0
-    for crank, pulley, place, name in pairs(build):
+    for crank, pulley, place, name, _ in pairs(build):
         turns = float(pitch_ratio(crank.value, pulley.value)) * inside
-        share = size.value * turns / (swallowed / 2)
+        share = sweep_share(size.value, turns, swallowed)
         if SWEEPS[0] <= share <= SWEEPS[1]:
             continue
         little = share < SWEEPS[0]

@@ -136,7 +136,7 @@ def ladder(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
             shared=[(column.heading, column.shared) for column in columns if column.shared],
             speeds=_planned_speeds(sheet),
             marks=any(_predicted(step) for step in steps),
-            fuel=_one_fuel(fuels),
+            fuel=_one_fuel(steps, fuels),
             unlike=sheet.unlike,
             rests_on=_rests_on(sheet),
             states=setups_by_state(sheet),
@@ -148,12 +148,13 @@ def ladder(sheet: Sheet, figures: Provenance) -> Iterator[Part]:
     yield Part(heading, block, searchable=False)
 
 
-def _one_fuel(fuels: Sequence[str]) -> str:
+def _one_fuel(steps: Sequence[Step], fuels: Sequence[str]) -> str:
     """That all setups have one fuel, in words; nothing where they have several."""
     if len(set(fuels)) != 1:
         return ""
-    known = fuels[0] if fuels[0].startswith("fuel ") else f"fuel {fuels[0]}"
-    return known if len(fuels) > 1 else known.replace("fuel", "Fuel", 1)
+    word = "fuel" if len(fuels) > 1 else "Fuel"
+    recorded = any(step.setup.setup.fuel is not None for step in steps)
+    return f"{word} {fuels[0]}" if recorded else f"{word} not recorded"
 
 
 def _columns(steps: tuple[Step, ...]) -> Iterator[_Column]:

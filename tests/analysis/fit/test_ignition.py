@@ -12,19 +12,15 @@ from specgen.analysis.fit.observations import BEST_SPARK
 from specgen.analysis.rows.row import Row
 from specgen.analysis.sheet import Sheet, analyse
 from specgen.archive.archive import read_archive
-from tests.analysis.small import BUILD, write
+from tests.analysis.small import BUILD, SESSION, write
 
 _SETUPS = "  - {id: p75, blower_pulley: 75 mm, fuel: petrol-98}\n"
-_SESSION = """\
-sessions:
-  - date: 2025-05-14
-    dyno: {kind: engine, measured_at: flywheel}
-    figures: observed
-    air: {pressure: 99.1 kPa, barometer: station, temperature: 27 degC, humidity: 41 %}
+_PULLS = """\
     pulls:
       - {setup: p80, curve: pulls/p80.csv}
       - {setup: p75, curve: pulls/p75.csv}
 """
+_SESSION = SESSION.partition("    pulls:")[0] + _PULLS
 _SPEEDS = np.linspace(2600, 6400, 12)
 
 
